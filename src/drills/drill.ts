@@ -1,0 +1,32 @@
+// A drill: a way of working a span; a pure function from a span and settings to steps. One file each, listed in
+// catalogue.ts.
+
+import type { Result } from '../music/problem.ts';
+import type { Span } from '../music/span.ts';
+import type { Tempo } from '../music/tempo.ts';
+import type { Step } from './step.ts';
+
+/** What a drill may be told. Every drill ignores what it has no use for. */
+export interface DrillSettings {
+  readonly tempo: Tempo;
+  /** Landings: beats a run; 0.5, 1, 2, 4, 'bar' or 'growing'. */
+  readonly every?: number | 'bar' | 'growing';
+  /** Beats a landing is held, 1 or more. */
+  readonly hold?: number;
+  /** Number of the onset where the snag begins; several for several snags. */
+  readonly snags?: readonly number[];
+  /** Free-form variant switches of single drills, documented by each ('from-last', 'retrograde', 'inversion', ...). */
+  readonly variants?: readonly string[];
+  /** Seed for anything drawn by lot, an integer. */
+  readonly seed?: number;
+}
+
+export interface Drill {
+  /** One plain word, as on the command line. */
+  readonly name: string;
+  /** Two sentences: what it is, what it is for. */
+  readonly explanation: string;
+  /** Variants it understands, with a few words each. */
+  readonly variants: Readonly<Record<string, string>>;
+  makeSteps(span: Span, settings: DrillSettings): Result<readonly Step[]>;
+}

@@ -1,0 +1,55 @@
+// A step: one thing to play. Plain data: what is expected, how time is kept, where the run stops. Drills make steps;
+// matching and the session take them without knowing which drill they came from.
+
+import type { Note } from '../music/onset.ts';
+import type { Tempo } from '../music/tempo.ts';
+
+export interface StepOnset {
+  /** From the passage's start in steps that keep the beat, from the step's start in free ones. */
+  readonly tick: number;
+  /** Notated length: the longest of its notes. */
+  readonly durationTicks: number;
+  /** Lowest first. */
+  readonly notes: readonly Note[];
+  /** Number (from 1) of the passage's onset that this one comes from; several may share one. */
+  readonly number: number;
+  /**
+   * A leaned note (tenuto): the interval AFTER this onset is already stretched by `leanTicks`; there it may never be
+   * short, and up to twice the asked stretch is fine.
+   */
+  readonly leanTicks?: number;
+}
+
+/** What a click marks. `division` is inside a beat. */
+export type ClickAccent = 'bar' | 'beat' | 'division';
+
+export interface ClickMark {
+  /** Same origin as the step's onsets; lead-in clicks may be negative. */
+  readonly tick: number;
+  readonly accent: ClickAccent;
+}
+
+export interface Step {
+  /** Short and in a teacher's words: "beats 3 to 4", "widening 2". */
+  readonly name: string;
+  readonly tempo: Tempo;
+  /** `click`: judged against the click's tempo; `free`: evenness against the take's own pace, no click in the run. */
+  readonly pulse: 'click' | 'free';
+  /** Where the run begins; the first onset, or the beat before it where the run begins with a rest. */
+  readonly startTick: number;
+  /** The tick of the last onset: where the run stops. */
+  readonly stopTick: number;
+  /** True when the last onset is a landing: held while the click goes on. */
+  readonly landing: boolean;
+  /** True when the next step starts from this landing, struck again, without a lead-in. */
+  readonly joinsNext: boolean;
+  /** Beats of counted clicks before the step (at least 2 clicks when the pulse is a click; 0 = enter when you like). */
+  readonly leadInBeats: number;
+  /** Beats the landing is held; for steps without a landing, beats of rest after the last note. */
+  readonly holdBeats: number;
+  /** Every click of lead-in, run and hold, by tick. */
+  readonly clicks: readonly ClickMark[];
+  /** Beat boundaries from startTick to stopTick and through the hold, same origin: where a run may stop after a slip. */
+  readonly beats: readonly number[];
+  readonly onsets: readonly StepOnset[];
+}

@@ -1,0 +1,40 @@
+// What should be played, and what was. Matching knows nothing of drills: a step satisfies `Expectation`'s onsets by
+// its shape.
+
+import type { Ornament } from '../music/onset.ts';
+import type { Pitch } from '../music/pitch.ts';
+import type { Tempo } from '../music/tempo.ts';
+
+export interface ExpectedNote {
+  readonly pitch: Pitch;
+  readonly durationTicks: number;
+  readonly ornament?: Ornament;
+}
+
+export interface ExpectedOnset {
+  readonly tick: number;
+  readonly notes: readonly ExpectedNote[];
+  /** See StepOnset: the interval after this onset is stretched by so many ticks and judged one-sidedly. */
+  readonly leanTicks?: number;
+}
+
+export interface Expectation {
+  /** By tick; never empty. */
+  readonly onsets: readonly ExpectedOnset[];
+  /** The tempo asked for. */
+  readonly tempo: Tempo;
+  /** `click`: judged against `tempo`; `free`: against a robust fit of the take's own pace. */
+  readonly pulse: 'click' | 'free';
+  /** With a click: the played time of tick 0. Absent: unknown, estimated from the take. */
+  readonly zeroMicros?: number;
+}
+
+/** A note as the instrument sent it: one note-on with its release. Times are integer microseconds, monotonic. */
+export interface PlayedNote {
+  readonly pitch: Pitch;
+  readonly onMicros: number;
+  /** Absent while it is still held. */
+  readonly offMicros?: number;
+  /** 1 to 127. */
+  readonly velocity: number;
+}

@@ -1,0 +1,30 @@
+// The click and everything else that Fettle sounds. Scheduled ahead; never delayed by a screen or a disk.
+
+import type { ClickAccent } from '../drills/step.ts';
+
+export interface Click {
+  readonly atMicros: number;
+  readonly accent: ClickAccent;
+}
+
+/** Two short sounds that tell the verdict before a word is read. */
+export type SignalKind = 'onward' | 'again';
+
+/** A note to be heard: a step heard first. */
+export interface SoundedNote {
+  readonly atMicros: number;
+  readonly durationMicros: number;
+  readonly pitch: number;
+  readonly velocity: number;
+}
+
+export interface ClickPort {
+  readonly name: string;
+  schedule(clicks: readonly Click[]): void;
+  scheduleSignal(kind: SignalKind, atMicros: number): void;
+  scheduleNotes(notes: readonly SoundedNote[]): void;
+  /** Drops everything scheduled at or after a time; notes that sound are let go. */
+  silenceFrom(atMicros: number): void;
+  /** All notes off, outputs closed. */
+  close(): Promise<void>;
+}

@@ -1,0 +1,49 @@
+// Where playing comes from: a MIDI input, the player model, a recorded take, the computer keyboard. One per player.
+
+import type { Step } from '../drills/step.ts';
+
+/** What a source reports. `at` is integer microseconds on the session's clock, stamped at the edge. */
+export type PlayerEvent =
+  | {
+      readonly type: 'note-on';
+      readonly at: number;
+      readonly pitch: number;
+      readonly velocity: number;
+      readonly channel: number;
+    }
+  | { readonly type: 'note-off'; readonly at: number; readonly pitch: number; readonly channel: number }
+  | {
+      readonly type: 'controller';
+      readonly at: number;
+      readonly number: number;
+      readonly value: number;
+      readonly channel: number;
+    }
+  /** Everything else that was sent, kept in the raw record. */
+  | { readonly type: 'other'; readonly at: number; readonly bytes: readonly number[] }
+  /** The instrument is gone or the stream has a hole: held notes are let go, the take ends. */
+  | { readonly type: 'lost'; readonly at: number; readonly reason: string }
+  /** It is back. */
+  | { readonly type: 'found'; readonly at: number }
+  /** Nothing more will come (end of a recorded take). */
+  | { readonly type: 'ended'; readonly at: number };
+
+/** Told to the source when a take is planned, so that a simulated player knows what to play and when. */
+export interface Prompt {
+  readonly step: Step;
+  /** Played time of the step's tick 0; for steps that the player enters freely, the earliest time. */
+  readonly zeroMicros: number;
+  /** How often this step has been tried, from 1. */
+  readonly attempt: number;
+}
+
+export interface PlayerSource {
+  /** Shown to the player: "Tidewrack keys", "model of a steady player, seed 7". */
+  readonly name: string;
+  start(report: (event: PlayerEvent) => void): void;
+  /** A take has been planned. Real instruments ignore it. */
+  prompt(prompt: Prompt): void;
+  /** The take being played is over, at the stop or by a slip: stop playing. Real instruments ignore it. */
+  hush(atMicros: number): void;
+  close(): Promise<void>;
+}
