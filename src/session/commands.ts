@@ -8,7 +8,16 @@ import { nextStep } from './conclude.ts';
 import type { Effect } from './effect.ts';
 import type { Command } from './event.ts';
 import type { Advance, Session } from './session.ts';
-import { AFTER_CONTROL_MICROS, breakOff, finish, pause, planNext, resume, startAfresh, stepInForce } from './stages.ts';
+import {
+  AFTER_CONTROL_MICROS,
+  breakOff,
+  finish,
+  pause,
+  planNext,
+  resume,
+  startAfresh,
+  stepInForce,
+} from './stages.ts';
 
 /** One press of slower or faster: at or just above the least change of tempo that is noticed (facts 1.3, 1.4). */
 const TEMPO_RATIO = 1.04;

@@ -75,6 +75,9 @@ export interface Session {
   readonly notice?: string;
 }
 
+/** How long a click is seen. */
+export const FLASH_MICROS = 100_000;
+
 export interface Advance {
   readonly session: Session;
   readonly effects: readonly Effect[];
@@ -135,6 +138,7 @@ function nextClickMicros({ take, now }: Session): number | undefined {
   for (const click of clicks) {
     const at = Math.round(take.zeroMicros + click.tick * micros);
     if (at > now) return at;
+    if (at + FLASH_MICROS > now) return at + FLASH_MICROS;
   }
   return undefined;
 }
