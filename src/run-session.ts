@@ -136,18 +136,23 @@ function perform(
 ): void {
   switch (effect.type) {
     case 'clicks':
-      return ports.click.schedule(effect.clicks);
+      ports.click.schedule(effect.clicks);
+      break;
     case 'silence':
-      return ports.click.silenceFrom(effect.from);
+      ports.click.silenceFrom(effect.from);
+      break;
     case 'signal':
-      return ports.click.scheduleSignal(effect.kind, effect.at);
+      ports.click.scheduleSignal(effect.kind, effect.at);
+      break;
     case 'sound':
-      return ports.click.scheduleNotes(effect.notes);
+      ports.click.scheduleNotes(effect.notes);
+      break;
     case 'prompt':
-      return ports.sources.get(effect.player)?.prompt(effect.prompt);
+      ports.sources.get(effect.player)?.prompt(effect.prompt);
+      break;
     case 'hush':
       for (const source of ports.sources.values()) source.hush(effect.at);
-      return;
+      break;
     case 'keep': {
       const entry: TakeEntry = {
         ...effect.take,
@@ -155,15 +160,16 @@ function perform(
         date: ports.clock.date().toISOString(),
         source: ports.sources.get(effect.take.player)?.name ?? '',
       };
-      return ports.store.append(entry);
+      ports.store.append(entry);
+      break;
     }
     case 'news': {
       ports.onNews?.(effect.news, effect.at);
       const line = plainLine(effect.news, effect.at - context.began);
       if (line !== undefined) ports.tell?.(line);
-      return;
+      break;
     }
     case 'end':
-      return;
+      break;
   }
 }
