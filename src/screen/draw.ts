@@ -2,13 +2,14 @@
 // contour's height first. Meaning is never carried by colour alone.
 
 import { isClimbed, ladderWords } from '../coaching/ladder.ts';
+import { beatAt, beatGrid } from '../drills/beat-grid.ts';
 import type { NoteVerdict } from '../matching/alignment.ts';
 import { ticksToMicros } from '../music/tempo.ts';
 import type { Frame, TerminalSize, TextRole } from '../ports/terminal.ts';
 import { FLASH_MICROS, type Session } from '../session/session.ts';
 import { stepInForce } from '../session/stages.ts';
 import { hasSlipped, stopMicros, type Take } from '../session/take.ts';
-import { beatInBar, COUNT_ROWS, putCount } from './beat-count.ts';
+import { COUNT_ROWS, putCount } from './beat-count.ts';
 import { type Canvas, newCanvas, put, putRight, putWrapped, toFrame } from './canvas.ts';
 import { CONTOUR_EXTRA_ROWS, type ContourState, putContour } from './contour.ts';
 import { KEY_HINT } from './keymap.ts';
@@ -127,7 +128,7 @@ function lastClick(session: Session): { atMicros: number; beat: number } | undef
     if (before && clickMicros(take, before.tick) >= take.beginMicros - 1) {
       return {
         atMicros: clickMicros(take, before.tick),
-        beat: beatInBar(session.plan.span.passage, before.tick),
+        beat: beatAt(beatGrid(session.plan.span.passage), before.tick).place,
       };
     }
   }

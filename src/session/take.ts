@@ -1,7 +1,7 @@
 // One take on its way: when its lead-in, its run, its stop and its verdict are, and what each player has played so far.
 // Times of a step with a click are fixed when the take is planned; those of a free step follow the player.
 
-import type { Step } from '../drills/step.ts';
+import { type Step, stepEndTick } from '../drills/step.ts';
 import { align } from '../matching/align.ts';
 import type { Expectation, PlayedNote } from '../matching/expectation.ts';
 import { type Follower, follow, passTime, release, startFollowing } from '../matching/follow.ts';
@@ -156,7 +156,7 @@ export function verdictMicros(take: Take): number | undefined {
   if (stop !== undefined) {
     const wait =
       take.step.landing && take.cutTick === undefined ? landingMicros(take.step) + 0.15 * beat : 0.5 * beat;
-    const most = take.step.holdBeats > 0 ? (take.step.holdBeats - 0.5) * beat : wait;
+    const most = take.step.holdBeats > 0 ? holdMicros(take.step) - 0.5 * beat : wait;
     return stop + Math.round(Math.max(SETTLE_LEAST_MICROS, Math.min(wait, most)));
   }
   const times = take.players.map((one) => {
@@ -175,7 +175,7 @@ export function endMicros(take: Take): number | undefined {
   const from = stopMicros(take) ?? verdictMicros(take);
   const verdict = verdictMicros(take);
   if (from === undefined || verdict === undefined) return undefined;
-  return Math.max(verdict, from + Math.round(take.step.holdBeats * beatMicros(take.step)));
+  return Math.max(verdict, from + holdMicros(take.step));
 }
 
 /** The next time at which something becomes true without input. */
@@ -210,6 +210,10 @@ function reached(take: Take, { follower }: PlayerTake): number {
       take.step.onsets.findLastIndex((onset) => onset.tick <= stopTick),
     ),
   );
+}
+
+function holdMicros(step: Step): number {
+  return ticksToMicros(stepEndTick(step) - step.stopTick, step.tempo);
 }
 
 function settled(one: PlayerTake, at: number): PlayerTake {
