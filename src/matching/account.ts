@@ -37,7 +37,12 @@ export function tell(account: Account, steps: readonly Reading[], timetable: Tim
 }
 
 /** Empties the places from the one gone back to; what was played there and since is a try given up. */
-function giveUp(fills: number[], extras: readonly ExtraNote[], step: Reading, timetable: Timetable): ExtraNote[] {
+function giveUp(
+  fills: number[],
+  extras: readonly ExtraNote[],
+  step: Reading,
+  timetable: Timetable,
+): ExtraNote[] {
   const before = timetable.places[step.place]!.onset;
   const given: number[] = [];
   for (let p = timetable.firstPlace[before]!; p < fills.length; p++) {
@@ -62,7 +67,11 @@ export function stepsBetween(older: Reading, newer: Reading): Reading[] {
 }
 
 /** The account as an alignment: a verdict for each expected note, a kind for each of the others. */
-export function alignmentFrom(account: Account, played: readonly PlayedNote[], timetable: Timetable): Alignment {
+export function alignmentFrom(
+  account: Account,
+  played: readonly PlayedNote[],
+  timetable: Timetable,
+): Alignment {
   const notes = timetable.places.map((place, p): NoteVerdict => {
     const { onset, note } = place;
     const by = account.fills[p]!;

@@ -5,6 +5,7 @@ import type { Alignment } from './alignment.ts';
 import { type Beam, FIRST_BEAM, widen } from './beam.ts';
 import { NOT_REACHED } from './evidence.ts';
 import type { Expectation, PlayedNote } from './expectation.ts';
+import { inOctave } from './octave.ts';
 import { type Reading, START } from './reading.ts';
 import { type Timetable, timetableOf } from './timetable.ts';
 
@@ -15,18 +16,26 @@ const SIZE = { width: 60, depth: 25 };
 export function align(expectation: Expectation, played: readonly PlayedNote[]): Alignment {
   const timetable = timetableOf(expectation);
   const order = played.map((_, i) => i).sort((a, b) => played[a]!.onMicros - played[b]!.onMicros || a - b);
-  const sorted = order.map((i) => played[i]!);
-  let beam: Beam = FIRST_BEAM;
-  for (const [i, note] of sorted.entries()) beam = widen(beam, note, i, timetable, SIZE);
-  const best = likeliestAtTheEnd(beam, timetable);
+  const sorted = inOctave(
+    expectation,
+    order.map((i) => played[i]!),
+  );
+  const best = likeliestReading(sorted, timetable);
   const account = tell(emptyAccount(timetable), stepsBetween(START, best), timetable);
   return inOrderGiven(alignmentFrom(account, sorted, timetable), order);
+}
+
+function likeliestReading(played: readonly PlayedNote[], timetable: Timetable): Reading {
+  let beam: Beam = FIRST_BEAM;
+  for (const [i, note] of played.entries()) beam = widen(beam, note, i, timetable, SIZE);
+  return likeliestAtTheEnd(beam, timetable);
 }
 
 /** At the end the notes that were not reached count too. */
 export function likeliestAtTheEnd(beam: Beam, timetable: Timetable): Reading {
   const all = timetable.requiredBefore.at(-1)!;
-  const whole = (r: Reading): number => r.cost + NOT_REACHED * (all - timetable.requiredBefore[r.cursor + 1]!);
+  const whole = (r: Reading): number =>
+    r.cost + NOT_REACHED * (all - timetable.requiredBefore[r.cursor + 1]!);
   return beam.reduce((best, r) => (whole(r) < whole(best) ? r : best));
 }
 

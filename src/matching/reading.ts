@@ -163,8 +163,7 @@ function addChordNotes(
     const place = timetable.places[p]!;
     if (place.pitch !== note.pitch) continue;
     const due =
-      r.atMicros -
-      (timetable.atMicros[r.cursor]! - timetable.atMicros[place.onset]!) * Math.exp(r.logPace);
+      r.atMicros - (timetable.atMicros[r.cursor]! - timetable.atMicros[place.onset]!) * Math.exp(r.logPace);
     const late = note.onMicros - due;
     if (late > LATE_CHORD_MICROS) continue;
     add({
@@ -332,8 +331,8 @@ function addBack(
   if (r.cursor < 0) return;
   const onsets = timetable.onsetsOfPitch.get(note.pitch) ?? NONE;
   const nextOnset = Math.min(r.cursor + 1, timetable.atMicros.length - 1);
-  const step = (timetable.atMicros[nextOnset]! - timetable.atMicros[Math.max(0, nextOnset - 1)]!) *
-    Math.exp(r.logPace);
+  const step =
+    (timetable.atMicros[nextOnset]! - timetable.atMicros[Math.max(0, nextOnset - 1)]!) * Math.exp(r.logPace);
   // Nobody goes back without a breath: the usual time of a note and a little more.
   const paused = note.onMicros - r.atMicros > 1.25 * step;
   const cost = r.cost + WENT_BACK + (paused ? 0 : WENT_BACK_AT_ONCE);

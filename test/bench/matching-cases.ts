@@ -3,7 +3,7 @@
 
 import { readFileSync } from 'node:fs';
 import { gunzipSync } from 'node:zlib';
-import type { ExpectedNote, Expectation, PlayedNote } from '../../src/matching/expectation.ts';
+import type { Expectation, ExpectedNote, PlayedNote } from '../../src/matching/expectation.ts';
 import { TICKS_PER_QUARTER } from '../../src/music/ticks.ts';
 
 export interface Case {
@@ -73,7 +73,11 @@ export function convert(given: Case, options: { readonly pulse?: 'click' | 'free
   const byTick = new Map<number, { note: ExpectedNote; id: string }[]>();
   for (const n of given.score) {
     const tick = Math.round(n.onsetBeats * TICKS_PER_QUARTER);
-    const ornament = n.grace ? { ornament: 'grace' as const } : n.ornament ? { ornament: 'trill' as const } : {};
+    const ornament = n.grace
+      ? { ornament: 'grace' as const }
+      : n.ornament
+        ? { ornament: 'trill' as const }
+        : {};
     const note = {
       pitch: n.pitch,
       durationTicks: Math.round(n.durationBeats * TICKS_PER_QUARTER),
