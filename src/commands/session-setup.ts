@@ -1,7 +1,6 @@
 // From the options of `work` and `steps` to a plan of a session.
 
 import { startLadder } from '../coaching/ladder.ts';
-import { DRILL_NAMES } from '../drills/catalogue.ts';
 import { planDrills } from '../drills/combination.ts';
 import type { DrillSettings } from '../drills/drill.ts';
 import { readSettings } from '../drills/settings-text.ts';

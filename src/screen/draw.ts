@@ -13,6 +13,7 @@ import { COUNT_ROWS, putCount } from './beat-count.ts';
 import { type Canvas, newCanvas, put, putRight, putWrapped, toFrame } from './canvas.ts';
 import { CONTOUR_EXTRA_ROWS, type ContourState, putContour } from './contour.ts';
 import { KEY_HINT } from './keymap.ts';
+import { counted, stepTitle } from './wording.ts';
 
 export interface DrawOptions {
   /** Characters beyond ASCII may be used. */
@@ -39,7 +40,7 @@ function putHeader(canvas: Canvas, session: Session, options: DrawOptions): void
   put(canvas, 0, 1, passage.title, 'title');
   putRight(canvas, 0, `step ${session.index + 1} of ${session.steps.length}`, 'strong');
   const step = stepInForce(session);
-  put(canvas, 1, 1, `${planned.drill}: ${step.name}`, 'strong');
+  put(canvas, 1, 1, stepTitle(planned.drill, step.name), 'strong');
   const { gate } = session;
   const pips = `${'#'.repeat(Math.min(gate.passes, gate.cleanInARow))}${'.'.repeat(Math.max(0, gate.passes - gate.cleanInARow))}`;
   const progress = session.ladder
@@ -171,7 +172,11 @@ function putWords(canvas: Canvas, session: Session, stage: Stage, row: number): 
   const { shown, now } = session;
   const width = canvas.size.columns - 2;
   if (stage === 'paused') {
-    putWrapped(canvas, row, 1, `Paused: ${session.pausedWhy}.`, { width, rows: 2, role: 'strong' });
+    putWrapped(canvas, row, 1, session.pausedWhy ? `Paused: ${session.pausedWhy}.` : 'Paused.', {
+      width,
+      rows: 2,
+      role: 'strong',
+    });
     return;
   }
   if (shown) {
@@ -196,7 +201,7 @@ function whatNext(session: Session): string {
 
 function putSummary(canvas: Canvas, session: Session): void {
   put(canvas, 4, 1, 'Done.', 'strong');
-  put(canvas, 5, 1, `${session.takes} takes, ${session.cleanTakes} of them clean.`);
+  put(canvas, 5, 1, `${counted(session.takes, 'take')}, ${session.cleanTakes} clean.`);
   session.steps.forEach((planned, i) => {
     const tally = session.tallies[i]!;
     const word = { passed: '+ passed ', skipped: '> skipped', open: '- open   ' }[tally.state];
@@ -204,7 +209,7 @@ function putSummary(canvas: Canvas, session: Session): void {
       canvas,
       7 + i,
       1,
-      `${word} ${planned.drill}: ${planned.step.name}`,
+      `${word} ${stepTitle(planned.drill, planned.step.name)}`,
       tally.state === 'passed' ? 'good' : 'plain',
     );
     put(canvas, 7 + i, 50, `${tally.cleanTakes} clean of ${tally.takes}`, 'dim');

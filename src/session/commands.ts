@@ -59,7 +59,7 @@ export function runCommand(session: Session, command: Command, at: number): Adva
 
 function pauseNow(session: Session, at: number): Advance {
   const broken = breakOff(session, 'paused', at);
-  const paused = pause(broken.session, 'paused', at);
+  const paused = pause(broken.session, '', at);
   return { session: paused.session, effects: [...broken.effects, ...paused.effects] };
 }
 
@@ -83,7 +83,7 @@ function changeStep(to: Session, from: Session, at: number): Advance {
   const broken = breakOff(from, 'retaken', at);
   const { take: _, ...moved } = {
     ...to,
-    takes: broken.session.takes,
+    kept: broken.session.kept,
     playedMicros: broken.session.playedMicros,
   };
   const planned = startAfresh(moved, 'retaken', at);

@@ -27,7 +27,7 @@ export function conclude(session: Session, at: number): Advance {
   if (!session.plan.quiet) effects.push({ type: 'signal', kind: onward || clean ? 'onward' : 'again', at });
   results.forEach(({ one, verdict, sentence }, i) => {
     const kept = keptTake(session, take, one, {
-      order: session.takes + 1 + i,
+      order: session.kept + 1 + i,
       end: take.cutTick === undefined ? 'stopped' : 'slipped',
       clean: verdict.clean,
       sentence,
@@ -59,6 +59,7 @@ export function conclude(session: Session, at: number): Advance {
     gate,
     ...(ladder ? { ladder } : {}),
     takes: session.takes + results.length,
+    kept: session.kept + results.length,
     cleanTakes: session.cleanTakes + (clean ? results.length : 0),
     tallies: tally(session.tallies, session.index, { clean, passed: onward }),
     playedMicros,

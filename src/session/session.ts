@@ -62,8 +62,10 @@ export interface Session {
   readonly pausedSince?: number;
   /** True when any note ends the pause (it began because nothing was heard). */
   readonly wakesOnNote: boolean;
-  /** Takes so far, all steps and players. */
+  /** Judged takes so far, all steps and players. */
   readonly takes: number;
+  /** Takes kept so far, those that were broken off included. */
+  readonly kept: number;
   readonly cleanTakes: number;
   readonly silentInARow: number;
   readonly playedMicros: number;
@@ -98,6 +100,7 @@ export function newSession(plan: SessionPlan): Session {
     attempt: 0,
     wakesOnNote: false,
     takes: 0,
+    kept: 0,
     cleanTakes: 0,
     silentInARow: 0,
     playedMicros: 0,

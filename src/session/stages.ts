@@ -96,7 +96,7 @@ export function breakOff(session: Session, end: TakeEnd, at: number): Advance {
     { type: 'hush', at },
     { type: 'silence', from: at },
   ];
-  let order = session.takes;
+  let order = session.kept;
   for (const one of take.players) {
     if (one.events.length === 0 && end !== 'skipped') continue;
     order += 1;
@@ -109,7 +109,7 @@ export function breakOff(session: Session, end: TakeEnd, at: number): Advance {
   return {
     session: {
       ...rest,
-      takes: order,
+      kept: order,
       playedMicros: session.playedMicros + Math.max(0, at - take.beginMicros),
     },
     effects,

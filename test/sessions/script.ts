@@ -19,13 +19,13 @@ export interface Script {
 
 export async function readScript(text: string): Promise<Script> {
   const abc: string[] = [];
-  const options: Record<string, string> = {};
+  const options: Record<string, string | string[]> = {};
   const events: { text: string; event: SessionEvent }[] = [];
   for (const line of text.split('\n')) {
     if (line.startsWith('abc ')) abc.push(line.slice(4));
     else if (line.startsWith('set ')) {
       const [, name, value] = /^set (\S+) (.*)$/.exec(line)!;
-      options[name!] = value!;
+      options[name!] = name === 'control' ? [value!] : value!;
     } else if (/^[\d.]+ /.test(line)) events.push({ text: line, event: readEvent(line) });
     else if (line !== '' && !line.startsWith('#')) throw new Error(`Cannot read the script line "${line}"`);
   }
