@@ -20,6 +20,7 @@ function playing(command: Command): Command {
     .option('--snag <onsets>', 'onset number where the bad interval begins; several: 5,9')
     .option('--every <size>', 'landings: beats a run, 1/2, 1, 2, 4, bar or growing')
     .option('--hold <beats>', 'landings: beats a landing is held')
+    .option('--note <value>', 'switchback: the length of its equal notes, 1/8, 1/16, 1/12')
     .option('--variant <names>', 'variants of the drill, as `fettle drills NAME` lists them')
     .option('--pulse <placement>', 'where the click falls: beat, half, bar, offbeat, silent-bars');
 }
@@ -72,6 +73,9 @@ Examples:
     .option('--passes <number>', 'clean takes in a row before the next step', '3')
     .option('--ladder <range>', 'climb the tempo ladder on every step: 60-96')
     .option('--up <number>', 'ladder: up after so many clean takes in a row', '2')
+    .option('--jump', 'ladder: long strides until the first miss')
+    .option('--alternate', 'ladder: every other take at the goal')
+    .option('--afresh', 'ladder: from the bottom, not from where it was left')
     .option('--pedal <control>', 'what the sustain pedal does: pause, again, skip, back, hear')
     .option(
       '--control <note=control>',

@@ -8,6 +8,7 @@ import type { SessionPlan } from '../session/plan.ts';
 import type { Session } from '../session/session.ts';
 import { SimulatedClock } from '../simulation/simulated-clock.ts';
 import { type OutletOptions, openClick } from './click-argument.ts';
+import { takeUpLadders } from './ladder-record.ts';
 import { usage } from './passage-argument.ts';
 import { openRecord } from './record-argument.ts';
 import { isRecording, isSimulated, openSource, type SourceOptions } from './source-argument.ts';
@@ -18,6 +19,8 @@ export interface WorkPorts extends SourceOptions, OutletOptions {
   readonly fast?: boolean;
   /** Leave when the session is over, without waiting for a key. */
   readonly leavesAlone?: boolean;
+  /** Ladders begin at the bottom, not where they were left. */
+  readonly afresh?: boolean;
 }
 
 /** A simulated session longer than this has lost its way. */
@@ -45,7 +48,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Se
     const signals = catchSignals();
     try {
       const running = runSession(
-        plan,
+        options.afresh ? plan : takeUpLadders(plan, store),
         {
           clock,
           sources: new Map(plan.players.map((player) => [player, source])),

@@ -10,8 +10,14 @@ describe('a session', () => {
     for (const passage of PASSAGES) {
       const plan = await planFor(passage, { passes: '1', drill: 'landings,through', tolerance: 'concert' });
       const { session, news } = await simulate(plan, ['model:exact']);
-      expect(verdicts(news).filter((one) => !one.clean), passage).toEqual([]);
-      expect(session.tallies.every((one) => one.state === 'passed' && one.takes === 1), passage).toBe(true);
+      expect(
+        verdicts(news).filter((one) => !one.clean),
+        passage,
+      ).toEqual([]);
+      expect(
+        session.tallies.every((one) => one.state === 'passed' && one.takes === 1),
+        passage,
+      ).toBe(true);
     }
   });
 
@@ -56,7 +62,8 @@ describe('a session', () => {
     const takes = store.takes();
     expect(takes.filter((one) => one.verdict).length).toBe(verdicts(news).length);
     expect(takes.map((one) => one.order)).toEqual(takes.map((_, i) => i + 1));
-    for (const take of takes) expect(take.events.filter((event) => event.type === 'note-on').length).toBeGreaterThan(0);
+    for (const take of takes)
+      expect(take.events.filter((event) => event.type === 'note-on').length).toBeGreaterThan(0);
   });
 
   it('asks for no click twice', async () => {

@@ -24,7 +24,11 @@ export async function planFor(passage: string, options: SessionOptions): Promise
 }
 
 /** One model for each player of the plan. Ends by itself or after `limitMinutes`. */
-export async function simulate(plan: SessionPlan, models: readonly string[], limitMinutes = 60): Promise<Simulation> {
+export async function simulate(
+  plan: SessionPlan,
+  models: readonly string[],
+  limitMinutes = 60,
+): Promise<Simulation> {
   const clock = new SimulatedClock();
   const store = new MemoryStore();
   const click = new RecordedClick();
@@ -40,7 +44,12 @@ export async function simulate(plan: SessionPlan, models: readonly string[], lim
   const running = runSession(
     plan,
     { clock, sources, click, store, onNews: (one) => news.push(one) },
-    { sitting: 'test', leavesAlone: true, unicode: false, onStart: (command) => (quit = () => command('quit')) },
+    {
+      sitting: 'test',
+      leavesAlone: true,
+      unicode: false,
+      onStart: (command) => (quit = () => command('quit')),
+    },
   );
   clock.runUntilIdle(limitMinutes * 60_000_000);
   quit();
