@@ -7,6 +7,7 @@ import { brokenOffSurprise } from './evidence.ts';
 import type { Expectation, PlayedNote } from './expectation.ts';
 import { inOctave } from './octave.ts';
 import { type Reading, START } from './reading.ts';
+import { lookAgain } from './second-look.ts';
 import { type Timetable, timetableOf } from './timetable.ts';
 
 /** Wide enough that a whole restart with two slips stays in sight. */
@@ -21,7 +22,8 @@ export function align(expectation: Expectation, played: readonly PlayedNote[]): 
     order.map((i) => played[i]!),
   );
   const best = likeliestReading(sorted, timetable);
-  const account = tell(emptyAccount(timetable), stepsBetween(START, best), timetable);
+  const first = tell(emptyAccount(timetable), stepsBetween(START, best), timetable);
+  const account = timetable.singleLine ? first : lookAgain(lookAgain(first, sorted, timetable), sorted, timetable);
   return inOrderGiven(alignmentFrom(account, sorted, timetable), order);
 }
 
