@@ -3,14 +3,15 @@
 import { alignmentFrom, emptyAccount, stepsBetween, tell } from './account.ts';
 import type { Alignment } from './alignment.ts';
 import { type Beam, FIRST_BEAM, widen } from './beam.ts';
-import { NOT_REACHED } from './evidence.ts';
+import { brokenOffSurprise } from './evidence.ts';
 import type { Expectation, PlayedNote } from './expectation.ts';
 import { inOctave } from './octave.ts';
 import { type Reading, START } from './reading.ts';
+import { lookAgain } from './second-look.ts';
 import { type Timetable, timetableOf } from './timetable.ts';
 
 /** Wide enough that a whole restart with two slips stays in sight. */
-const SIZE = { width: 60, depth: 25 };
+const SIZE = { width: 60, perOnset: 5, depth: 30 };
 
 /** Every expected note with its verdict, every other played note with its kind. Notes may come in any order. */
 export function align(expectation: Expectation, played: readonly PlayedNote[]): Alignment {
@@ -21,7 +22,8 @@ export function align(expectation: Expectation, played: readonly PlayedNote[]): 
     order.map((i) => played[i]!),
   );
   const best = likeliestReading(sorted, timetable);
-  const account = tell(emptyAccount(timetable), stepsBetween(START, best), timetable);
+  const first = tell(emptyAccount(timetable), stepsBetween(START, best), timetable);
+  const account = timetable.singleLine ? first : lookAgain(lookAgain(first, sorted, timetable), sorted, timetable);
   return inOrderGiven(alignmentFrom(account, sorted, timetable), order);
 }
 
@@ -35,7 +37,7 @@ function likeliestReading(played: readonly PlayedNote[], timetable: Timetable): 
 export function likeliestAtTheEnd(beam: Beam, timetable: Timetable): Reading {
   const all = timetable.requiredBefore.at(-1)!;
   const whole = (r: Reading): number =>
-    r.cost + NOT_REACHED * (all - timetable.requiredBefore[r.cursor + 1]!);
+    r.cost + brokenOffSurprise(all - timetable.requiredBefore[r.cursor + 1]!);
   return beam.reduce((best, r) => (whole(r) < whole(best) ? r : best));
 }
 

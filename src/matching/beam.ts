@@ -8,6 +8,8 @@ import type { Timetable } from './timetable.ts';
 export interface BeamSize {
   /** Most readings kept. */
   readonly width: number;
+  /** Most readings kept that stand at the same onset: the others are variations of one account. */
+  readonly perOnset: number;
   /** A reading this much less likely than the best is dropped. */
   readonly depth: number;
 }
@@ -40,14 +42,20 @@ export function widen(
   const kept: Reading[] = [];
   for (const reading of grown) {
     if (reading.cost > best + size.depth || kept.length >= size.width) break;
-    if (!kept.some((other) => sameFuture(other, reading))) kept.push(reading);
+    let same = 0;
+    let told = false;
+    for (const other of kept) {
+      if (other.cursor !== reading.cursor) continue;
+      same++;
+      told ||= sameFuture(other, reading);
+    }
+    if (!told && same < size.perOnset) kept.push(reading);
   }
   return kept;
 }
 
 function sameFuture(a: Reading, b: Reading): boolean {
   return (
-    a.cursor === b.cursor &&
     a.last === b.last &&
     a.mask === b.mask &&
     a.ahead === b.ahead &&

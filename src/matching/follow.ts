@@ -36,7 +36,7 @@ export interface Follower {
 }
 
 /** Few readings are enough when decisions fall within three notes. */
-const SIZE = { width: 16, depth: 12 };
+const SIZE = { width: 16, perOnset: 4, depth: 12 };
 
 export function startFollowing(expectation: Expectation): Follower {
   const timetable = timetableOf(expectation);

@@ -4,6 +4,7 @@
 import {
   chordSurprise,
   EXTRA,
+  FARTHER,
   intervalSurprise,
   MISSED,
   missedSurprise,
@@ -60,6 +61,8 @@ const LATE_CHORD_MICROS = 200_000;
 /** How many of the next places of a pitch are tried, and how far ahead, and how far back a restart is tried. */
 const FORWARD_TRIES = 4;
 const FORWARD_ONSETS = 48;
+/** A trill may go on a little longer than its note is written. */
+const ORNAMENT_LASTS = 1.25;
 const BACK_ONSETS = 12;
 /** The first interval after a start or a restart says as much about the pace as any other. */
 const PACE_STEP_MOST = 3;
@@ -104,8 +107,7 @@ function addExtra(
   timetable: Timetable,
   add: (r: Reading) => void,
 ): void {
-  const ornament =
-    isOrnamentNote(timetable, r.cursor, note.pitch) || isOrnamentNote(timetable, r.cursor + 1, note.pitch);
+  const ornament = isOrnamentNote(r, note, timetable);
   add({
     ...r,
     before: r,
@@ -119,12 +121,30 @@ function addExtra(
   });
 }
 
-/** The written note itself struck again, or a neighbour up to a whole tone away, where an ornament is written. */
-function isOrnamentNote(timetable: Timetable, onset: number, pitch: number): boolean {
-  if (onset < 0 || onset >= timetable.atMicros.length) return false;
-  for (let p = timetable.firstPlace[onset]!; p < timetable.firstPlace[onset + 1]!; p++) {
+/**
+ * Whether a note can belong to a written ornament: the written note itself struck again or a neighbour up to a whole
+ * tone away, while the written note lasts, or just before it is due.
+ */
+function isOrnamentNote(r: Reading, note: PlayedNote, timetable: Timetable): boolean {
+  const pace = Math.exp(r.logPace);
+  const since = note.onMicros - r.atMicros;
+  if (r.cursor >= 0) {
+    for (let p = timetable.firstPlace[r.cursor]!; p < timetable.firstPlace[r.cursor + 1]!; p++) {
+      const place = timetable.places[p]!;
+      if (place.ornamented && Math.abs(place.pitch - note.pitch) <= 2) {
+        if (since <= place.lastsMicros * pace * ORNAMENT_LASTS) return true;
+      }
+    }
+  }
+  const next = r.cursor + 1;
+  if (next >= timetable.atMicros.length) return false;
+  const due = r.cursor < 0 ? 0 : (timetable.atMicros[next]! - timetable.atMicros[r.cursor]!) * pace;
+  if (since < due / 2) return false;
+  for (let p = timetable.firstPlace[next]!; p < timetable.firstPlace[next + 1]!; p++) {
     const place = timetable.places[p]!;
-    if (place.ornamented && Math.abs(place.pitch - pitch) <= 2) return true;
+    const apart = Math.abs(place.pitch - note.pitch);
+    // An ornament may begin with the neighbour; the written note itself is then the note, not an added one.
+    if (place.ornamented && apart >= 1 && apart <= 2) return true;
   }
   return false;
 }
@@ -347,7 +367,7 @@ function addBack(
     add({
       before: r,
       depth: r.depth + 1,
-      cost,
+      cost: cost + FARTHER * Math.log2(1 + r.cursor - onset),
       act: 'right',
       played,
       place,

@@ -9,10 +9,12 @@ export interface Place {
   readonly onset: number;
   readonly note: number;
   readonly pitch: number;
-  /** False for grace notes. */
+  /** False for grace notes, and for a second voice on the same key: one key sounds once. */
   readonly required: boolean;
   /** True where a trill, mordent or turn is written on the note. */
   readonly ornamented: boolean;
+  /** Notated length at the tempo asked. */
+  readonly lastsMicros: number;
 }
 
 export interface Timetable {
@@ -60,9 +62,13 @@ function makeTimetable(expectation: Expectation): Timetable {
     firstPlace.push(places.length);
     let mask = 0;
     let count = 0;
-    for (const [note, { pitch, ornament }] of notes.entries()) {
-      const required = ornament !== 'grace';
-      places.push({ onset, note, pitch, required, ornamented: required && ornament !== undefined });
+    for (const [note, { pitch, ornament, durationTicks }] of notes.entries()) {
+      const twin = notes.findIndex((other) => other.pitch === pitch && other.ornament !== 'grace');
+      const unison = twin >= 0 && twin < note;
+      const required = ornament !== 'grace' && !unison;
+      const lastsMicros = ticksToMicros(durationTicks, expectation.tempo);
+      const ornamented = required && ornament !== undefined;
+      places.push({ onset, note, pitch, required, ornamented, lastsMicros });
       if (!required) continue;
       count++;
       if (note < MASK_BITS) mask |= 1 << note;
