@@ -1,0 +1,42 @@
+// How often planted snags lead the list: npx tsx test/bench/snags.ts [CASES]
+
+import { findSnags } from '../../src/coaching/snags.ts';
+import { PROFILE_NAMES } from '../../src/simulation/profile.ts';
+import { lead, plantedCase } from '../coaching/planted-cases.ts';
+import { truthVerdict } from '../coaching/truth-verdict.ts';
+
+const count = Number(process.argv[2] ?? 1000);
+const tallies = new Map<string, { cases: number; led: number }>();
+const tally = (name: string, led: boolean) => {
+  const t = tallies.get(name) ?? { cases: 0, led: 0 };
+  tallies.set(name, { cases: t.cases + 1, led: t.led + (led ? 1 : 0) });
+};
+for (let seed = 1; seed <= count; seed++) {
+  const c = plantedCase(seed, { profiles: PROFILE_NAMES });
+  const takes = c.takes.map(({ tempo, take }) => ({
+    verdict: truthVerdict(c.onsets, tempo, take),
+    onsets: c.onsets,
+    played: take.notes,
+  }));
+  const ranked = findSnags(takes, c.onsets.length);
+  const led = lead(ranked, c.snags);
+  tally('all', led);
+  tally(`player ${c.profileName}`, led);
+  tally(`takes ${takes.length}`, led);
+  tally(`snags ${c.snags.length}`, led);
+  for (const snag of c.snags) {
+    const place = ranked.findIndex((r) => r.onset === snag.onset);
+    tally(`word ${snag.word}`, place >= 0 && place < c.snags.length);
+  }
+  if (!led && process.argv[3] === 'show') {
+    console.log(seed, c.profileName, takes.length, JSON.stringify(c.snags.map((s) => [s.onset, s.word])));
+    for (const r of ranked.slice(0, c.snags.length + 2)) console.log('   ', JSON.stringify(r));
+    for (const { take } of c.takes)
+      console.log('      ', JSON.stringify(take.truth.slips.map((s) => [s.onset, s.slip.kind, s.planted])));
+  }
+}
+for (const [name, t] of [...tallies].sort()) {
+  console.log(
+    `${name.padEnd(20)} ${String(t.cases).padStart(6)} ${((100 * t.led) / t.cases).toFixed(1).padStart(6)} %`,
+  );
+}
