@@ -1,6 +1,7 @@
 // In how many takes something went wrong on the way from one onset to the next. The interval that leads to a slip
 // counts, for that is where the fingers were late or lost; the slip itself is only where it is heard.
 
+import type { ExpectedOnset, PlayedNote } from '../matching/expectation.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
 import type { SnagKind } from './difficulty.ts';
 import type { IntervalFigures, SurveyTake } from './interval-figures.ts';
@@ -75,14 +76,27 @@ function restartPlaces(take: SurveyTake): { readonly onset: number; readonly sha
   for (const extra of verdict.extras) {
     if (extra.kind === 'restart') tries.set(extra.before, [...(tries.get(extra.before) ?? []), extra.played]);
   }
-  return [...tries].flatMap(([before, notes]) => {
-    const after = before + onsetsOf(verdict, before, notes.length);
-    const last = played?.[notes.at(-1)!];
-    const expected = onsets?.[after - 1];
-    if (!last || !expected) return [after - 1, after].map((onset) => ({ onset, share: 0.5 }));
-    const right = expected.notes.some((note) => note.pitch === last.pitch);
-    return [{ onset: right ? after : after - 1, share: 1 }];
+  return [...tries].flatMap(([before, tried]) => {
+    const notes = tried.map((i) => played?.[i]).filter((note) => note !== undefined);
+    if (onsets && notes.length > 0) return [{ onset: trippedAt(onsets, before, notes), share: 1 }];
+    const after = before + onsetsOf(verdict, before, tried.length);
+    return [after - 1, after].map((onset) => ({ onset, share: 0.5 }));
   });
+}
+
+/** Reads a try that was given up along the page, forgiving a missed onset. */
+function trippedAt(onsets: readonly ExpectedOnset[], first: number, notes: readonly PlayedNote[]): number {
+  const has = (index: number, { pitch }: PlayedNote) =>
+    onsets[index]?.notes.some((note) => note.pitch === pitch) === true;
+  let next = first;
+  let right = true;
+  for (const note of notes) {
+    const step = [next, next + 1].find((index) => has(index, note));
+    if (step === undefined && next > first && has(next - 1, note)) continue; // the rest of a chord
+    right = step !== undefined;
+    next = (step ?? next) + 1;
+  }
+  return right ? next : next - 1;
 }
 
 /** Index of the last onset that was played at all, rightly or wrongly; -1 for silence. */

@@ -29,7 +29,7 @@ const PRIOR_SLIP_RATE = 0.01;
 const PRIOR_SLIP_WEIGHT = 30;
 
 /** Below this nobody would call it one. */
-const LEAST_CONFIDENCE = 0.2;
+const LEAST_CONFIDENCE = 0.05;
 
 /**
  * The snags, the worst first. Needs two takes or more to tell a habit from an accident; of one it says what it can.

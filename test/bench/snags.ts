@@ -21,6 +21,18 @@ for (let seed = 1; seed <= count; seed++) {
   const ranked = findSnags(takes, c.onsets.length);
   const led = lead(ranked, c.snags);
   tally('all', led);
+  const shown = c.snags.every((snag) =>
+    c.takes.some(
+      ({ take }) =>
+        take.truth.bent.some((b) => b.from === snag.onset - 1 && Math.abs(b.share) > 0.15) ||
+        take.truth.slips.some((s) => s.planted && s.onset === snag.onset),
+    ),
+  );
+  if (shown) tally('all that showed', led);
+  for (const r of ranked) {
+    const planted = c.snags.some((snag) => snag.onset === r.onset);
+    tally(`sure ${Math.min(9, Math.floor(r.confidence * 10))}/10`, planted);
+  }
   tally(`player ${c.profileName}`, led);
   tally(`takes ${takes.length}`, led);
   tally(`snags ${c.snags.length}`, led);
