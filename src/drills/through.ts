@@ -1,0 +1,46 @@
+// Through: the span with a bar before and after, no stopping.
+
+import { ok } from '../music/problem.ts';
+import type { Span } from '../music/span.ts';
+import { beatStep, layGround, REST_BEATS } from './beat-run.ts';
+import type { Drill } from './drill.ts';
+import type { Stretch } from './step-onset.ts';
+import { checkSpan } from './workable-span.ts';
+
+export const through: Drill = {
+  name: 'through',
+  explanation:
+    'The span with the bar before it and the bar after it, without a stop. For the proof: a place that is clean alone must also be clean when the music runs into it and out of it.',
+  variants: {},
+  makeSteps(span, settings) {
+    const checked = checkSpan(span);
+    if (!checked.ok) return checked;
+    const stretch = withBarsAround(span);
+    const ground = layGround(span.passage, stretch, settings.tempo);
+    return ok([
+      beatStep(ground, {
+        name: 'through',
+        ...stretch,
+        landing: false,
+        joinsNext: false,
+        holdBeats: REST_BEATS,
+      }),
+    ]);
+  },
+};
+
+/**
+ * From the bar line a bar before the bar in which the span begins, to the end of the bar after the one in which it
+ * ends: a player starts at a bar line. At the ends of the passage, as much as there is.
+ */
+export function withBarsAround({ passage, first, last }: Span): Stretch {
+  const { bars, onsets } = passage;
+  const barOf = (number: number) => bars.findLastIndex((bar) => bar.startTick <= onsets[number - 1]!.tick);
+  const fromTick = bars[Math.max(0, barOf(first) - 1)]!.startTick;
+  const after = bars[Math.min(bars.length - 1, barOf(last) + 1)]!;
+  const toTick = after.startTick + after.durationTicks;
+  return {
+    first: Math.min(first, onsets.findIndex((onset) => onset.tick >= fromTick) + 1),
+    last: Math.max(last, onsets.findLastIndex((onset) => onset.tick < toTick) + 1),
+  };
+}
