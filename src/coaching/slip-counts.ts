@@ -2,6 +2,7 @@
 // counts, for that is where the fingers were late or lost; the slip itself is only where it is heard.
 
 import type { ExpectedOnset, PlayedNote } from '../matching/expectation.ts';
+import { median } from '../matching/statistics.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
 import type { SnagKind } from './difficulty.ts';
 import type { IntervalFigures, SurveyTake } from './interval-figures.ts';
@@ -58,30 +59,70 @@ function takeSlips(
     if (note.verdict === 'missed' && note.onset <= last) add('missed notes', note.onset);
   }
   for (const extra of verdict.extras) {
-    if (extra.kind === 'extra' && extra.before < verdict.onsetMicros.length) add('extra notes', extra.before);
     if (extra.kind === 'blip') add('blips', extra.before);
   }
-  for (const { onset, share } of restartPlaces(take)) add('restarts', onset, share);
+  for (const [before, tried] of triesBefore(verdict)) {
+    const again = tried.restart || isStutter(take, before, tried.notes);
+    if (again)
+      for (const { onset, share } of restartPlaces(take, before, tried.notes)) add('restarts', onset, share);
+    else if (before < verdict.onsetMicros.length) add('extra notes', before);
+  }
   for (const { from, hesitations } of figures) if (hesitations.includes(index)) add('hesitant', from + 1);
   return slips;
+}
+
+/** Added notes, by the onset they come before; `restart`: the matcher saw the player go back. */
+function triesBefore(
+  verdict: TakeVerdict,
+): Map<number, { readonly notes: number[]; readonly restart: boolean }> {
+  const tries = new Map<number, { readonly notes: number[]; readonly restart: boolean }>();
+  for (const { kind, before, played } of verdict.extras) {
+    if (kind !== 'extra' && kind !== 'restart') continue;
+    const known = tries.get(before);
+    tries.set(before, {
+      notes: [...(known?.notes ?? []), played],
+      restart: known?.restart === true || kind === 'restart',
+    });
+  }
+  return tries;
+}
+
+/** A note of its own that came at about its time, and then again: not struck twice by slip, but gone back to. */
+const IN_ITS_TIME = [0.75, 1.5] as const;
+
+function isStutter(take: SurveyTake, before: number, notes: readonly number[]): boolean {
+  const first = take.played?.[notes[0]!];
+  const own = take.onsets?.[before]?.notes.some((note) => note.pitch === first?.pitch);
+  const since = take.verdict.onsetMicros[before - 1];
+  if (!first || !own || since === undefined) return false;
+  const ticks = take.onsets![before]!.tick - take.onsets![before - 1]!.tick;
+  const usual = ticks * usualMicrosPerTick(take);
+  const share = (first.onMicros - since) / usual;
+  return share >= IN_ITS_TIME[0] && share <= IN_ITS_TIME[1];
+}
+
+function usualMicrosPerTick({ verdict, onsets }: SurveyTake): number {
+  return median(
+    verdict.intervals.map(
+      ({ from, to, playedMicros }) => playedMicros / (onsets![to]!.tick - onsets![from]!.tick),
+    ),
+  );
 }
 
 /**
  * The onset that sent the player back: the one struck wrongly last, or the one after the last that was right. Without
  * the notes themselves it may be either, a half each.
  */
-function restartPlaces(take: SurveyTake): { readonly onset: number; readonly share: number }[] {
+function restartPlaces(
+  take: SurveyTake,
+  before: number,
+  tried: readonly number[],
+): { readonly onset: number; readonly share: number }[] {
   const { verdict, onsets, played } = take;
-  const tries = new Map<number, number[]>();
-  for (const extra of verdict.extras) {
-    if (extra.kind === 'restart') tries.set(extra.before, [...(tries.get(extra.before) ?? []), extra.played]);
-  }
-  return [...tries].flatMap(([before, tried]) => {
-    const notes = tried.map((i) => played?.[i]).filter((note) => note !== undefined);
-    if (onsets && notes.length > 0) return [{ onset: trippedAt(onsets, before, notes), share: 1 }];
-    const after = before + onsetsOf(verdict, before, tried.length);
-    return [after - 1, after].map((onset) => ({ onset, share: 0.5 }));
-  });
+  const notes = tried.map((i) => played?.[i]).filter((note) => note !== undefined);
+  if (onsets && notes.length > 0) return [{ onset: trippedAt(onsets, before, notes), share: 1 }];
+  const after = before + onsetsOf(verdict, before, tried.length);
+  return [after - 1, after].map((onset) => ({ onset, share: 0.5 }));
 }
 
 /** Reads a try that was given up along the page, forgiving a missed onset. */

@@ -1,9 +1,24 @@
 // How often planted snags lead the list: npx tsx test/bench/snags.ts [CASES]
 
 import { findSnags } from '../../src/coaching/snags.ts';
+import { align } from '../../src/matching/align.ts';
+import { judge } from '../../src/matching/judge.ts';
+import { TOLERANCES } from '../../src/matching/tolerance.ts';
+import type { TakeVerdict } from '../../src/matching/verdict.ts';
+import type { Tempo } from '../../src/music/tempo.ts';
+import type { ModelTake } from '../../src/simulation/play-take.ts';
 import { PROFILE_NAMES } from '../../src/simulation/profile.ts';
+import type { ModelOnset } from '../../src/simulation/slip.ts';
 import { lead, plantedCase } from '../coaching/planted-cases.ts';
 import { truthVerdict } from '../coaching/truth-verdict.ts';
+
+const MATCHED = process.argv.includes('matched');
+
+function judged(onsets: readonly ModelOnset[], tempo: Tempo, click: boolean, take: ModelTake): TakeVerdict {
+  const pulse = click ? ('click' as const) : ('free' as const);
+  const expectation = { onsets, tempo, pulse, ...(click ? { zeroMicros: 4_000_000 } : {}) };
+  return judge(expectation, take.notes, align(expectation, take.notes), { tolerance: TOLERANCES.steady });
+}
 
 const count = Number(process.argv[2] ?? 1000);
 const tallies = new Map<string, { cases: number; led: number }>();
@@ -13,8 +28,8 @@ const tally = (name: string, led: boolean) => {
 };
 for (let seed = 1; seed <= count; seed++) {
   const c = plantedCase(seed, { profiles: PROFILE_NAMES });
-  const takes = c.takes.map(({ tempo, take }) => ({
-    verdict: truthVerdict(c.onsets, tempo, take),
+  const takes = c.takes.map(({ tempo, take, click }) => ({
+    verdict: MATCHED ? judged(c.onsets, tempo, click, take) : truthVerdict(c.onsets, tempo, take),
     onsets: c.onsets,
     played: take.notes,
   }));
@@ -40,7 +55,7 @@ for (let seed = 1; seed <= count; seed++) {
     const place = ranked.findIndex((r) => r.onset === snag.onset);
     tally(`word ${snag.word}`, place >= 0 && place < c.snags.length);
   }
-  if (!led && process.argv[3] === 'show') {
+  if (!led && process.argv.includes('show')) {
     console.log(seed, c.profileName, takes.length, JSON.stringify(c.snags.map((s) => [s.onset, s.word])));
     for (const r of ranked.slice(0, c.snags.length + 2)) console.log('   ', JSON.stringify(r));
     for (const { take } of c.takes)

@@ -14,7 +14,7 @@ export interface PlantedCase {
   readonly onsets: readonly ModelOnset[];
   readonly profileName: ProfileName;
   readonly snags: readonly PlantedSnag[];
-  readonly takes: readonly { readonly tempo: Tempo; readonly take: ModelTake }[];
+  readonly takes: readonly { readonly tempo: Tempo; readonly click: boolean; readonly take: ModelTake }[];
 }
 
 export interface CaseChoice {
@@ -47,7 +47,7 @@ export function plantedCase(seed: number, choice: CaseChoice): PlantedCase {
       click,
       snags,
     });
-    return { tempo, take };
+    return { tempo, click, take };
   });
   return { seed, onsets, profileName, snags, takes };
 }
