@@ -107,7 +107,8 @@ export function drawTrip(place: TripPlace, profile: Profile, random: Random): Tr
     let bias = 0;
     let slip: Slip | undefined;
     for (const effect of SNAG_EFFECTS[planted.word]) {
-      bias += strength * (effect.bias + random.normal(0, effect.unevenness));
+      const unevenness = effect.unevenness * random.between(0.6, 1.4);
+      bias += strength * (effect.bias + (random.chance(0.5) ? unevenness : -unevenness));
       if (random.chance(strength * effect.slipChance)) slip ??= drawSlip(effect.slip, place, random);
     }
     return slip ? { bias, slip, planted } : { bias, planted };
