@@ -83,7 +83,7 @@ export class AbcBody {
     const rank = this.places.indexOf(seat);
     const start = { meter: header.meter, unitTicks: this.unitTicks };
     const voice = new AbcVoice({ part: seat.part, staff: seat.staff, rank }, start, issues);
-    voice.propagation = header.propagation;
+    voice.accidentals.propagation = header.propagation;
     if (header.key) voice.setKey(header.key.text, header.key.place);
     const words = header.voices.get(id)?.words;
     if (words) voice.setStaff(words);
@@ -120,7 +120,7 @@ export class AbcBody {
     } else {
       header.directive(text, place);
       context.plusDecorations = header.plusDecorations;
-      for (const voice of this.voices.values()) voice.propagation = header.propagation;
+      for (const voice of this.voices.values()) voice.accidentals.propagation = header.propagation;
     }
   }
 

@@ -6,9 +6,9 @@
 
 import { INSTRUMENT_NAMES, type InstrumentName, isInstrumentName } from '../music/instrument.ts';
 import type { Meter } from '../music/meter.ts';
+import type { Propagation } from './abc-accidentals.ts';
 import type { AbcLine } from './abc-book.ts';
 import { readMeter, readStaffWords, readUnitLength, type StaffWords, splitWords } from './abc-fields.ts';
-import type { Propagation } from './abc-voice.ts';
 import type { IssueList, Place } from './reading.ts';
 
 export interface PlacedText {
