@@ -17,8 +17,13 @@ export function lookAgain(account: Account, played: readonly PlayedNote[], timet
   const restarts = new Set(account.extras.filter((e) => e.kind === 'restart').map((e) => e.played));
   const due = dueTimes(account, played, timetable);
   const placesOf = grouped(timetable.places.keys(), (p) => timetable.places[p]!.pitch);
-  const notesOf = grouped(played.keys(), (i) => (restarts.has(i) ? -1 : played[i]!.pitch));
-  const fills = account.fills.map((by, p) => (by >= 0 && isRight(p, by, played, timetable) ? -1 : by));
+  // Where nothing tells when a place was due (too few onsets around it), the first look stands.
+  const again = (by: number, p: number) => due[p] !== undefined && isRight(p, by, played, timetable);
+  const settled = new Set(
+    account.fills.filter((by, p) => by >= 0 && !again(by, p) && isRight(p, by, played, timetable)),
+  );
+  const notesOf = grouped(played.keys(), (i) => (restarts.has(i) || settled.has(i) ? -1 : played[i]!.pitch));
+  const fills = account.fills.map((by, p) => (by >= 0 && again(by, p) ? -1 : by));
   const used = new Set<number>();
   for (const [pitch, places] of placesOf) {
     const reach = places.filter((p) => due[p] !== undefined);
@@ -34,12 +39,7 @@ export function lookAgain(account: Account, played: readonly PlayedNote[], timet
   return { fills, extras: leftOver(account, fills, played, timetable), cursor: account.cursor };
 }
 
-function isRight(
-  place: number,
-  by: number,
-  played: readonly PlayedNote[],
-  timetable: Timetable,
-): boolean {
+function isRight(place: number, by: number, played: readonly PlayedNote[], timetable: Timetable): boolean {
   return played[by]!.pitch === timetable.places[place]!.pitch;
 }
 
