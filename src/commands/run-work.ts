@@ -1,5 +1,6 @@
 // Runs a planned session with the ports that the options ask for: shared by `work`, `demo` and the start screen.
 
+import type { TakeVerdict } from '../matching/verdict.ts';
 import type { Clock } from '../ports/clock.ts';
 import type { Terminal } from '../ports/terminal.ts';
 import { runSession } from '../run-session.ts';
@@ -29,7 +30,13 @@ const LONGEST_FAST_MICROS = 24 * 3_600_000_000;
 /** Exit statuses of the signals that end a session (128 + number). */
 const SIGNALS = { SIGHUP: 129, SIGINT: 130, SIGTERM: 143 } as const;
 
-export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Session> {
+/** The session at its end, and the verdicts in order. */
+export interface WorkDone {
+  readonly session: Session;
+  readonly verdicts: readonly TakeVerdict[];
+}
+
+export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<WorkDone> {
   if (options.fast && !isSimulated(options.from)) {
     throw usage(
       'option.fast',
@@ -45,6 +52,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Se
     const source = await openSource(options, { clock, store, ...(terminal ? { terminal } : {}) });
     if (!isSimulated(options.from) && options.from !== 'keys') store.remember('input', source.name);
     const click = await openClick(simulated ? { clickTo: 'off' } : options, clock);
+    const verdicts: TakeVerdict[] = [];
     const signals = catchSignals();
     try {
       const running = runSession(
@@ -54,6 +62,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Se
           sources: new Map(plan.players.map((player) => [player, source])),
           click,
           store,
+          onNews: (news) => news.kind === 'verdict' && verdicts.push(news.verdict),
           ...(terminal ? { terminal } : { tell: (line: string) => console.log(line) }),
         },
         {
@@ -67,7 +76,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Se
       if (simulated && !simulated.runUntilIdle(LONGEST_FAST_MICROS)) signals.end();
       // Nobody waits any more and the session has not ended: it is paused, and nobody will press a key.
       if (simulated) signals.end();
-      return await running;
+      return { session: await running, verdicts };
     } finally {
       signals.stop();
     }
