@@ -1,0 +1,10 @@
+// --record: where the practice record is kept. A simulated player's takes go there only when it is asked for.
+
+import type { Store } from '../ports/store.ts';
+import { MemoryStore } from '../simulation/memory-store.ts';
+
+export async function openRecord(path: string | undefined, simulated: boolean): Promise<Store> {
+  if (path === undefined && simulated) return new MemoryStore();
+  const { openDatabaseStore } = await import('../devices/database-store.ts');
+  return openDatabaseStore(path);
+}
