@@ -23,7 +23,9 @@ export function align(expectation: Expectation, played: readonly PlayedNote[]): 
   );
   const best = likeliestReading(sorted, timetable);
   const first = tell(emptyAccount(timetable), stepsBetween(START, best), timetable);
-  const account = timetable.singleLine ? first : lookAgain(lookAgain(first, sorted, timetable), sorted, timetable);
+  const account = timetable.singleLine
+    ? first
+    : lookAgain(lookAgain(first, sorted, timetable), sorted, timetable);
   return inOrderGiven(alignmentFrom(account, sorted, timetable), order);
 }
 

@@ -34,12 +34,7 @@ export function lookAgain(account: Account, played: readonly PlayedNote[], timet
   return { fills, extras: leftOver(account, fills, played, timetable), cursor: account.cursor };
 }
 
-function isRight(
-  place: number,
-  by: number,
-  played: readonly PlayedNote[],
-  timetable: Timetable,
-): boolean {
+function isRight(place: number, by: number, played: readonly PlayedNote[], timetable: Timetable): boolean {
   return played[by]!.pitch === timetable.places[place]!.pitch;
 }
 

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { Difficulty, Snag } from '../../src/coaching/difficulty.ts';
+import type { Difficulty, Snag, SnagKind } from '../../src/coaching/difficulty.ts';
 import { prescribe } from '../../src/coaching/prescription.ts';
 import { planDrills } from '../../src/drills/drill-run.ts';
 import { wholeSpan } from '../../src/music/span.ts';
@@ -20,6 +20,13 @@ describe('the prescription', () => {
     expect(drills.map((drill) => drill.settings.snags)).toEqual([[7], [7], undefined]);
     expect(drills.map((drill) => drill.ladder)).toEqual([false, false, true]);
     expect(why).toContain('B4 to D#5');
+  });
+
+  it('for one interval that is too long already does not lean on it', () => {
+    for (const kind of ['dragged', 'hesitant'] as const) {
+      const { drills } = prescribe({ kind: 'interval', snag: { ...snagAt(7), kinds: [kind] } }, span);
+      expect(drills.map((drill) => drill.name)).toEqual(['switchback', 'widening', 'through']);
+    }
   });
 
   it('for several beats: landings, switchback, widening on the worst interval, then through', () => {
@@ -93,7 +100,10 @@ function snagAt(onset: number): Snag {
 function difficulties() {
   const place = fc.integer({ min: 1, max: 70 });
   const difficulty: fc.Arbitrary<Difficulty> = fc.oneof(
-    place.map((onset) => ({ kind: 'interval' as const, snag: snagAt(onset) })),
+    fc.tuple(place, fc.constantFrom<SnagKind>('rushed', 'dragged', 'blips')).map(([onset, kind]) => ({
+      kind: 'interval' as const,
+      snag: { ...snagAt(onset), kinds: [kind] },
+    })),
     fc.tuple(place, place, place).map(([a, b, worst]) => ({
       kind: 'beats' as const,
       first: Math.min(a, b),
