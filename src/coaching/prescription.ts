@@ -51,6 +51,7 @@ export function prescribe(difficulty: Difficulty, span: Span): Prescription {
 function forInterval(span: Span, snag: Snag): Prescription {
   const onset = snagIn(span, snag);
   const near = beatsAround(span, onset, 4);
+  if (snag.kinds[0] === 'dragged' || snag.kinds[0] === 'hesitant') return forLongInterval(span, onset, near);
   return {
     drills: [
       plain('tenuto', beatsAround(span, onset, 2), { settings: { snags: [onset] } }),
@@ -58,6 +59,18 @@ function forInterval(span: Span, snag: Snag): Prescription {
       plain('through', near, { ladder: true }),
     ],
     why: `Only ${intervalName(span, onset)} trips: lean on its first note until the next one is ready, then let the line grow around it in time.`,
+  };
+}
+
+/** An interval that is too long already: leaning on it would only teach to wait. */
+function forLongInterval(span: Span, onset: number, near: Stretch): Prescription {
+  return {
+    drills: [
+      plain('switchback', narrowed({ ...span, ...near }, onset)),
+      plain('widening', near, { settings: { snags: [onset] } }),
+      plain('through', near, { ladder: true }),
+    ],
+    why: `Only ${intervalName(span, onset)} comes too late: learn the way from both sides until the fingers know it, then let the line grow around it in time.`,
   };
 }
 

@@ -129,7 +129,12 @@ describe('switchback', () => {
       fc.property(arbitrarySpan({ maxOnsets: 20 }), fc.boolean(), (span, fromLast) => {
         const n = span.last - span.first + 1;
         const variants = ['in-one-go', ...(fromLast ? ['from-last'] : [])];
-        const run = numbers(made(switchback, span, { variants }))[0]!;
+        const [step] = made(switchback, span, { variants, noteTicks: 3360 });
+        expect(step!.stopTick).toBe((n * n - n) * 3360);
+        step!.onsets.forEach((onset, i) => {
+          expect(onset.tick).toBe(i * 3360);
+        });
+        const run = numbers([step!])[0]!;
         expect(run).toHaveLength(n * n - n + 1);
         expect(run.filter((number) => number === (fromLast ? span.last : span.first))).toHaveLength(n);
         for (let i = 1; i < run.length; i++) expect(Math.abs(run[i]! - run[i - 1]!)).toBe(1);
