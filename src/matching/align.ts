@@ -34,7 +34,7 @@ export function align(expectation: Expectation, played: readonly PlayedNote[]): 
 
 function likeliest(start: Reading, played: readonly PlayedNote[], timetable: Timetable): Reading {
   let beam: Beam = [start];
-  for (const [i, note] of played.entries()) beam = widen(beam, note, i, timetable, SIZE);
+  for (const i of played.keys()) beam = widen(beam, played, i, timetable, SIZE);
   return likeliestAtTheEnd(beam, timetable);
 }
 

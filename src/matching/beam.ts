@@ -18,19 +18,21 @@ export interface BeamSize {
 /** Sorted, likeliest first; never empty. */
 export type Beam = readonly Reading[];
 
-/** The beam after one more played note. */
+/** The beam after one more played note; `notes` holds it at `played`, and those before it. */
 export function widen(
   beam: Beam,
-  note: PlayedNote,
+  notes: readonly PlayedNote[],
   played: number,
   timetable: Timetable,
   size: BeamSize,
 ): Beam {
+  const note = notes[played]!;
   const grown: Reading[] = [];
   const growth: Growth = {
     timetable,
     note,
     played,
+    previousMicros: notes[played - 1]?.onMicros ?? note.onMicros,
     limit: Number.POSITIVE_INFINITY,
     add(reading) {
       if (reading.cost + size.depth < growth.limit) growth.limit = reading.cost + size.depth;

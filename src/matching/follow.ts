@@ -57,7 +57,7 @@ export function startFollowing(expectation: Expectation): Follower {
 export function follow(follower: Follower, note: PlayedNote): Follower {
   const state = passUntil(stateOf(follower), note.onMicros - 1);
   const log = struck(state.log, note);
-  const beam = widen(state.beam, note, log.notes.length - 1, state.timetable, SIZE);
+  const beam = widen(state.beam, log.notes.shared, log.notes.length - 1, state.timetable, SIZE);
   const lastMicros = Math.max(state.lastMicros, note.onMicros);
   const grown = { ...state, log, beam, lastMicros };
   return new Following(commit(grown, agreed(beam, state.decided), lastMicros));
