@@ -2,8 +2,8 @@
 // screen and no disk holds it up, so that the first stamp after opening is already right and ports can be listed freely.
 
 import { parentPort } from 'node:worker_threads';
-import { InputKeeper, LOOK_MICROS } from './input-keeper.ts';
 import type { FromInputs, ToInputs } from './input-host.ts';
+import { InputKeeper, LOOK_MICROS } from './input-keeper.ts';
 import { loadMidiDriver } from './midi-driver.ts';
 import { monotonicMicros } from './system-clock.ts';
 
