@@ -24,7 +24,11 @@ function toneOf(sound: Sound): { hz: number; height: number } | undefined {
 }
 
 /** The samples of a click or a signal's part at `loudness` 0 to 1; undefined for notes, which last as long as asked. */
-export function shortSound(sound: Sound, sampleRate: number, loudness: number): Float32Array | undefined {
+export function shortSound(
+  sound: Sound,
+  sampleRate: number,
+  loudness: number,
+): Float32Array<ArrayBuffer> | undefined {
   const tone = toneOf(sound);
   if (!tone) return undefined;
   const samples = new Float32Array(Math.round(CLICK_SOUND_SECONDS * sampleRate));
@@ -33,7 +37,11 @@ export function shortSound(sound: Sound, sampleRate: number, loudness: number): 
     const seconds = i / sampleRate;
     const out = Math.min(1, (samples.length - i) / fade);
     samples[i] =
-      loudness * tone.height * Math.exp(-seconds / DECAY_SECONDS) * Math.cos(2 * Math.PI * tone.hz * seconds) * out;
+      loudness *
+      tone.height *
+      Math.exp(-seconds / DECAY_SECONDS) *
+      Math.cos(2 * Math.PI * tone.hz * seconds) *
+      out;
   }
   return samples;
 }

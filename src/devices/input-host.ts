@@ -83,7 +83,13 @@ class InputHost {
     this.ended = true;
     const reason = `the MIDI thread broke: ${error instanceof Error ? error.message : String(error)}`;
     for (const input of this.#inputs.values()) {
-      input.opened(fail({ code: 'port.busy', message: `Cannot open the MIDI input: ${reason}`, exitStatus: EXIT.device }));
+      input.opened(
+        fail({
+          code: 'port.busy',
+          message: `Cannot open the MIDI input: ${reason}`,
+          exitStatus: EXIT.device,
+        }),
+      );
       input.report({ type: 'lost', at: monotonicMicros(), reason });
       input.closed();
     }

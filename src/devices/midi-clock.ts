@@ -25,11 +25,7 @@ export function clockPulses({
   const at = (clock: number) => Math.round(zeroMicros + (clock * quarterMicros) / CLOCKS_PER_QUARTER);
   const clocks = Array.from({ length: count }, (_, clock) => ({ atMicros: at(clock), byte: TIMING_CLOCK }));
   // One millisecond ahead, as senders do: a receiver needs time to make ready for the first clock.
-  return [
-    { atMicros: zeroMicros - 1000, byte: START },
-    ...clocks,
-    { atMicros: at(count), byte: STOP },
-  ];
+  return [{ atMicros: zeroMicros - 1000, byte: START }, ...clocks, { atMicros: at(count), byte: STOP }];
 }
 
 export interface FollowedClock {

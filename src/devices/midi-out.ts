@@ -2,8 +2,8 @@
 // for the beat and softer for divisions (GM 1 percussion key map). Signals are two agogo strokes: rising (68, 67) for
 // onward, falling for again. Notes go out on channel 1. Every note-on is followed by its note-off, whatever happens.
 
-import { CONTROLLER } from './midi-message.ts';
 import type { OpenOutput } from './midi-driver.ts';
+import { CONTROLLER } from './midi-message.ts';
 import type { Sound, Strike } from './strike.ts';
 
 const PERCUSSION = 9;
@@ -52,7 +52,7 @@ export class MidiOut {
   }
 
   start(strike: Strike): void {
-    if (strike.sound.kind === 'pulse') return this.#output.send([strike.sound.byte]);
+    if (strike.sound.kind === 'pulse') this.#output.send([strike.sound.byte]);
     const voice = voiceOf(strike.sound, this.#loudness);
     if (!voice) return;
     const key = voice.channel * 128 + voice.pitch;

@@ -2,8 +2,8 @@
 // well as notes. The plan holds what is to come for one output and hands it over when it is due; whatever was started
 // is also ended, so that no note hangs. Pure; times are integer microseconds on the session's clock.
 
-import type { SignalKind } from '../ports/click.ts';
 import type { ClickAccent } from '../drills/step.ts';
+import type { SignalKind } from '../ports/click.ts';
 
 export type Sound =
   | { readonly kind: 'click'; readonly accent: ClickAccent }

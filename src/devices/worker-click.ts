@@ -72,7 +72,10 @@ export class WorkerClick implements ClickPort {
   readonly #onExit = () => this.#stop();
   #closed = false;
 
-  constructor(name: string, { worker, port, shared }: { worker: Worker; port: MessagePort; shared: Int32Array }) {
+  constructor(
+    name: string,
+    { worker, port, shared }: { worker: Worker; port: MessagePort; shared: Int32Array },
+  ) {
     this.name = name;
     this.#worker = worker;
     this.#port = port;
