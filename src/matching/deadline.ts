@@ -81,7 +81,6 @@ export function passed(best: Reading, timetable: Timetable, expectation: Expecta
     mask: timetable.requiredMask[cursor]!,
     ahead: 0,
     extraAtMicros: -1,
-    ornamentAtMicros: -1,
     open: [],
   };
 }
