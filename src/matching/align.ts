@@ -3,7 +3,7 @@
 import { alignmentFrom, emptyAccount, tell } from './account.ts';
 import type { Alignment } from './alignment.ts';
 import { type Beam, widen } from './beam.ts';
-import { brokenOffSurprise, MISSED } from './evidence.ts';
+import { brokenOffSurprise, MISSED, shortMicros } from './evidence.ts';
 import type { Expectation, PlayedNote } from './expectation.ts';
 import { inOctave } from './octave.ts';
 import { openingPace } from './opening-pace.ts';
@@ -34,7 +34,8 @@ export function align(expectation: Expectation, played: readonly PlayedNote[]): 
 
 function likeliest(start: Reading, played: readonly PlayedNote[], timetable: Timetable): Reading {
   let beam: Beam = [start];
-  for (const i of played.keys()) beam = widen(beam, played, i, timetable, SIZE);
+  const short = shortMicros(played);
+  for (const i of played.keys()) beam = widen(beam, played, i, timetable, SIZE, short);
   return likeliestAtTheEnd(beam, timetable);
 }
 
