@@ -3,12 +3,13 @@
 import { alignmentFrom, emptyAccount, tell } from './account.ts';
 import type { Alignment } from './alignment.ts';
 import { type Beam, widen } from './beam.ts';
-import { brokenOffSurprise, MISSED, shortMicros } from './evidence.ts';
+import { brokenOffSurprise, MISSED } from './evidence.ts';
 import type { Expectation, PlayedNote } from './expectation.ts';
 import { inOctave } from './octave.ts';
 import { openingPace } from './opening-pace.ts';
 import { bitCount, type Reading, startReading, stepsBetween } from './reading.ts';
 import { lookAgain } from './second-look.ts';
+import { unswap } from './swapped.ts';
 import { type Timetable, timetableOf } from './timetable.ts';
 
 /** Wide enough that a whole restart with two slips stays in sight. */
@@ -27,15 +28,14 @@ export function align(expectation: Expectation, played: readonly PlayedNote[]): 
   const best = likeliest(openingPace(first, timetable), sorted, timetable);
   const told = tell(emptyAccount(timetable), stepsBetween(undefined, best), timetable);
   const account = timetable.singleLine
-    ? told
+    ? unswap(told, sorted, timetable)
     : lookAgain(lookAgain(told, sorted, timetable), sorted, timetable);
   return inOrderGiven(alignmentFrom(account, sorted, timetable), order);
 }
 
 function likeliest(start: Reading, played: readonly PlayedNote[], timetable: Timetable): Reading {
   let beam: Beam = [start];
-  const short = shortMicros(played);
-  for (const i of played.keys()) beam = widen(beam, played, i, timetable, SIZE, short);
+  for (const i of played.keys()) beam = widen(beam, played, i, timetable, SIZE);
   return likeliestAtTheEnd(beam, timetable);
 }
 

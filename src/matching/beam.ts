@@ -25,7 +25,6 @@ export function widen(
   played: number,
   timetable: Timetable,
   size: BeamSize,
-  shortMicros = 0,
 ): Beam {
   const note = notes[played]!;
   const grown: Reading[] = [];
@@ -34,7 +33,6 @@ export function widen(
     note,
     played,
     previousMicros: notes[played - 1]?.onMicros ?? note.onMicros,
-    shortMicros,
     limit: Number.POSITIVE_INFINITY,
     add(reading) {
       if (reading.cost + size.depth < growth.limit) growth.limit = reading.cost + size.depth;

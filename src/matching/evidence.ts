@@ -2,21 +2,9 @@
 // (natural units, smaller = likelier). Only differences count. Every constant has its reason beside it; they are
 // orders of magnitude from how people play, not fits to a file.
 
-import type { PlayedNote } from './expectation.ts';
-import { median } from './statistics.ts';
-
 /** One note in some 150 is left out, added or struck wrong by a player at work on a hard line. */
 export const MISSED = 5;
 export const EXTRA = 4.6;
-/** Of added notes many are short (fingers not together), of written ones few: 0.1 to 0.9 % of them are under 30 ms. */
-export const EXTRA_SHORT = 3.2;
-const SHORT_MICROS = 35_000;
-const SHORT_SHARE = 0.4;
-/** What counts as short in a take: some 35 ms, less where this player plays everything short. */
-export function shortMicros(played: readonly PlayedNote[]): number {
-  const lengths = played.flatMap((n) => (n.offMicros === undefined ? [] : [n.offMicros - n.onMicros]));
-  return lengths.length === 0 ? 0 : Math.min(SHORT_MICROS, SHORT_SHARE * median(lengths));
-}
 /** A note left out with the next ones (a lost beat) is one slip, not several: half the price each. */
 export const MISSED_MORE = 2.5;
 /** Losing the place and going on elsewhere is one event too, however far: about as rare as four slips in a row. */
