@@ -23,8 +23,8 @@ const NOT_REACHED = 0.1;
 export function brokenOffSurprise(count: number): number {
   return count === 0 ? 0 : BROKE_OFF + count * NOT_REACHED;
 }
-/** An optional note left out, or an added note of a written ornament. */
-export const OMITTED = 0.2;
+/** An optional note played, and an added note of a written ornament. */
+export const GRACE = 0.4;
 export const ORNAMENT = 1.2;
 /** Going back: about as rare as a slip and a half; the pause before it is evidence of its own. */
 export const WENT_BACK = 6;
