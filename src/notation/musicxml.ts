@@ -1,6 +1,7 @@
 // The MusicXML reader: score-partwise of MusicXML 4.0 and older (w3c.github.io/musicxml), as plain text. saxes parses,
 // the meaning is ours: no library gives onsets, lengths, written and sounding pitch, ties and repeats together.
 
+import { INSTRUMENT_NAMES, INSTRUMENTS } from '../music/instrument.ts';
 import { chooseInstrument, instrumentNamed } from './instrument-choice.ts';
 import { MusicXmlPart } from './musicxml-part.ts';
 import { settleCodas } from './musicxml-route.ts';
@@ -190,7 +191,9 @@ class ScoreReader {
   }
 
   private part(name: PartName, part: MusicXmlPart): DraftScore['parts'][number] {
-    const called = instrumentNamed(name.name) || name.instrument === '' ? name.name : name.instrument;
+    const exact = INSTRUMENT_NAMES.some((i) => INSTRUMENTS[i].name === name.instrument);
+    const partNameCounts = !exact && (instrumentNamed(name.name) !== undefined || name.instrument === '');
+    const called = partNameCounts ? name.name : name.instrument;
     const { instrument, doubt } = chooseInstrument(called, part.transposition);
     if (doubt) this.issues.warn('instrument.doubt', `Instrument in doubt: ${doubt}`);
     return { name: name.name || called || `part ${name.id}`, instrument };
