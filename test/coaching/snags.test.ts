@@ -79,7 +79,7 @@ describe('snags', () => {
       pitches.map((pitch, i) => ({ pitch: i === 9 ? last : pitch, onMicros: i, velocity: 80 }));
     const snagAt = (take: object) =>
       findSnags(
-        [1, 2].map(() => ({ verdict, ...take })),
+        [1, 2, 3, 4].map(() => ({ verdict, ...take })),
         20,
       ).map((s) => s.onset);
     // Struck 8 and 9 rightly: 10 was not ready, so the interval from onset 9 (number 10) is the snag.
