@@ -1,19 +1,19 @@
 // The drill book. To add a drill: write its file, add its line here.
 
 import { ok, type Result } from '../music/problem.ts';
+import { chain } from './chain.ts';
 import type { Drill } from './drill.ts';
 import { landings } from './landings.ts';
 import { nearWords } from './near-words.ts';
 import { refuse } from './refusal.ts';
+import { rhythms } from './rhythms.ts';
+import { switchback } from './switchback.ts';
+import { tenuto } from './tenuto.ts';
 import { through } from './through.ts';
 import { widening } from './widening.ts';
 
 /** In the order in which a teacher would reach for them. */
-export const DRILLS: readonly Drill[] = [
-  landings, //
-  widening,
-  through,
-];
+export const DRILLS: readonly Drill[] = [landings, switchback, widening, tenuto, rhythms, chain, through];
 
 export const DRILL_NAMES: readonly string[] = DRILLS.map((drill) => drill.name);
 

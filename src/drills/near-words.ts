@@ -1,5 +1,7 @@
-// Words near to one that is not known, for "did you mean". Distance: optimal string alignment (Damerau 1964,
-// restricted to one edit per substring): insertions, deletions, replacements and swaps of neighbours cost 1.
+// Words near to one that is not known, for "did you mean": several where several are near, and a known word of which
+// only the beginning was typed. Levenshtein distance from fastest-levenshtein.
+
+import { distance } from 'fastest-levenshtein';
 
 /** At most so many changes, and never half of the word or more: a guess further off is no help. */
 const FARTHEST = 3;
@@ -19,21 +21,4 @@ export function nearWords(word: string, known: readonly string[]): readonly stri
     )
     .sort((a, b) => a.distance - b.distance)
     .map((near) => near.candidate);
-}
-
-/** @example distance('landigns', 'landings') // 1 */
-export function distance(a: string, b: string): number {
-  const rows: number[][] = [Array.from({ length: b.length + 1 }, (_, j) => j)];
-  for (let i = 1; i <= a.length; i++) {
-    const row = [i];
-    for (let j = 1; j <= b.length; j++) {
-      const replaced = rows[i - 1]![j - 1]! + (a[i - 1] === b[j - 1] ? 0 : 1);
-      let least = Math.min(rows[i - 1]![j]! + 1, row[j - 1]! + 1, replaced);
-      const swapped = i > 1 && j > 1 && a[i - 1] === b[j - 2] && a[i - 2] === b[j - 1];
-      if (swapped) least = Math.min(least, rows[i - 2]![j - 2]! + 1);
-      row.push(least);
-    }
-    rows.push(row);
-  }
-  return rows[a.length]![b.length]!;
 }

@@ -2,26 +2,47 @@
 // (natural units, smaller = likelier). Only differences count. Every constant has its reason beside it; they are
 // orders of magnitude from how people play, not fits to a file.
 
+import type { PlayedNote } from './expectation.ts';
+
 /** One note in some 150 is left out, added or struck wrong by a player at work on a hard line. */
 export const MISSED = 5;
 export const EXTRA = 4.6;
+/** Of added notes many are short (fingers not together), of written ones few: 0.1 to 0.9 % of them are under 30 ms. */
+const EXTRA_SHORT = 3.2;
+const SHORT_MICROS = 35_000;
+/** Surprise at an added note. While it is still held its length says nothing. */
+export function extraSurprise(note: PlayedNote): number {
+  if (note.offMicros === undefined) return EXTRA;
+  return note.offMicros - note.onMicros <= SHORT_MICROS ? EXTRA_SHORT : EXTRA;
+}
 /** A note left out with the next ones (a lost beat) is one slip, not several: half the price each. */
 export const MISSED_MORE = 2.5;
+/** Losing the place and going on elsewhere is one event too, however far: about as rare as four slips in a row. */
+const LOST_PLACE = 20;
 /** Surprise at `count` notes passed over by one jump. */
 export function missedSurprise(count: number): number {
-  return count === 0 ? 0 : MISSED + (count - 1) * MISSED_MORE;
+  return count === 0 ? 0 : Math.min(MISSED + (count - 1) * MISSED_MORE, LOST_PLACE);
 }
 /** Slips by a semitone, a step or an octave are the usual ones; any other pitch is likelier something else. */
 export const WRONG_NEAR = 4.2;
 export const WRONG_FAR = 6.2;
-/** Notes never played because the take broke off: how far it went is told by what was played. */
-export const NOT_REACHED = 0.4;
+/** Breaking off before the end is one event, however many notes were left. */
+const BROKE_OFF = 3.5;
+const NOT_REACHED = 0.1;
+/** Surprise at a take that left the last `count` notes unplayed. */
+export function brokenOffSurprise(count: number): number {
+  return count === 0 ? 0 : BROKE_OFF + count * NOT_REACHED;
+}
 /** An optional note left out, or an added note of a written ornament. */
 export const OMITTED = 0.2;
-export const ORNAMENT = 0.6;
+export const ORNAMENT = 1.2;
+/** Once an ornament has begun, more of it is no surprise. */
+export const ORNAMENT_AGAIN = 0.6;
 /** Going back: about as rare as a slip and a half; the pause before it is evidence of its own. */
-export const WENT_BACK = 6;
-export const WENT_BACK_AT_ONCE = 2;
+export const WENT_BACK = 5;
+export const WENT_BACK_AT_ONCE = 3;
+/** Twice as far back is half as usual (per doubling). */
+export const FARTHER = 0.5;
 /** The time shifted with the slip (a skipped note's time skipped, an added note's time added): one slip in three. */
 export const SHIFTED = 1;
 

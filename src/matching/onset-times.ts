@@ -20,7 +20,7 @@ export function onsetTimes(
   const times: number[][] = expectation.onsets.map(() => []);
   const slipped = expectation.onsets.map(() => false);
   for (const { onset, note, verdict, played: by } of alignment.notes) {
-    if (expectation.onsets[onset]!.notes[note]!.ornament === 'grace') continue;
+    if (verdict === 'omitted' || expectation.onsets[onset]!.notes[note]!.ornament === 'grace') continue;
     if (verdict === 'right' && by !== undefined) times[onset]!.push(played[by]!.onMicros);
     else slipped[onset] = true;
   }

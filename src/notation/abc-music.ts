@@ -3,9 +3,10 @@
 // guesswork (a chord or a brace that never closes) is an error.
 
 import type { Letter } from '../music/pitch.ts';
+import type { TypedNote } from './abc-accidentals.ts';
 import { readBarLine } from './abc-bar-line.ts';
 import { decorationNamed, SHORT_SIGNS } from './abc-decorations.ts';
-import type { AbcVoice, TypedNote } from './abc-voice.ts';
+import type { AbcVoice } from './abc-voice.ts';
 import type { IssueList, Place } from './reading.ts';
 
 /** What a line of music needs from its tune. */

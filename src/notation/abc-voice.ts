@@ -4,23 +4,13 @@
 
 import { barTicks, type Meter } from '../music/meter.ts';
 import type { Articulation, Ornament } from '../music/onset.ts';
-import { LETTERS, type Letter, type Spelling, spellingToPitch } from '../music/pitch.ts';
+import { type Spelling, spellingToPitch } from '../music/pitch.ts';
+import { AbcAccidentals, type TypedNote } from './abc-accidentals.ts';
 import type { BarLine } from './abc-bar-line.ts';
-import { type Alters, readKey, signature } from './abc-fields.ts';
+import { readKey } from './abc-fields.ts';
 import type { BarRoute } from './playing-order.ts';
 import type { IssueList, Place } from './reading.ts';
 import { type DraftBar, type DraftNote, emptyBar } from './score-draft.ts';
-
-/** How far an accidental reaches: ABC 2.1, section 11.3, where the default is `pitch`: all octaves. */
-export type Propagation = 'not' | 'octave' | 'pitch';
-
-/** A note name as typed: no accidental means that key and bar decide. */
-export interface TypedNote {
-  readonly letter: Letter;
-  readonly octave: number;
-  readonly accidental?: number;
-  readonly place: Place;
-}
 
 /** The last note, chord or rest: ties, slurs and broken rhythm still reach back to it. */
 interface LastEvent {
@@ -37,15 +27,12 @@ export class AbcVoice {
   /** Bar index where each P: section begins. */
   readonly sections: { readonly label: string; readonly bar: number }[] = [];
   unitTicks: number;
-  octaves = 0;
   transposition = 0;
-  propagation: Propagation = 'pitch';
+  readonly accidentals = new AbcAccidentals();
   unpitched = false;
   /** Multiplies the next note's length, from a broken rhythm before it. */
   brokenNext = 1;
   tuplet: { factor: number; left: number } | undefined;
-  private alters: Alters = signature(0, 'major').alters;
-  private barAlters = new Map<string, number>();
   private meter: Meter;
   private free: boolean;
   private current: DraftBar;
@@ -53,12 +40,10 @@ export class AbcVoice {
   private longest = 0;
   private overlay = 0;
   private last: LastEvent | undefined;
-  private tiedSpellings: readonly Spelling[] = [];
   private slurDepth = 0;
   private activeEndings: readonly number[] | undefined;
   private ornament: Ornament | undefined;
   private articulations: Articulation[] = [];
-  private tieWaits = false;
 
   private readonly part: number;
   private readonly staff: number;
@@ -103,8 +88,7 @@ export class AbcVoice {
     }
     if (key.signature) {
       const { fifths, mode, alters } = key.signature;
-      this.alters = alters;
-      this.barAlters.clear();
+      this.accidentals.setKey(alters);
       this.current.keys.push({ offset: Math.round(this.position), fifths, mode });
     }
     this.setStaff(key.staffWords);
@@ -112,7 +96,7 @@ export class AbcVoice {
 
   setStaff(words: ReturnType<typeof readKey>['staffWords']): void {
     if (words.octave !== undefined || words.clefOctaves !== undefined) {
-      this.octaves = (words.octave ?? 0) + (words.clefOctaves ?? 0);
+      this.accidentals.octaves = (words.octave ?? 0) + (words.clefOctaves ?? 0);
     }
     if (words.transpose !== undefined) this.transposition = words.transpose;
     if (words.clef) this.unpitched = words.clef === 'perc';
@@ -144,6 +128,10 @@ export class AbcVoice {
 
   setBarNumber(number: number): void {
     this.current.number = number;
+  }
+
+  setPickup(pickup: boolean): void {
+    this.current.pickup = pickup;
   }
 
   addOrnament(ornament: Ornament): void {
@@ -185,31 +173,12 @@ export class AbcVoice {
     const chosen = index === undefined ? notes : notes.slice(index, index + 1);
     if (chosen.length === 0) this.issues.warn('abc.tie', 'A tie follows no note: it is left out', place);
     for (const note of chosen) note.tied = true;
-    if (this.last) {
-      const tied = this.last;
-      this.tiedSpellings = tied.typed.filter((_, i) => notes[i]?.tied);
-      this.tieWaits = true;
-    }
-  }
-
-  /** The written and sounding pitch of a typed note, after key, bar and tie. */
-  private resolve(typed: TypedNote): Spelling {
-    const octave = typed.octave + this.octaves;
-    const key = this.propagation === 'pitch' ? typed.letter : `${typed.letter}${octave}`;
-    if (typed.accidental !== undefined) {
-      if (this.propagation !== 'not') this.barAlters.set(key, typed.accidental);
-      return { letter: typed.letter, alter: typed.accidental, octave };
-    }
-    const tied = this.tieWaits
-      ? this.tiedSpellings.find((s) => s.letter === typed.letter && s.octave === octave)
-      : undefined;
-    const alter = tied?.alter ?? this.barAlters.get(key) ?? this.alters[typed.letter];
-    return { letter: typed.letter, alter, octave };
+    if (this.last) this.accidentals.expectTied(this.last.typed.filter((_, i) => notes[i]?.tied));
   }
 
   /** Adds a grace note before the next note. */
   addGrace(typed: TypedNote): void {
-    const spelling = this.resolve(typed);
+    const spelling = this.accidentals.resolve(typed);
     const pitch = this.sounding(spelling, typed.place);
     if (pitch === undefined) return;
     this.current.notes.push({
@@ -221,7 +190,6 @@ export class AbcVoice {
       staff: this.staff,
       voice: this.voiceRank,
       ornament: 'grace',
-      ...(this.slurDepth > 0 && { slurred: true }),
       place: typed.place,
     });
   }
@@ -231,9 +199,14 @@ export class AbcVoice {
     const factor = this.takeFactor();
     const start = this.position;
     const offset = Math.round(start);
-    const spellings = typed.map((note) => this.resolve(note));
+    const spellings = typed.map((note) => this.accidentals.resolve(note));
     const notes: DraftNote[] = [];
     const kept: Spelling[] = [];
+    // A trill over a chord is the highest note's (common practice, no source).
+    const highest = spellings.reduce(
+      (best, s, i) => (spellingToPitch(s) > spellingToPitch(spellings[best]!) ? i : best),
+      0,
+    );
     typed.forEach((note, i) => {
       const spelling = spellings[i]!;
       const pitch = this.sounding(spelling, note.place);
@@ -247,7 +220,7 @@ export class AbcVoice {
         part: this.part,
         staff: this.staff,
         voice: this.voiceRank,
-        ...(this.ornament && { ornament: this.ornament }),
+        ...(this.ornament && i === highest && { ornament: this.ornament }),
         ...(this.articulations.length > 0 && { articulations: [...this.articulations] }),
         ...(this.slurDepth > 0 && { slurred: true }),
         place: note.place,
@@ -256,7 +229,7 @@ export class AbcVoice {
     this.clearMarks();
     this.current.notes.push(...notes);
     this.current.place ??= typed[0]!.place;
-    this.tieWaits = false;
+    this.accidentals.endTies();
     this.last = { notes, start, duration: lengths[0]! * this.unitTicks * factor, typed: kept };
     this.moveTo(start + this.last.duration);
   }
@@ -265,7 +238,7 @@ export class AbcVoice {
     const start = this.position;
     const duration = length * this.unitTicks * this.takeFactor();
     this.last = { notes: [], start, duration, typed: [] };
-    this.tieWaits = false;
+    this.accidentals.endTies();
     this.clearMarks();
     this.moveTo(start + duration);
   }
@@ -378,8 +351,7 @@ export class AbcVoice {
     this.longest = 0;
     this.overlayLongest = 0;
     this.overlay = 0;
-    this.barAlters.clear();
-    if (this.last) this.tieWaits = this.last.notes.some((note) => note.tied);
+    this.accidentals.endBar();
   }
 
   /** Ends the voice: the last bar may lack its bar line. */
@@ -390,8 +362,4 @@ export class AbcVoice {
       this.issues.warn('abc.slur', 'A slur is never closed: it is taken to the end of the voice');
     }
   }
-}
-
-export function isLetter(text: string): text is Letter {
-  return LETTERS.some((letter) => letter === text);
 }

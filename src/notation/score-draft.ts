@@ -45,6 +45,8 @@ export interface DraftBar {
   irregular: boolean;
   /** A bar line other than a single thin one stands at its end: there a bar may be short. */
   sectionEnd: boolean;
+  /** Says outright whether it is the tail of a bar; absent: found from the lengths. */
+  pickup?: boolean;
   place?: Place;
 }
 

@@ -1,7 +1,6 @@
 // The screen of a session: a pure function of the session and the size. 80 x 24 and up; smaller screens lose the
 // contour's height first. Meaning is never carried by colour alone.
 
-import { isClimbed, ladderWords } from '../coaching/ladder.ts';
 import { beatAt, beatGrid } from '../drills/beat-grid.ts';
 import type { NoteVerdict } from '../matching/alignment.ts';
 import { ticksToMicros } from '../music/tempo.ts';
@@ -44,7 +43,7 @@ function putHeader(canvas: Canvas, session: Session, options: DrawOptions): void
   const { gate } = session;
   const pips = `${'#'.repeat(Math.min(gate.passes, gate.cleanInARow))}${'.'.repeat(Math.max(0, gate.passes - gate.cleanInARow))}`;
   const progress = session.ladder
-    ? `${ladderWords(session.ladder)}${isClimbed(session.ladder) ? ', held' : ''}`
+    ? `rung ${session.ladder.rung + 1} of ${session.ladder.rungs.length}, clean ${session.ladder.cleanInRow} of ${session.ladder.plan.up}`
     : `clean ${gate.cleanInARow} of ${gate.passes} [${pips}]`;
   putRight(canvas, 1, progress, 'strong');
   const tolerance = session.plan.tolerance;

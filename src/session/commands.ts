@@ -1,6 +1,7 @@
 // What the player may ask for at any moment, from keys, a page-turning pedal, a sustain pedal or a control note.
 
 import { beatAt, beatGrid } from '../drills/beat-grid.ts';
+import { placeClicksInRow } from '../drills/click-placement.ts';
 import { landings, stepFromOnset } from '../drills/landings.ts';
 import { type Every, fewerStops, moreStops } from '../drills/run-length.ts';
 import { requiredNotes } from '../music/onset.ts';
@@ -158,7 +159,7 @@ function changeStops(session: Session, change: (every: Every, perBar: number) =>
   const after = session.steps.findLastIndex(mine) + 1;
   const steps = [
     ...session.steps.slice(0, from),
-    ...made.value.map((step) => ({ drill: planned.drill, step, settings })),
+    ...placeClicksInRow(made.value, planned.click ?? 'beat').map((step) => ({ ...planned, step, settings })),
     ...session.steps.slice(after),
   ];
   const fresh: StepTally[] = made.value.map(() => ({ takes: 0, cleanTakes: 0, state: 'open' }));

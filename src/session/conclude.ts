@@ -1,7 +1,8 @@
 // The end of a take: the verdict, what is kept of it, and what comes next. Only a clean take counts at the gate.
 
-import { closedGate, countTake, isOpen } from '../coaching/gate.ts';
-import { climb, isClimbed } from '../coaching/ladder.ts';
+import { closedGate, countTake, type Gate, isOpen } from '../coaching/gate.ts';
+import { climb, type Ladder } from '../coaching/ladder.ts';
+import { ladderKey, rememberLadder } from '../coaching/ladder-memory.ts';
 import type { Effect } from './effect.ts';
 import { restPromptBetween } from './rest.ts';
 import type { Advance, Session, StepTally } from './session.ts';
@@ -21,7 +22,7 @@ export function conclude(session: Session, at: number): Advance {
   const silent = results.every(({ verdict }) => verdict.troubles.some(({ kind }) => kind === 'silent'));
   const gate = silent ? session.gate : countTake(session.gate, clean);
   const ladder = session.ladder && !silent ? climb(session.ladder, clean) : session.ladder;
-  const onward = ladder ? isClimbed(ladder) : isOpen(gate);
+  const onward = isDone(session, { ladder, gate, silent });
 
   const effects: Effect[] = [];
   if (!session.plan.quiet) effects.push({ type: 'signal', kind: onward || clean ? 'onward' : 'again', at });
@@ -50,6 +51,15 @@ export function conclude(session: Session, at: number): Advance {
     });
   });
 
+  if (ladder && ladder !== session.ladder) {
+    const { drill, step } = session.steps[session.index]!;
+    effects.push({
+      type: 'remember',
+      name: ladderKey(session.plan.span, stepKey(drill, step.name)),
+      value: rememberLadder(ladder),
+    });
+  }
+
   // Shown is the take that asks for something: the first that was not clean.
   const shown = results.find(({ verdict }) => !verdict.clean) ?? results[0]!;
   const playedMicros = session.playedMicros + Math.max(0, end - take.beginMicros);
@@ -61,7 +71,7 @@ export function conclude(session: Session, at: number): Advance {
     takes: session.takes + results.length,
     kept: session.kept + results.length,
     cleanTakes: session.cleanTakes + (clean ? results.length : 0),
-    tallies: tally(session.tallies, session.index, { clean, passed: onward }),
+    tallies: silent ? session.tallies : tally(session.tallies, session.index, { clean, passed: onward }),
     playedMicros,
     silentInARow: silent ? session.silentInARow + 1 : 0,
     shown: {
@@ -77,6 +87,17 @@ export function conclude(session: Session, at: number): Advance {
   const noticed = notice(counted, session.playedMicros, at);
   const next = onwardOrAgain(noticed.session, onward, at, end);
   return { session: next.session, effects: [...effects, ...noticed.effects, ...next.effects] };
+}
+
+/** Whether the step is done: its ladder climbed, its gate open, or (a survey) played often enough. */
+function isDone(
+  session: Session,
+  now: { readonly ladder: Ladder | undefined; readonly gate: Gate; readonly silent: boolean },
+): boolean {
+  const { runThroughs } = session.plan;
+  if (runThroughs !== undefined)
+    return session.tallies[session.index]!.takes + (now.silent ? 0 : 1) >= runThroughs;
+  return now.ladder ? now.ladder.done : isOpen(now.gate);
 }
 
 function onwardOrAgain(session: Session, onward: boolean, at: number, end: number): Advance {
@@ -98,16 +119,17 @@ function onwardOrAgain(session: Session, onward: boolean, at: number, end: numbe
   );
 }
 
-/** The step after this one, its gate closed, its ladder at the bottom. */
+/** What a step's ladder is kept under, with its span. */
+export function stepKey(drill: string, stepName: string): string {
+  return drill === stepName ? drill : `${drill}/${stepName}`;
+}
+
+/** The step after this one, its gate closed, its ladder where it was when the session began. */
 export function nextStep(session: Session, by = 1): Session {
   const index = Math.min(session.steps.length - 1, Math.max(0, session.index + by));
-  return {
-    ...session,
-    index,
-    attempt: 0,
-    gate: closedGate(session.plan.passes),
-    ...(session.plan.ladder ? { ladder: session.plan.ladder } : {}),
-  };
+  const { ladder: _, ...rest } = session;
+  const { ladder } = session.steps[index]!;
+  return { ...rest, index, attempt: 0, gate: closedGate(session.plan.passes), ...(ladder ? { ladder } : {}) };
 }
 
 function tally(

@@ -95,7 +95,7 @@ export function newSession(plan: SessionPlan): Session {
     tallies: plan.steps.map(() => ({ takes: 0, cleanTakes: 0, state: 'open' })),
     index: 0,
     gate: closedGate(plan.passes),
-    ...(plan.ladder ? { ladder: plan.ladder } : {}),
+    ...(plan.steps[0]!.ladder ? { ladder: plan.steps[0]!.ladder } : {}),
     tempoScale: 1,
     attempt: 0,
     wakesOnNote: false,
