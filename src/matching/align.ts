@@ -9,6 +9,7 @@ import { inOctave } from './octave.ts';
 import { openingPace } from './opening-pace.ts';
 import { bitCount, type Reading, startReading, stepsBetween } from './reading.ts';
 import { lookAgain } from './second-look.ts';
+import { unswap } from './swapped.ts';
 import { type Timetable, timetableOf } from './timetable.ts';
 
 /** Wide enough that a whole restart with two slips stays in sight. */
@@ -27,7 +28,7 @@ export function align(expectation: Expectation, played: readonly PlayedNote[]): 
   const best = likeliest(openingPace(first, timetable), sorted, timetable);
   const told = tell(emptyAccount(timetable), stepsBetween(undefined, best), timetable);
   const account = timetable.singleLine
-    ? told
+    ? unswap(told, sorted, timetable)
     : lookAgain(lookAgain(told, sorted, timetable), sorted, timetable);
   return inOrderGiven(alignmentFrom(account, sorted, timetable), order);
 }

@@ -2,19 +2,9 @@
 // (natural units, smaller = likelier). Only differences count. Every constant has its reason beside it; they are
 // orders of magnitude from how people play, not fits to a file.
 
-import type { PlayedNote } from './expectation.ts';
-
 /** One note in some 150 is left out, added or struck wrong by a player at work on a hard line. */
 export const MISSED = 5;
 export const EXTRA = 4.6;
-/** Of added notes many are short (fingers not together), of written ones few: 0.1 to 0.9 % of them are under 30 ms. */
-const EXTRA_SHORT = 3.2;
-const SHORT_MICROS = 35_000;
-/** Surprise at an added note. While it is still held its length says nothing. */
-export function extraSurprise(note: PlayedNote): number {
-  if (note.offMicros === undefined) return EXTRA;
-  return note.offMicros - note.onMicros <= SHORT_MICROS ? EXTRA_SHORT : EXTRA;
-}
 /** A note left out with the next ones (a lost beat) is one slip, not several: half the price each. */
 export const MISSED_MORE = 2.5;
 /** Losing the place and going on elsewhere is one event too, however far: about as rare as four slips in a row. */
@@ -33,8 +23,8 @@ const NOT_REACHED = 0.1;
 export function brokenOffSurprise(count: number): number {
   return count === 0 ? 0 : BROKE_OFF + count * NOT_REACHED;
 }
-/** An optional note left out, or an added note of a written ornament. */
-export const OMITTED = 0.2;
+/** An optional note played, and an added note of a written ornament. */
+export const GRACE = 0.4;
 export const ORNAMENT = 1.2;
 /** Once an ornament has begun, more of it is no surprise. */
 export const ORNAMENT_AGAIN = 0.6;
