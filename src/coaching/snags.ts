@@ -37,8 +37,10 @@ const LEAST_CONFIDENCE = 0.03;
  * @param first Number of the span's first onset, 1 or more.
  */
 export function findSnags(takes: readonly SurveyTake[], onsetCount: number, first = 1): Snag[] {
+  // Where nothing was heard there is only the prior, and that is no finding.
+  const least = Math.max(LEAST_CONFIDENCE, 1.2 * priorOf(onsetCount - 1));
   return weighIntervals(takes, onsetCount, first)
-    .filter((snag) => snag.confidence >= LEAST_CONFIDENCE)
+    .filter((snag) => snag.confidence >= least)
     .sort((a, b) => b.weight - a.weight || a.onset - b.onset);
 }
 
@@ -48,7 +50,7 @@ export function weighIntervals(takes: readonly SurveyTake[], onsetCount: number,
   const { intervals } = intervalFigures(takes, onsetCount);
   const counts = slipCounts(takes, intervals);
   const rates = ordinaryRates(counts);
-  const prior = Math.min(0.3, EXPECTED_SNAGS / Math.max(1, intervals.length));
+  const prior = priorOf(intervals.length);
   return intervals.map((figures, i) => {
     const slips = counts[i]!;
     const timing = weighTiming(figures);
@@ -68,6 +70,10 @@ export function weighIntervals(takes: readonly SurveyTake[], onsetCount: number,
       weight: confidence * cost,
     };
   });
+}
+
+function priorOf(intervalCount: number): number {
+  return Math.min(0.3, EXPECTED_SNAGS / Math.max(1, intervalCount));
 }
 
 interface TimingEvidence {
