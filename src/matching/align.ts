@@ -1,13 +1,15 @@
 // The match of a whole take, when it is over: the likeliest of many readings, told with hindsight.
 
-import { alignmentFrom, emptyAccount, stepsBetween, tell } from './account.ts';
+import { alignmentFrom, emptyAccount, tell } from './account.ts';
 import type { Alignment } from './alignment.ts';
-import { type Beam, FIRST_BEAM, widen } from './beam.ts';
-import { brokenOffSurprise } from './evidence.ts';
+import { type Beam, widen } from './beam.ts';
+import { brokenOffSurprise, MISSED } from './evidence.ts';
 import type { Expectation, PlayedNote } from './expectation.ts';
 import { inOctave } from './octave.ts';
-import { type Reading, START } from './reading.ts';
+import { openingPace } from './opening-pace.ts';
+import { bitCount, type Reading, startReading, stepsBetween } from './reading.ts';
 import { lookAgain } from './second-look.ts';
+import { unswap } from './swapped.ts';
 import { type Timetable, timetableOf } from './timetable.ts';
 
 /** Wide enough that a whole restart with two slips stays in sight. */
@@ -21,25 +23,29 @@ export function align(expectation: Expectation, played: readonly PlayedNote[]): 
     expectation,
     order.map((i) => played[i]!),
   );
-  const best = likeliestReading(sorted, timetable);
-  const first = tell(emptyAccount(timetable), stepsBetween(START, best), timetable);
+  const first = likeliest(startReading(), sorted, timetable);
+  // The beginning was read before its pace was known: with hindsight it is.
+  const best = likeliest(openingPace(first, timetable), sorted, timetable);
+  const told = tell(emptyAccount(timetable), stepsBetween(undefined, best), timetable);
   const account = timetable.singleLine
-    ? first
-    : lookAgain(lookAgain(first, sorted, timetable), sorted, timetable);
+    ? unswap(told, sorted, timetable)
+    : lookAgain(lookAgain(told, sorted, timetable), sorted, timetable);
   return inOrderGiven(alignmentFrom(account, sorted, timetable), order);
 }
 
-function likeliestReading(played: readonly PlayedNote[], timetable: Timetable): Reading {
-  let beam: Beam = FIRST_BEAM;
-  for (const [i, note] of played.entries()) beam = widen(beam, note, i, timetable, SIZE);
+function likeliest(start: Reading, played: readonly PlayedNote[], timetable: Timetable): Reading {
+  let beam: Beam = [start];
+  for (const i of played.keys()) beam = widen(beam, played, i, timetable, SIZE);
   return likeliestAtTheEnd(beam, timetable);
 }
 
-/** At the end the notes that were not reached count too. */
+/** At the end the notes that were not reached count too, and those missing from the last chord. */
 export function likeliestAtTheEnd(beam: Beam, timetable: Timetable): Reading {
   const all = timetable.requiredBefore.at(-1)!;
-  const whole = (r: Reading): number =>
-    r.cost + brokenOffSurprise(all - timetable.requiredBefore[r.cursor + 1]!);
+  const whole = (r: Reading): number => {
+    const lacking = r.cursor < 0 ? 0 : bitCount(timetable.requiredMask[r.cursor]! & ~r.mask);
+    return r.cost + lacking * MISSED + brokenOffSurprise(all - timetable.requiredBefore[r.cursor + 1]!);
+  };
   return beam.reduce((best, r) => (whole(r) < whole(best) ? r : best));
 }
 

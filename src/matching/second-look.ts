@@ -17,8 +17,11 @@ export function lookAgain(account: Account, played: readonly PlayedNote[], timet
   const restarts = new Set(account.extras.filter((e) => e.kind === 'restart').map((e) => e.played));
   const due = dueTimes(account, played, timetable);
   const placesOf = grouped(timetable.places.keys(), (p) => timetable.places[p]!.pitch);
-  const notesOf = grouped(played.keys(), (i) => (restarts.has(i) ? -1 : played[i]!.pitch));
-  const fills = account.fills.map((by, p) => (by >= 0 && isRight(p, by, played, timetable) ? -1 : by));
+  const fills = account.fills.map((by, p) =>
+    by >= 0 && due[p] !== undefined && isRight(p, by, played, timetable) ? -1 : by,
+  );
+  const kept = new Set(fills.filter((by, p) => by >= 0 && isRight(p, by, played, timetable)));
+  const notesOf = grouped(played.keys(), (i) => (restarts.has(i) || kept.has(i) ? -1 : played[i]!.pitch));
   const used = new Set<number>();
   for (const [pitch, places] of placesOf) {
     const reach = places.filter((p) => due[p] !== undefined);
@@ -78,12 +81,12 @@ function dueTimes(
     if (middles[o] !== undefined) next = o;
   }
   return timetable.places.map(({ onset }, place) => {
+    const mates = times[onset]!.filter((t) => t.place !== place).map(({ at }) => at);
     let [a, b] = [before[onset]!, after[onset]!];
     if (a < 0 && b < onsets) [a, b] = [b, after[b]!];
     else if (b >= onsets && a >= 0) [a, b] = [before[a]!, a];
     if (a < 0 || b >= onsets) return undefined;
     const pace = (middles[b]! - middles[a]!) / (timetable.atMicros[b]! - timetable.atMicros[a]!);
-    const mates = times[onset]!.filter((t) => t.place !== place).map(({ at }) => at);
     const between = middles[a]! + (timetable.atMicros[onset]! - timetable.atMicros[a]!) * pace;
     const next = Math.min(onset + 1, onsets - 1);
     const step = (timetable.atMicros[next]! - timetable.atMicros[Math.max(0, next - 1)]!) * pace;
