@@ -72,7 +72,7 @@ Examples:
   )
     .option('--passes <number>', 'clean takes in a row before the next step', '3')
     .option('--ladder <range>', 'climb the tempo ladder on every step: 60-96')
-    .option('--up <number>', 'ladder: up after so many clean takes in a row', '2')
+    .option('--up <number>', 'ladder: up after so many clean takes in a row (default: 2)')
     .option('--jump', 'ladder: long strides until the first miss')
     .option('--alternate', 'ladder: every other take at the goal')
     .option('--afresh', 'ladder: from the bottom, not from where it was left')
@@ -85,6 +85,19 @@ Examples:
     )
     .option('--fast', 'a model or a recorded take on the simulated clock, as fast as it goes')
     .action(async (passage, options) => (await import('./commands/work.ts')).work(passage, options));
+
+  sounding(
+    judging(
+      playing(
+        program
+          .command('survey <passage>')
+          .description('find where the trouble is: a few run-throughs, unstopped'),
+      ),
+    ),
+  )
+    .option('--takes <number>', 'run-throughs, 2 to 5', '3')
+    .option('--fast', 'a model or a recorded take on the simulated clock, as fast as it goes')
+    .action(async (passage, options) => (await import('./commands/survey.ts')).survey(passage, options));
 
   playing(program.command('steps <passage>').description("print a drill's steps without playing"))
     .option('--json', 'as JSON, format 1')

@@ -8,10 +8,16 @@ import type { SnagKind } from './difficulty.ts';
 import type { IntervalFigures, SurveyTake } from './interval-figures.ts';
 
 /** Kinds that are counted, not measured. */
-export type SlipWord = Extract<
-  SnagKind,
-  'hesitant' | 'wrong notes' | 'missed notes' | 'extra notes' | 'blips' | 'restarts'
->;
+export const SLIP_WORDS = [
+  'hesitant',
+  'wrong notes',
+  'missed notes',
+  'extra notes',
+  'blips',
+  'restarts',
+] as const satisfies readonly SnagKind[];
+
+export type SlipWord = (typeof SLIP_WORDS)[number];
 
 export interface SlipCounts {
   /** Takes that came so far. */

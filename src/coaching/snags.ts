@@ -6,7 +6,7 @@
 import { mean } from '../matching/statistics.ts';
 import type { Snag, SnagKind } from './difficulty.ts';
 import { type IntervalFigures, intervalFigures, type SurveyTake } from './interval-figures.ts';
-import { type SlipCounts, type SlipWord, slipCounts } from './slip-counts.ts';
+import { SLIP_WORDS, type SlipCounts, type SlipWord, slipCounts } from './slip-counts.ts';
 
 /** How many snags a passage has before anything is heard: the prior. */
 const EXPECTED_SNAGS = 2;
@@ -29,7 +29,7 @@ const PRIOR_SLIP_RATE = 0.01;
 const PRIOR_SLIP_WEIGHT = 30;
 
 /** Below this nobody would call it one. */
-const LEAST_CONFIDENCE = 0.05;
+const LEAST_CONFIDENCE = 0.03;
 
 /**
  * The snags, the worst first. Needs two takes or more to tell a habit from an accident; of one it says what it can.
@@ -37,8 +37,10 @@ const LEAST_CONFIDENCE = 0.05;
  * @param first Number of the span's first onset, 1 or more.
  */
 export function findSnags(takes: readonly SurveyTake[], onsetCount: number, first = 1): Snag[] {
+  // Where nothing was heard there is only the prior, and that is no finding.
+  const least = Math.max(LEAST_CONFIDENCE, 1.2 * priorOf(onsetCount - 1));
   return weighIntervals(takes, onsetCount, first)
-    .filter((snag) => snag.confidence >= LEAST_CONFIDENCE)
+    .filter((snag) => snag.confidence >= least)
     .sort((a, b) => b.weight - a.weight || a.onset - b.onset);
 }
 
@@ -47,15 +49,15 @@ export function weighIntervals(takes: readonly SurveyTake[], onsetCount: number,
   if (takes.length === 0) return [];
   const { intervals } = intervalFigures(takes, onsetCount);
   const counts = slipCounts(takes, intervals);
-  const ordinaryRate = ordinarySlipRate(counts);
-  const prior = Math.min(0.3, EXPECTED_SNAGS / Math.max(1, intervals.length));
+  const rates = ordinaryRates(counts);
+  const prior = priorOf(intervals.length);
   return intervals.map((figures, i) => {
     const slips = counts[i]!;
     const timing = weighTiming(figures);
-    const tripping = weighSlips(slips, ordinaryRate);
+    const tripping = weighSlips(slips, rates);
     const logOdds = Math.log(prior / (1 - prior)) + timing.logFactor + tripping;
     const confidence = 1 / (1 + Math.exp(-Math.max(-50, Math.min(50, logOdds))));
-    const rate = (slips.any + 2 * ordinaryRate) / (slips.takes + 2);
+    const rate = (slips.any + 2 * rates.any) / (slips.takes + 2);
     const deviation = shrunkDeviation(figures, timing.systematic ? confidence : 0);
     const unevenness = timing.systematic ? 0 : (figures.spreadShare ?? 0) - figures.ordinaryShare;
     const cost =
@@ -68,6 +70,10 @@ export function weighIntervals(takes: readonly SurveyTake[], onsetCount: number,
       weight: confidence * cost,
     };
   });
+}
+
+function priorOf(intervalCount: number): number {
+  return Math.min(0.3, EXPECTED_SNAGS / Math.max(1, intervalCount));
 }
 
 interface TimingEvidence {
@@ -86,8 +92,7 @@ function weighTiming(figures: IntervalFigures): TimingEvidence {
   const ordinary = likelihood(0, sd);
   const systematic = logMean(SNAG_DEVIATIONS.map((centre) => likelihood(centre, sd))) - ordinary;
   const uneven = logMean(SNAG_SPREADS.map((spread) => likelihood(0, Math.hypot(sd, spread)))) - ordinary;
-  // A snag need not show in the timing at all: a third each for the three ways.
-  return { logFactor: logMean([systematic, uneven, 0]), systematic: systematic >= uneven };
+  return { logFactor: evidence(systematic, uneven), systematic: systematic >= uneven };
 }
 
 /** Normal density with a share of strays, so that one bad day is not a habit. */
@@ -99,20 +104,35 @@ function normal(x: number, sd: number): number {
   return Math.exp(-0.5 * (x / sd) ** 2) / (sd * Math.sqrt(2 * Math.PI));
 }
 
-function weighSlips(slips: SlipCounts, ordinaryRate: number): number {
-  const likelihood = (rate: number) =>
-    slips.any * Math.log(rate) + (slips.takes - slips.any) * Math.log(1 - rate);
-  // Half of the snags show in the timing alone.
-  const snag = logMean([logMean(SNAG_RATES.map(likelihood)), likelihood(ordinaryRate)]);
-  return snag - likelihood(ordinaryRate);
+/** Rates of ordinary slips, an interval and take. */
+interface OrdinaryRates {
+  readonly any: number;
+  readonly kinds: ReadonlyMap<SlipWord, number>;
 }
 
-/** Slips an interval and take, without the intervals that trip most of the time. */
-function ordinarySlipRate(counts: readonly SlipCounts[]): number {
-  const usual = counts.filter(({ any, takes }) => any < 2 || any < takes / 2);
-  const slips = usual.reduce((sum, { any }) => sum + any, 0);
-  const chances = usual.reduce((sum, { takes }) => sum + takes, 0);
-  return Math.min(0.3, (slips + PRIOR_SLIP_RATE * PRIOR_SLIP_WEIGHT) / (chances + PRIOR_SLIP_WEIGHT));
+/** Logarithm of how many times likelier the slips are at a snag: of a habit that may be one kind's or any kind's. */
+function weighSlips(slips: SlipCounts, rates: OrdinaryRates): number {
+  const habit = (count: number, ordinary: number) => {
+    const likelihood = (rate: number) => count * Math.log(rate) + (slips.takes - count) * Math.log(1 - rate);
+    return logMean(SNAG_RATES.map(likelihood)) - likelihood(ordinary);
+  };
+  const oneKind = SLIP_WORDS.map((word) => habit(slips.kinds.get(word) ?? 0, rates.kinds.get(word)!));
+  return evidence(habit(slips.any, rates.any), logMean(oneKind));
+}
+
+function ordinaryRates(counts: readonly SlipCounts[]): OrdinaryRates {
+  const rate = (count: (slips: SlipCounts) => number, prior: number) => {
+    // Without the intervals that trip most of the time: they are what is looked for.
+    const usual = counts.filter((slips) => count(slips) < 2 || count(slips) < slips.takes / 2);
+    const slips = usual.reduce((sum, each) => sum + count(each), 0);
+    const chances = usual.reduce((sum, { takes }) => sum + takes, 0);
+    return Math.min(0.3, (slips + prior * PRIOR_SLIP_WEIGHT) / (chances + PRIOR_SLIP_WEIGHT));
+  };
+  const kinds = SLIP_WORDS.map((word): [SlipWord, number] => [
+    word,
+    rate(({ kinds }) => kinds.get(word) ?? 0, PRIOR_SLIP_RATE / SLIP_WORDS.length),
+  ]);
+  return { any: rate(({ any }) => any, PRIOR_SLIP_RATE), kinds: new Map(kinds) };
 }
 
 /** Normal-normal shrinkage of the mean deviation; the surer the snag, the wider what it may be. */
@@ -139,6 +159,11 @@ function kindsOf(
   all.sort((a, b) => b[1] - a[1]);
   const telling = all.filter(([, share], i) => i === 0 || share >= 0.25);
   return telling.map(([kind]) => kind);
+}
+
+/** A snag shows in one of two ways, equally likely, or (one in five) not at all; factors by their logarithms. */
+function evidence(oneWay: number, otherWay: number): number {
+  return logMean([oneWay, oneWay, otherWay, otherWay, 0]);
 }
 
 /** Logarithm of the mean of numbers given by their logarithms. */

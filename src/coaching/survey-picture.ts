@@ -1,6 +1,7 @@
 // The whole passage as a picture for the terminal: a ruler of bars and beats, under it a mark for each interval, and
 // under the marks the places in the list of snags. Plain text; no meaning by colour.
 
+import { beatsOfBar } from '../music/meter.ts';
 import { requiredNotes } from '../music/onset.ts';
 import { spellingName } from '../music/pitch.ts';
 import { passageBeats, type Span } from '../music/span.ts';
@@ -45,7 +46,7 @@ export function surveyPicture(snags: readonly Snag[], span: Span, columns: numbe
     const ranks: string[] = [];
     for (const { number, onsets } of row) {
       const width = onsets.length * cell;
-      ruler.push(`${number ?? ''}`.padEnd(width + 1).slice(0, width + 1));
+      ruler.push(barLabel(number, width).padEnd(width + 1));
       const drawn = (sign: (onset: number) => string) => onsets.map((o) => sign(o).padEnd(cell)).join('');
       pulse.push(`|${drawn((o) => (beats.has(span.passage.onsets[o - 1]!.tick) ? "'" : ' '))}`);
       marks.push(`|${drawn((o) => markOf(places.get(o)?.snag))}`);
@@ -84,8 +85,9 @@ function placeOf(onset: number, span: Span): string {
   const { tick } = span.passage.onsets[onset - 1]!;
   const bar = span.passage.bars.findLast((b) => b.startTick <= tick);
   if (!bar) return `onset ${onset}`;
-  const inBar = passageBeats(span.passage).filter((b) => b >= bar.startTick && b <= tick).length;
-  return inBar === 0 ? `bar ${bar.number}` : `bar ${bar.number} beat ${inBar}`;
+  const beats = beatsOfBar(bar).filter((beat) => beat <= tick);
+  if (beats.length === 0) return `bar ${bar.number}`;
+  return `bar ${bar.number} ${beats.at(-1) === tick ? '' : 'after '}beat ${beats.length}`;
 }
 
 function describeKind(kind: SnagKind, snag: Snag): string {
@@ -97,11 +99,16 @@ function describeKind(kind: SnagKind, snag: Snag): string {
 
 function howSure(confidence: number): string {
   const word = confidence >= 0.9 ? 'sure' : confidence >= 0.5 ? 'likely' : 'perhaps';
-  return `${word}, ${Math.round(100 * confidence)} %`;
+  return `${word}, ${Math.min(99, Math.round(100 * confidence))} %`;
 }
 
 function markOf(snag: Snag | undefined): string {
   return snag ? SNAG_MARKS[snag.kinds[0]!] : ORDINARY;
+}
+
+function barLabel(number: number | undefined, width: number): string {
+  const labels = number === undefined ? [] : [`bar ${number}`, `${number}`];
+  return labels.find((label) => label.length <= width) ?? '';
 }
 
 interface PictureBar {

@@ -1,5 +1,7 @@
 // Runs a planned session with the ports that the options ask for: shared by `work`, `demo` and the start screen.
 
+import { onLeaving, SIGNAL_STATUS } from '../devices/leaving.ts';
+import type { TakeVerdict } from '../matching/verdict.ts';
 import type { Clock } from '../ports/clock.ts';
 import type { Terminal } from '../ports/terminal.ts';
 import { runSession } from '../run-session.ts';
@@ -26,10 +28,13 @@ export interface WorkPorts extends SourceOptions, OutletOptions {
 /** A simulated session longer than this has lost its way. */
 const LONGEST_FAST_MICROS = 24 * 3_600_000_000;
 
-/** Exit statuses of the signals that end a session (128 + number). */
-const SIGNALS = { SIGHUP: 129, SIGINT: 130, SIGTERM: 143 } as const;
+/** The session at its end, and the verdicts in order. */
+export interface WorkDone {
+  readonly session: Session;
+  readonly verdicts: readonly TakeVerdict[];
+}
 
-export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Session> {
+export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<WorkDone> {
   if (options.fast && !isSimulated(options.from)) {
     throw usage(
       'option.fast',
@@ -44,7 +49,8 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Se
     terminal = !simulated && !options.plain && canDraw() ? await openTerminal() : undefined;
     const source = await openSource(options, { clock, store, ...(terminal ? { terminal } : {}) });
     if (!isSimulated(options.from) && options.from !== 'keys') store.remember('input', source.name);
-    const click = await openClick(simulated ? { clickTo: 'off' } : options, clock);
+    const click = await openClick(simulated ? { clickTo: 'off' } : options);
+    const verdicts: TakeVerdict[] = [];
     const signals = catchSignals();
     try {
       const running = runSession(
@@ -54,6 +60,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Se
           sources: new Map(plan.players.map((player) => [player, source])),
           click,
           store,
+          onNews: (news) => news.kind === 'verdict' && verdicts.push(news.verdict),
           ...(terminal ? { terminal } : { tell: (line: string) => console.log(line) }),
         },
         {
@@ -67,7 +74,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Se
       if (simulated && !simulated.runUntilIdle(LONGEST_FAST_MICROS)) signals.end();
       // Nobody waits any more and the session has not ended: it is paused, and nobody will press a key.
       if (simulated) signals.end();
-      return await running;
+      return { session: await running, verdicts };
     } finally {
       signals.stop();
     }
@@ -82,8 +89,8 @@ function canDraw(): boolean {
 }
 
 async function openTerminal(): Promise<Terminal> {
-  const { BlessedTerminal } = await import('../devices/blessed-terminal.ts');
-  return new BlessedTerminal();
+  const { openTerminal: open } = await import('../devices/blessed-terminal.ts');
+  return open();
 }
 
 /** Whether the terminal says that it shows UTF-8. */
@@ -103,21 +110,16 @@ function catchSignals(): {
   stop: () => void;
 } {
   let command: ((command: Command) => void) | undefined;
-  const handlers = Object.entries(SIGNALS).map(([signal, status]) => {
-    const handler = () => {
-      process.exitCode = status;
-      command?.('quit');
-    };
-    process.on(signal, handler);
-    return { signal, handler };
+  const end = () => command?.('quit');
+  const stop = onLeaving((signal) => {
+    process.exitCode = SIGNAL_STATUS[signal];
+    end();
   });
   return {
     listen: (given) => {
       command = given;
     },
-    end: () => command?.('quit'),
-    stop: () => {
-      for (const { signal, handler } of handlers) process.off(signal, handler);
-    },
+    end,
+    stop,
   };
 }

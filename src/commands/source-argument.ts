@@ -54,21 +54,41 @@ export async function openSource(options: SourceOptions, world: SourceWorld): Pr
     return new KeyboardSource(world.clock, world.terminal);
   }
   const { openMidiSource } = await import('../devices/midi-source.ts');
-  return openMidiSource({
-    clock: world.clock,
-    ...(from === undefined ? lastInput(world.store) : { name: from }),
-    ...(options.channel === undefined
-      ? {}
-      : { channel: wholeNumber(options.channel, 'the channel', { least: 1, most: 16 }) }),
-    ...(options.shift === undefined
-      ? {}
-      : { shift: wholeNumber(options.shift, 'the shift', { least: -48, most: 48 }) }),
-  });
+  return need(
+    await openMidiSource(from ?? (await usualInput(world.store)), {
+      ...(options.channel === undefined
+        ? {}
+        : { channel: wholeNumber(options.channel, 'the channel', { least: 1, most: 16 }) }),
+      ...(options.shift === undefined
+        ? {}
+        : { shiftSemitones: wholeNumber(options.shift, 'the shift', { least: -48, most: 48 }) }),
+    }),
+  );
 }
 
-function lastInput(store: Store): { name?: string } {
-  const name = store.recall('input');
-  return typeof name === 'string' ? { name } : {};
+/** The input used last where it is there, else the only one. */
+async function usualInput(store: Store): Promise<string> {
+  const { listInputs } = await import('../devices/midi-ports.ts');
+  const names = need(await listInputs());
+  const last = store.recall('input');
+  if (typeof last === 'string' && names.includes(last)) return last;
+  if (names.length === 1) return names[0]!;
+  const hint = 'fettle demo shows the work with a simulated player; --from model works with one.';
+  throw new ProblemError(
+    names.length === 0
+      ? {
+          code: 'port.none',
+          message: 'Cannot listen: no MIDI input is connected',
+          hint,
+          exitStatus: EXIT.device,
+        }
+      : {
+          code: 'port.several',
+          message: `Cannot choose an input: there are ${names.join(', ')}`,
+          hint: 'Name one: --from "part of its name". It is remembered.',
+          exitStatus: EXIT.usage,
+        },
+  );
 }
 
 function recorded(path: string, clock: Clock): PlayerSource {

@@ -11,8 +11,8 @@ export async function start(): Promise<void> {
     printStart(state);
     return;
   }
-  const { BlessedTerminal } = await import('../devices/blessed-terminal.ts');
-  const terminal = new BlessedTerminal();
+  const { openTerminal } = await import('../devices/blessed-terminal.ts');
+  const terminal = await openTerminal();
   let chosen: string | undefined;
   try {
     chosen = await choose(state, terminal);

@@ -2,7 +2,7 @@
 // last.
 
 import type { Worker } from 'node:worker_threads';
-import { ok, type Result } from '../music/problem.ts';
+import { EXIT, fail, ok, type Result } from '../music/problem.ts';
 import type { InputReport } from './input-keeper.ts';
 import { monotonicMicros } from './system-clock.ts';
 import { startWorker } from './worker-entry.ts';
@@ -83,6 +83,13 @@ class InputHost {
     this.ended = true;
     const reason = `the MIDI thread broke: ${error instanceof Error ? error.message : String(error)}`;
     for (const input of this.#inputs.values()) {
+      input.opened(
+        fail({
+          code: 'port.busy',
+          message: `Cannot open the MIDI input: ${reason}`,
+          exitStatus: EXIT.device,
+        }),
+      );
       input.report({ type: 'lost', at: monotonicMicros(), reason });
       input.closed();
     }

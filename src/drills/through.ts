@@ -2,8 +2,10 @@
 
 import { ok } from '../music/problem.ts';
 import type { Span } from '../music/span.ts';
+import type { Tempo } from '../music/tempo.ts';
 import { beatStep, layGround, REST_BEATS } from './beat-run.ts';
 import type { Drill } from './drill.ts';
+import type { Step } from './step.ts';
 import type { Stretch } from './step-onset.ts';
 import { checkSpan } from './workable-span.ts';
 
@@ -15,19 +17,16 @@ export const through: Drill = {
   makeSteps(span, settings) {
     const checked = checkSpan(span);
     if (!checked.ok) return checked;
-    const stretch = withBarsAround(span);
-    const ground = layGround(span.passage, stretch, settings.tempo);
-    return ok([
-      beatStep(ground, {
-        name: 'through',
-        ...stretch,
-        landing: false,
-        joinsNext: false,
-        holdBeats: REST_BEATS,
-      }),
-    ]);
+    return ok([runThrough({ ...span, ...withBarsAround(span) }, settings.tempo, 'through')]);
   },
 };
+
+/** A span played once through without a stop, as one step. */
+export function runThrough(span: Span, tempo: Tempo, name: string): Step {
+  const { passage, first, last } = span;
+  const run = { name, first, last, landing: false, joinsNext: false, holdBeats: REST_BEATS };
+  return beatStep(layGround(passage, span, tempo), run);
+}
 
 /**
  * From the bar line a bar before the bar in which the span begins, to the end of the bar after the one in which it

@@ -59,13 +59,6 @@ function restart(played: number, before: number): ExtraNote {
   return { played, kind: 'restart', before };
 }
 
-/** The steps from (and without) an older reading to a newer one that grew from it, first step first. */
-export function stepsBetween(older: Reading, newer: Reading): Reading[] {
-  const steps: Reading[] = [];
-  for (let r: Reading | undefined = newer; r && r !== older; r = r.before) steps.push(r);
-  return steps.reverse();
-}
-
 /** The account as an alignment: a verdict for each expected note, a kind for each of the others. */
 export function alignmentFrom(
   account: Account,

@@ -2,7 +2,8 @@
 // place with the same last note cannot be told apart by anything that follows, so only the likelier one is kept.
 
 import type { PlayedNote } from './expectation.ts';
-import { grow, type Reading, START } from './reading.ts';
+import { type Growth, grow } from './growth.ts';
+import type { Reading } from './reading.ts';
 import type { Timetable } from './timetable.ts';
 
 export interface BeamSize {
@@ -17,41 +18,48 @@ export interface BeamSize {
 /** Sorted, likeliest first; never empty. */
 export type Beam = readonly Reading[];
 
-export const FIRST_BEAM: Beam = [START];
-
-/** The beam after one more played note. */
+/** The beam after one more played note; `notes` holds it at `played`, and those before it. */
 export function widen(
   beam: Beam,
-  note: PlayedNote,
+  notes: readonly PlayedNote[],
   played: number,
   timetable: Timetable,
   size: BeamSize,
 ): Beam {
-  let best = Number.POSITIVE_INFINITY;
+  const note = notes[played]!;
   const grown: Reading[] = [];
-  const add = (reading: Reading): void => {
-    if (reading.cost > best + size.depth) return;
-    if (reading.cost < best) best = reading.cost;
-    grown.push(reading);
+  const growth: Growth = {
+    timetable,
+    note,
+    played,
+    previousMicros: notes[played - 1]?.onMicros ?? note.onMicros,
+    limit: Number.POSITIVE_INFINITY,
+    add(reading) {
+      if (reading.cost + size.depth < growth.limit) growth.limit = reading.cost + size.depth;
+      grown.push(reading);
+    },
   };
   for (const reading of beam) {
-    if (reading.cost > best + size.depth) break;
-    grow(reading, note, played, timetable, add);
+    if (reading.cost > growth.limit) break;
+    grow(reading, growth);
   }
   grown.sort((a, b) => a.cost - b.cost);
   const kept: Reading[] = [];
   for (const reading of grown) {
-    if (reading.cost > best + size.depth || kept.length >= size.width) break;
-    let same = 0;
-    let told = false;
-    for (const other of kept) {
-      if (other.cursor !== reading.cursor) continue;
-      same++;
-      told ||= sameFuture(other, reading);
-    }
-    if (!told && same < size.perOnset) kept.push(reading);
+    if (reading.cost > growth.limit || kept.length >= size.width) break;
+    if (isNews(reading, kept, size.perOnset)) kept.push(reading);
   }
   return kept;
+}
+
+function isNews(reading: Reading, kept: readonly Reading[], perOnset: number): boolean {
+  let same = 0;
+  for (const other of kept) {
+    if (other.cursor !== reading.cursor) continue;
+    same++;
+    if (same >= perOnset || sameFuture(other, reading)) return false;
+  }
+  return true;
 }
 
 function sameFuture(a: Reading, b: Reading): boolean {

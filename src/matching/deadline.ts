@@ -81,6 +81,7 @@ export function passed(best: Reading, timetable: Timetable, expectation: Expecta
     mask: timetable.requiredMask[cursor]!,
     ahead: 0,
     extraAtMicros: -1,
+    ornamentAtMicros: -1,
     open: [],
   };
 }

@@ -23,14 +23,16 @@ const NOT_REACHED = 0.1;
 export function brokenOffSurprise(count: number): number {
   return count === 0 ? 0 : BROKE_OFF + count * NOT_REACHED;
 }
-/** An optional note left out, or an added note of a written ornament. */
-export const OMITTED = 0.2;
+/** An optional note played, and an added note of a written ornament. */
+export const GRACE = 0.4;
 export const ORNAMENT = 1.2;
+/** Once an ornament has begun, more of it is no surprise. */
+export const ORNAMENT_AGAIN = 0.6;
 /** Going back: about as rare as a slip and a half; the pause before it is evidence of its own. */
-export const WENT_BACK = 6;
-export const WENT_BACK_AT_ONCE = 2;
+export const WENT_BACK = 5;
+export const WENT_BACK_AT_ONCE = 3;
 /** Twice as far back is half as usual (per doubling). */
-export const FARTHER = 0.7;
+export const FARTHER = 0.5;
 /** The time shifted with the slip (a skipped note's time skipped, an added note's time added): one slip in three. */
 export const SHIFTED = 1;
 

@@ -2,14 +2,14 @@
 // safe. Followers are values: every call gives a new one and leaves the old one as it was. A decision stands, but for
 // one thing: going back takes up again what was decided from there on (the last try is the match).
 
-import { type Account, alignmentFrom, emptyAccount, kindOf, stepsBetween, tell } from './account.ts';
+import { type Account, alignmentFrom, emptyAccount, kindOf, tell } from './account.ts';
 import type { Alignment, ExtraKind, ExtraNote, NoteVerdict } from './alignment.ts';
-import { type Beam, FIRST_BEAM, widen } from './beam.ts';
+import { type Beam, widen } from './beam.ts';
 import { agreed, descendants, WAIT_NOTES } from './commitment.ts';
 import { type Deadline, deadlineOf, passed } from './deadline.ts';
 import type { Expectation, PlayedNote } from './expectation.ts';
 import { emptyPlayedLog, type PlayedLog, playedNote, playedNotes, released, struck } from './played-log.ts';
-import { bitCount, type Reading, START } from './reading.ts';
+import { bitCount, type Reading, startReading, stepsBetween } from './reading.ts';
 import { type Timetable, timetableOf } from './timetable.ts';
 
 export interface Slip {
@@ -40,12 +40,13 @@ const SIZE = { width: 16, perOnset: 4, depth: 12 };
 
 export function startFollowing(expectation: Expectation): Follower {
   const timetable = timetableOf(expectation);
+  const start = startReading();
   return new Following({
     expectation,
     timetable,
     log: emptyPlayedLog(),
-    beam: FIRST_BEAM,
-    decided: START,
+    beam: [start],
+    decided: start,
     account: emptyAccount(timetable),
     lastMicros: Number.NEGATIVE_INFINITY,
     slip: undefined,
@@ -56,7 +57,7 @@ export function startFollowing(expectation: Expectation): Follower {
 export function follow(follower: Follower, note: PlayedNote): Follower {
   const state = passUntil(stateOf(follower), note.onMicros - 1);
   const log = struck(state.log, note);
-  const beam = widen(state.beam, note, log.notes.length - 1, state.timetable, SIZE);
+  const beam = widen(state.beam, log.notes.shared, log.notes.length - 1, state.timetable, SIZE);
   const lastMicros = Math.max(state.lastMicros, note.onMicros);
   const grown = { ...state, log, beam, lastMicros };
   return new Following(commit(grown, agreed(beam, state.decided), lastMicros));

@@ -15,18 +15,23 @@ export function justNoticeableMicros(intervalMicros: number): number {
   return Math.max(6_000, 0.025 * intervalMicros);
 }
 
-/** The intervals that can be judged, as asked and as played. Added notes of an ornament do not stand between. */
+/**
+ * The intervals that can be judged, as asked and as played. Added notes of an ornament do not stand between. Where two
+ * notes were swapped only the interval between them is told (it runs backwards), not the two that it bends.
+ */
 export function timedIntervals(
   expectation: Expectation,
   alignment: Alignment,
   onsetMicros: readonly (number | undefined)[],
 ): TimedInterval[] {
   const between = new Set(alignment.extras.filter((e) => e.kind !== 'ornament').map((e) => e.before));
+  const backwards = (from: number): boolean => onsetMicros[from + 1]! <= onsetMicros[from]!;
   const intervals: TimedInterval[] = [];
   for (let from = 0; from + 1 < expectation.onsets.length; from++) {
     const start = onsetMicros[from];
     const end = onsetMicros[from + 1];
     if (start === undefined || end === undefined || between.has(from + 1)) continue;
+    if (end > start && (backwards(from - 1) || backwards(from + 1))) continue;
     const ticks = expectation.onsets[from + 1]!.tick - expectation.onsets[from]!.tick;
     const askedMicros = ticksToMicros(ticks, expectation.tempo);
     intervals.push({ from, askedMicros, playedMicros: end - start });

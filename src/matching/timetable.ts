@@ -32,6 +32,8 @@ export interface Timetable {
   readonly onsetsOfPitch: ReadonlyMap<number, readonly number[]>;
   /** True when no onset has two required notes: late notes cannot belong to a chord then. */
   readonly singleLine: boolean;
+  /** True when an ornament is written anywhere. */
+  readonly ornamented: boolean;
 }
 
 /** A chord of more notes than this has its further notes matched in the second look only (bits of an integer). */
@@ -91,5 +93,31 @@ function makeTimetable(expectation: Expectation): Timetable {
     requiredBefore,
     onsetsOfPitch,
     singleLine,
+    ornamented: places.some((place) => place.ornamented),
   };
+}
+
+/** One past the last place of an onset. */
+export function firstPlaceAfter(timetable: Timetable, onset: number): number {
+  return timetable.firstPlace[onset + 1]!;
+}
+
+/** The required note of a pitch in an onset that has one (see onsetsOfPitch). */
+export function placeOfPitch(timetable: Timetable, onset: number, pitch: number): number {
+  for (let p = timetable.firstPlace[onset]!; ; p++) {
+    const place = timetable.places[p]!;
+    if (place.required && place.pitch === pitch) return p;
+  }
+}
+
+/** Index of the first entry of a rising list that is at least `least`; the length when there is none. */
+export function firstAtLeast(rising: readonly number[], least: number): number {
+  let low = 0;
+  let high = rising.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (rising[middle]! < least) low = middle + 1;
+    else high = middle;
+  }
+  return low;
 }

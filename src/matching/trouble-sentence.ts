@@ -50,6 +50,7 @@ function timingSentence(
   names: NoteNames,
 ): string {
   const [from, to] = [onsetName(names, interval.from), onsetName(names, interval.to)];
+  if (interval.playedMicros < 0) return `Swapped ${from} and ${to}: play ${from} first, slowly.`;
   const much = `${millis(interval.deviationMicros)} (${Math.abs(Math.round(interval.share * 100))} %)`;
   if (kind === 'rushed') return `Rushed ${from} to ${to} by ${much}: lean on the ${from}.`;
   if (kind === 'dragged') return `Dragged ${from} to ${to} by ${much}: leave the ${from} sooner.`;

@@ -113,6 +113,8 @@ export class AbcBody {
     if (word === 'setbarnb') {
       const number = readBarNumber(value, place, issues);
       if (number !== undefined) context.voice.setBarNumber(number);
+    } else if (word === 'fettle-pickup') {
+      context.voice.setPickup(value !== 'no');
     } else if (word === 'score' || word === 'staves') {
       issues.warn('abc.score', 'A new order of voices in the middle of the tune is left out', place);
     } else if (word === 'fettle-instrument') {

@@ -2,7 +2,8 @@
 //
 // Our own directive: `%%fettle-instrument NAME` (or `I:fettle-instrument NAME`), which other ABC programs pass over.
 // It holds for all parts, behind a V: field for the part of that voice. NAME is one of src/music/instrument.ts. It
-// gives the transposition; transpose= in K: or V: does so too, and wins.
+// gives the transposition; transpose= in K: or V: does so too, and wins. A second one, `[I:fettle-pickup]` or
+// `[I:fettle-pickup no]` in the music, says whether a short bar is the tail of a bar, where its length does not tell.
 
 import { INSTRUMENT_NAMES, type InstrumentName, isInstrumentName } from '../music/instrument.ts';
 import type { Meter } from '../music/meter.ts';

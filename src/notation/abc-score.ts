@@ -40,6 +40,8 @@ function joinBars(voices: readonly AbcVoice[], i: number, issues: IssueList): Dr
   bar.durationTicks = Math.max(...all.map((b) => b.durationTicks));
   const number = all.find((b) => b.number !== undefined)?.number;
   if (number !== undefined) bar.number = number;
+  const pickup = all.find((b) => b.pickup !== undefined)?.pickup;
+  if (pickup !== undefined) bar.pickup = pickup;
   bar.keys.push(...lead.keys);
   for (const b of all) {
     bar.notes.push(...b.notes);

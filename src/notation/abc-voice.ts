@@ -130,6 +130,10 @@ export class AbcVoice {
     this.current.number = number;
   }
 
+  setPickup(pickup: boolean): void {
+    this.current.pickup = pickup;
+  }
+
   addOrnament(ornament: Ornament): void {
     this.ornament = ornament;
   }
@@ -186,7 +190,6 @@ export class AbcVoice {
       staff: this.staff,
       voice: this.voiceRank,
       ornament: 'grace',
-      ...(this.slurDepth > 0 && { slurred: true }),
       place: typed.place,
     });
   }
@@ -199,6 +202,11 @@ export class AbcVoice {
     const spellings = typed.map((note) => this.accidentals.resolve(note));
     const notes: DraftNote[] = [];
     const kept: Spelling[] = [];
+    // A trill over a chord is the highest note's (common practice, no source).
+    const highest = spellings.reduce(
+      (best, s, i) => (spellingToPitch(s) > spellingToPitch(spellings[best]!) ? i : best),
+      0,
+    );
     typed.forEach((note, i) => {
       const spelling = spellings[i]!;
       const pitch = this.sounding(spelling, note.place);
@@ -212,7 +220,7 @@ export class AbcVoice {
         part: this.part,
         staff: this.staff,
         voice: this.voiceRank,
-        ...(this.ornament && { ornament: this.ornament }),
+        ...(this.ornament && i === highest && { ornament: this.ornament }),
         ...(this.articulations.length > 0 && { articulations: [...this.articulations] }),
         ...(this.slurDepth > 0 && { slurred: true }),
         place: note.place,

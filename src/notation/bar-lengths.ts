@@ -1,7 +1,7 @@
 // Numbers and lengths of printed bars: which are pickups, which are tails of a split bar, and a warning for every bar
 // whose notes do not fill its meter where nothing explains it.
 
-import { barTicks } from '../music/meter.ts';
+import { barTicks, type Meter } from '../music/meter.ts';
 import type { IssueList } from './reading.ts';
 import type { DraftBar } from './score-draft.ts';
 
@@ -17,9 +17,8 @@ export interface PrintedBar {
 export function numberBars(bars: readonly DraftBar[]): PrintedBar[] {
   let next = 1;
   return bars.map((draft, i) => {
-    const full = barTicks(draft.meter);
-    const durationTicks = draft.durationTicks || full;
-    const pickup = durationTicks < full && isTail(bars, i);
+    const durationTicks = draft.durationTicks || barTicks(draft.meter);
+    const pickup = draft.pickup ?? isTailByLength(bars, i);
     const counted = pickup ? next - 1 : next;
     const number = draft.number ?? counted;
     next = number + 1;
@@ -27,14 +26,37 @@ export function numberBars(bars: readonly DraftBar[]): PrintedBar[] {
   });
 }
 
-/** The first bar, when short; or one that fills up the short bar before it, which it continues. */
-function isTail(bars: readonly DraftBar[], i: number): boolean {
-  if (i === 0) return bars.length > 1;
-  const before = bars[i - 1]!;
-  const full = barTicks(bars[i]!.meter);
-  if (before.durationTicks === 0 || before.durationTicks >= barTicks(before.meter)) return false;
-  if (i - 1 === 0) return false;
-  return before.durationTicks + bars[i]!.durationTicks === full && !isTail(bars, i - 1);
+/**
+ * A short bar is the tail of a bar where it comes first, or where it fills up the short bar before it. A bar of 0 ticks
+ * is a whole bar of rest.
+ */
+export function isTailByLength(
+  bars: readonly { readonly meter: Meter; readonly durationTicks: number }[],
+  at: number,
+): boolean {
+  // Runs of short bars pair up from the left: the second completes the first, the fourth the third.
+  let tail = false;
+  let from = at;
+  while (from > 0 && isShort(bars[from - 1]!)) from -= 1;
+  for (let i = from; i <= at; i += 1) {
+    const bar = bars[i]!;
+    const before = bars[i - 1];
+    if (!isShort(bar)) tail = false;
+    else if (!before) tail = bars.length > 1;
+    else if (i === 1 || tail || !isShort(before)) tail = false;
+    else tail = before.durationTicks + bar.durationTicks === barTicks(bar.meter);
+  }
+  return tail;
+}
+
+function isShort({
+  meter,
+  durationTicks,
+}: {
+  readonly meter: Meter;
+  readonly durationTicks: number;
+}): boolean {
+  return durationTicks > 0 && durationTicks < barTicks(meter);
 }
 
 export function checkBarLengths(bars: readonly PrintedBar[], issues: IssueList): void {

@@ -1,7 +1,7 @@
 // From the printed score to the passage: bars played out in order, ties joined, notes gathered into onsets.
 
 import { INSTRUMENTS } from '../music/instrument.ts';
-import type { Note, Onset } from '../music/onset.ts';
+import type { Articulation, Note, Onset } from '../music/onset.ts';
 import type { Passage } from '../music/passage.ts';
 import { spellingName, spellingToPitch } from '../music/pitch.ts';
 import { checkBarLengths, numberBars, type PrintedBar } from './bar-lengths.ts';
@@ -107,19 +107,16 @@ function gatherOnsets(notes: readonly Sounding[], voices: Map<string, number>, i
       staff: draft.staff,
       voice: voices.get(`${draft.part}:${draft.voice}`)!,
       ...(draft.ornament && { ornament: draft.ornament }),
-      ...(draft.articulations?.length && { articulations: draft.articulations }),
+      ...articulationsOf(sounding),
       ...(sounding.slurred && { slurred: true }),
       ...(sounding.graceIndex !== undefined && { graceIndex: sounding.graceIndex }),
     };
     const list = byTick.get(tick) ?? [];
     byTick.set(tick, list);
-    const twin = list.findIndex(
-      (n) =>
-        n.pitch === note.pitch &&
-        n.part === note.part &&
-        !n.ornament === !note.ornament &&
-        n.ornament !== 'grace',
-    );
+    const twin =
+      note.ornament === 'grace'
+        ? -1
+        : list.findIndex((n) => n.pitch === note.pitch && n.part === note.part && n.ornament !== 'grace');
     if (twin < 0) {
       list.push(note);
       continue;
@@ -136,6 +133,23 @@ function gatherOnsets(notes: readonly Sounding[], voices: Map<string, number>, i
   return [...byTick.entries()]
     .sort(([a], [b]) => a - b)
     .map(([tick, list]) => ({ tick, notes: list.sort(lowestFirst) }));
+}
+
+const ARTICULATION_ORDER: readonly Articulation[] = [
+  'staccato',
+  'tenuto',
+  'accent',
+  'marcato',
+  'fermata',
+  'breath',
+];
+
+function articulationsOf({ draft, fermata }: Sounding): Pick<Note, 'articulations'> {
+  const own = draft.articulations ?? [];
+  const all: readonly Articulation[] = fermata && !own.includes('fermata') ? [...own, 'fermata'] : own;
+  // One order, whatever the order in the file: two files that say the same read the same.
+  const ordered = ARTICULATION_ORDER.filter((articulation) => all.includes(articulation));
+  return ordered.length > 0 ? { articulations: ordered } : {};
 }
 
 function lowestFirst(a: Note, b: Note): number {

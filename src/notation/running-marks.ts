@@ -22,7 +22,7 @@ export function keyChanges(printed: readonly PrintedBar[], played: readonly Play
   return keys[0]?.tick === 0 ? keys : [{ tick: 0, fifths: 0, mode: 'major' }, ...keys];
 }
 
-/** The goal tempo (the first written) and the changes after it. */
+/** The goal tempo, which is the first that is written and holds from the start, and the changes after it. */
 export function tempos(
   printed: readonly PrintedBar[],
   played: readonly PlayedBar[],
@@ -37,7 +37,7 @@ export function tempos(
     (a, b) => a.tempo.bpm === b.tempo.bpm && a.tempo.beatTicks === b.tempo.beatTicks,
   );
   const first = changes[0];
-  if (first) return { tempo: first.tempo, tempoChanges: first.tick === 0 ? changes.slice(1) : changes };
+  if (first) return { tempo: first.tempo, tempoChanges: changes.slice(1) };
   issues.warn('tempo.default', `No tempo is written: taken as ${DEFAULT_TEMPO_BPM} beats a minute`);
   return { tempo: { bpm: DEFAULT_TEMPO_BPM, beatTicks: beatTicks(played[0]!.bar.meter) }, tempoChanges: [] };
 }

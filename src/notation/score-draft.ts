@@ -22,8 +22,8 @@ export interface DraftNote {
   readonly staff: number;
   /** Any number that tells the voices of a part apart; voices are renumbered from 1 by staff, then by this. */
   readonly voice: number;
-  readonly ornament?: Ornament;
-  readonly articulations?: readonly Articulation[];
+  ornament?: Ornament;
+  articulations?: readonly Articulation[];
   slurred?: boolean;
   /** Tied to the next note of its pitch. */
   tied?: boolean;
@@ -45,6 +45,8 @@ export interface DraftBar {
   irregular: boolean;
   /** A bar line other than a single thin one stands at its end: there a bar may be short. */
   sectionEnd: boolean;
+  /** Says outright whether it is the tail of a bar; absent: found from the lengths. */
+  pickup?: boolean;
   place?: Place;
 }
 

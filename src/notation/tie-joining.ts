@@ -20,6 +20,8 @@ export interface Sounding {
   endTick: number;
   readonly draft: DraftNote;
   slurred: boolean;
+  /** A fermata on a later note of its tie. */
+  fermata?: boolean;
   graceIndex?: number;
   bar: number;
 }
@@ -103,6 +105,7 @@ function joinTies(notes: readonly Sounding[], issues: IssueList): Sounding[] {
       swallowed.add(next);
       note.endTick = next.endTick;
       note.slurred = next.slurred;
+      if (next.draft.articulations?.includes('fermata')) note.fermata = true;
       end = next;
     }
   }

@@ -1,7 +1,7 @@
 // The end of a take: the verdict, what is kept of it, and what comes next. Only a clean take counts at the gate.
 
-import { closedGate, countTake, isOpen } from '../coaching/gate.ts';
-import { climb } from '../coaching/ladder.ts';
+import { closedGate, countTake, type Gate, isOpen } from '../coaching/gate.ts';
+import { climb, type Ladder } from '../coaching/ladder.ts';
 import { ladderKey, rememberLadder } from '../coaching/ladder-memory.ts';
 import type { Effect } from './effect.ts';
 import { restPromptBetween } from './rest.ts';
@@ -22,7 +22,7 @@ export function conclude(session: Session, at: number): Advance {
   const silent = results.every(({ verdict }) => verdict.troubles.some(({ kind }) => kind === 'silent'));
   const gate = silent ? session.gate : countTake(session.gate, clean);
   const ladder = session.ladder && !silent ? climb(session.ladder, clean) : session.ladder;
-  const onward = ladder ? ladder.done : isOpen(gate);
+  const onward = isDone(session, { ladder, gate, silent });
 
   const effects: Effect[] = [];
   if (!session.plan.quiet) effects.push({ type: 'signal', kind: onward || clean ? 'onward' : 'again', at });
@@ -71,11 +71,14 @@ export function conclude(session: Session, at: number): Advance {
     takes: session.takes + results.length,
     kept: session.kept + results.length,
     cleanTakes: session.cleanTakes + (clean ? results.length : 0),
-    tallies: tally(session.tallies, session.index, { clean, passed: onward }),
+    tallies: silent ? session.tallies : tally(session.tallies, session.index, { clean, passed: onward }),
     playedMicros,
     silentInARow: silent ? session.silentInARow + 1 : 0,
     shown: {
       planned: session.steps[session.index]!,
+      index: session.index,
+      gate,
+      ...(ladder ? { ladder } : {}),
       take,
       player: shown.one.player,
       verdict: shown.verdict,
@@ -87,6 +90,17 @@ export function conclude(session: Session, at: number): Advance {
   const noticed = notice(counted, session.playedMicros, at);
   const next = onwardOrAgain(noticed.session, onward, at, end);
   return { session: next.session, effects: [...effects, ...noticed.effects, ...next.effects] };
+}
+
+/** Whether the step is done: its ladder climbed, its gate open, or (a survey) played often enough. */
+function isDone(
+  session: Session,
+  now: { readonly ladder: Ladder | undefined; readonly gate: Gate; readonly silent: boolean },
+): boolean {
+  const { runThroughs } = session.plan;
+  if (runThroughs !== undefined)
+    return session.tallies[session.index]!.takes + (now.silent ? 0 : 1) >= runThroughs;
+  return now.ladder ? now.ladder.done : isOpen(now.gate);
 }
 
 function onwardOrAgain(session: Session, onward: boolean, at: number, end: number): Advance {

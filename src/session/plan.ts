@@ -34,6 +34,8 @@ export interface SessionPlan {
   readonly passes: number;
   readonly players: readonly PlayerId[];
   readonly controls: Controls;
+  /** A survey: every step is played so many times to its end, clean or not, and nobody is stopped. */
+  readonly runThroughs?: number;
   /** No verdict sounds. */
   readonly quiet: boolean;
 }

@@ -46,7 +46,11 @@ export function begin(session: Session, at: number): Advance {
 export function planNext(session: Session, entry: Entry, at: number): Advance {
   const step = stepInForce(session);
   const attempt = session.attempt + 1;
-  const take = planTake(step, entry, { attempt, players: session.plan.players });
+  const take = planTake(step, entry, {
+    attempt,
+    players: session.plan.players,
+    unstopped: session.plan.runThroughs !== undefined,
+  });
   const clicks = takeClicks(take, entry.kind === 'join');
   const effects: Effect[] = [
     {

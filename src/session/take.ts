@@ -36,6 +36,8 @@ export interface Take {
   readonly zeroMicros: number;
   /** First click of the lead-in, or the entry where there is none. */
   readonly beginMicros: number;
+  /** Slips do not stop it (a survey). */
+  readonly unstopped: boolean;
   /** From here on notes count. */
   readonly opensMicros: number;
   /** Where the run stops after a slip: a beat boundary before the step's own stop. */
@@ -55,7 +57,7 @@ export function beatMicros(step: Step): number {
 export function planTake(
   step: Step,
   entry: Entry,
-  options: { readonly attempt: number; readonly players: readonly PlayerId[] },
+  options: { readonly attempt: number; readonly players: readonly PlayerId[]; readonly unstopped?: boolean },
 ): Take {
   const micros = (tick: number) => ticksToMicros(tick, step.tempo);
   const firstClick = Math.min(step.startTick, step.clicks[0]?.tick ?? step.startTick);
@@ -66,6 +68,7 @@ export function planTake(
   return {
     step,
     attempt: options.attempt,
+    unstopped: options.unstopped ?? false,
     zeroMicros,
     beginMicros,
     // Half a beat: sooner than that is not an entry but a note too many.
@@ -127,7 +130,7 @@ export function takeTime(take: Take, at: number): Take {
 
 /** After a slip the run goes on to the next beat boundary and stops there. */
 export function cutAfterSlip(take: Take): Take {
-  if (take.step.pulse === 'free' || take.cutTick !== undefined) return take;
+  if (take.step.pulse === 'free' || take.cutTick !== undefined || take.unstopped) return take;
   const slips = take.players.flatMap((one) => (one.follower.slip ? [one.follower.slip.atMicros] : []));
   if (slips.length === 0) return take;
   const slipTick = microsToTicks(Math.min(...slips) - take.zeroMicros, take.step.tempo);
@@ -135,9 +138,9 @@ export function cutAfterSlip(take: Take): Take {
   return boundary === undefined || boundary >= take.step.stopTick ? take : { ...take, cutTick: boundary };
 }
 
-/** Any player has slipped: notes are no longer waited for. */
+/** Any player has slipped, and that stops the take. */
 export function hasSlipped(take: Take): boolean {
-  return take.players.some((one) => one.follower.slip !== undefined);
+  return !take.unstopped && take.players.some((one) => one.follower.slip !== undefined);
 }
 
 /** When the run stops by the click; undefined for a free step. */

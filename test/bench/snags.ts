@@ -1,69 +1,68 @@
-// How often planted snags lead the list: npx tsx test/bench/snags.ts [CASES]
+// How often planted snags lead the list, and how much the confidences are worth.
+// npx tsx test/bench/snags.ts [--cases 1000] [--strength 1] [--load 0.5] [--truth] [--show]
+//   --truth: verdicts of a faultless matcher instead of the real one; --show: every case that failed.
 
+import { parseArgs } from 'node:util';
 import { findSnags } from '../../src/coaching/snags.ts';
-import { align } from '../../src/matching/align.ts';
-import { judge } from '../../src/matching/judge.ts';
-import { TOLERANCES } from '../../src/matching/tolerance.ts';
-import type { TakeVerdict } from '../../src/matching/verdict.ts';
-import type { Tempo } from '../../src/music/tempo.ts';
-import type { ModelTake } from '../../src/simulation/play-take.ts';
 import { PROFILE_NAMES } from '../../src/simulation/profile.ts';
-import type { ModelOnset } from '../../src/simulation/slip.ts';
-import { lead, plantedCase } from '../coaching/planted-cases.ts';
+import { judged } from '../coaching/judged.ts';
+import { lead, plantedCase, showed } from '../coaching/planted-cases.ts';
 import { truthVerdict } from '../coaching/truth-verdict.ts';
 
-const MATCHED = process.argv.includes('matched');
+const { values } = parseArgs({
+  options: {
+    cases: { type: 'string', default: '1000' },
+    strength: { type: 'string', default: '1' },
+    load: { type: 'string', default: '0.5' },
+    truth: { type: 'boolean', default: false },
+    show: { type: 'boolean', default: false },
+  },
+});
 
-function judged(onsets: readonly ModelOnset[], tempo: Tempo, click: boolean, take: ModelTake): TakeVerdict {
-  const pulse = click ? ('click' as const) : ('free' as const);
-  const expectation = { onsets, tempo, pulse, ...(click ? { zeroMicros: 4_000_000 } : {}) };
-  return judge(expectation, take.notes, align(expectation, take.notes), { tolerance: TOLERANCES.steady });
+const tallies = new Map<string, { cases: number; hits: number }>();
+function tally(name: string, hit: boolean): void {
+  const { cases, hits } = tallies.get(name) ?? { cases: 0, hits: 0 };
+  tallies.set(name, { cases: cases + 1, hits: hits + (hit ? 1 : 0) });
 }
 
-const count = Number(process.argv[2] ?? 1000);
-const tallies = new Map<string, { cases: number; led: number }>();
-const tally = (name: string, led: boolean) => {
-  const t = tallies.get(name) ?? { cases: 0, led: 0 };
-  tallies.set(name, { cases: t.cases + 1, led: t.led + (led ? 1 : 0) });
-};
-for (let seed = 1; seed <= count; seed++) {
-  const c = plantedCase(seed, { profiles: PROFILE_NAMES });
-  const takes = c.takes.map(({ tempo, take, click }) => ({
-    verdict: MATCHED ? judged(c.onsets, tempo, click, take) : truthVerdict(c.onsets, tempo, take),
+for (let seed = 1; seed <= Number(values.cases); seed++) {
+  const c = plantedCase(seed, {
+    profiles: PROFILE_NAMES,
+    strength: Number(values.strength),
+    load: Number(values.load),
+  });
+  const takes = c.takes.map((played) => ({
+    verdict: values.truth ? truthVerdict(c.onsets, played.tempo, played.take) : judged(c.onsets, played),
     onsets: c.onsets,
-    played: take.notes,
+    played: played.take.notes,
   }));
   const ranked = findSnags(takes, c.onsets.length);
   const led = lead(ranked, c.snags);
-  tally('all', led);
-  const shown = c.snags.every((snag) =>
-    c.takes.some(
-      ({ take }) =>
-        take.truth.bent.some((b) => b.from === snag.onset - 1 && Math.abs(b.share) > 0.15) ||
-        take.truth.slips.some((s) => s.planted && s.onset === snag.onset),
-    ),
-  );
-  if (shown) tally('all that showed', led);
-  for (const r of ranked) {
-    const planted = c.snags.some((snag) => snag.onset === r.onset);
-    tally(`sure ${Math.min(9, Math.floor(r.confidence * 10))}/10`, planted);
+  tally('all planted lead: all cases', led);
+  if (showed(c)) tally('all planted lead: cases where each showed', led);
+  tally(`all planted lead: ${c.profileName} player`, led);
+  tally(`all planted lead: ${takes.length} takes`, led);
+  tally(`all planted lead: ${c.snags.length} snags`, led);
+  for (const snag of c.snags)
+    tally(`this one leads: ${snag.word}`, lead(ranked.slice(0, c.snags.length), [snag]));
+  for (const { confidence, onset } of ranked) {
+    const tenth = Math.min(9, Math.floor(confidence * 10));
+    tally(
+      `is a planted one: ${tenth * 10} to ${tenth * 10 + 10} % sure`,
+      c.snags.some((s) => s.onset === onset),
+    );
   }
-  tally(`player ${c.profileName}`, led);
-  tally(`takes ${takes.length}`, led);
-  tally(`snags ${c.snags.length}`, led);
-  for (const snag of c.snags) {
-    const place = ranked.findIndex((r) => r.onset === snag.onset);
-    tally(`word ${snag.word}`, place >= 0 && place < c.snags.length);
-  }
-  if (!led && process.argv.includes('show')) {
-    console.log(seed, c.profileName, takes.length, JSON.stringify(c.snags.map((s) => [s.onset, s.word])));
-    for (const r of ranked.slice(0, c.snags.length + 2)) console.log('   ', JSON.stringify(r));
-    for (const { take } of c.takes)
-      console.log('      ', JSON.stringify(take.truth.slips.map((s) => [s.onset, s.slip.kind, s.planted])));
+  if (!led && values.show) {
+    console.log(seed, c.profileName, JSON.stringify(c.snags));
+    for (const snag of ranked.slice(0, c.snags.length + 2)) console.log('   ', JSON.stringify(snag));
+    for (const { take } of c.takes) {
+      const slips = take.truth.slips.map((s) => `${s.onset} ${s.slip.kind}${s.planted ? ' (planted)' : ''}`);
+      console.log(`       ${slips.join(', ')}`);
+    }
   }
 }
-for (const [name, t] of [...tallies].sort()) {
+for (const [name, { cases, hits }] of [...tallies].sort()) {
   console.log(
-    `${name.padEnd(20)} ${String(t.cases).padStart(6)} ${((100 * t.led) / t.cases).toFixed(1).padStart(6)} %`,
+    `${name.padEnd(48)} ${String(cases).padStart(6)} ${((100 * hits) / cases).toFixed(1).padStart(6)} %`,
   );
 }

@@ -1,7 +1,7 @@
 // Surveys with known trouble: a line of 31 to 121 onsets, two to five takes by a simulated player, and one to three
 // planted snags.
 
-import { type Tempo, ticksToMicros } from '../../src/music/tempo.ts';
+import type { Tempo } from '../../src/music/tempo.ts';
 import { type PlantedSnag, SNAG_WORDS, type SnagWord } from '../../src/simulation/planted-snag.ts';
 import { type ModelTake, playTake } from '../../src/simulation/play-take.ts';
 import { PROFILES, type ProfileName } from '../../src/simulation/profile.ts';
@@ -21,6 +21,10 @@ export interface CaseChoice {
   readonly profiles: readonly ProfileName[];
   readonly words?: readonly SnagWord[];
   readonly click?: boolean;
+  /** Of the planted snags, 1 by default; 0 plants none. */
+  readonly strength?: number;
+  /** Fastest notes over the player's tempo limit, 0.5 by default. */
+  readonly load?: number;
 }
 
 export function plantedCase(seed: number, choice: CaseChoice): PlantedCase {
@@ -32,14 +36,14 @@ export function plantedCase(seed: number, choice: CaseChoice): PlantedCase {
   while (snags.length < count) {
     const onset = random.integer(2, onsets.length - 2);
     if (snags.every((snag) => Math.abs(snag.onset - onset) >= 3)) {
-      snags.push({ onset, word: random.pick(choice.words ?? SNAG_WORDS) });
+      snags.push({ onset, word: random.pick(choice.words ?? SNAG_WORDS), strength: choice.strength ?? 1 });
     }
   }
   const takes = Array.from({ length: random.integer(2, 5) }, () => {
     // Not twice at quite the same tempo; the shortest notes a little slower than the player's limit allows.
     const shortest = Math.min(...onsets.slice(1).map((onset, i) => onset.tick - onsets[i]!.tick));
     const limit = PROFILES[profileName].limitPerSecond;
-    const perSecond = Math.min(8, 0.5 * limit) * random.between(0.85, 1);
+    const perSecond = Math.min(8, (choice.load ?? 0.5) * limit) * random.between(0.85, 1);
     const tempo = { bpm: (60 * perSecond * shortest) / QUARTER, beatTicks: QUARTER };
     const click = choice.click ?? random.chance(0.5);
     const take = playTake(onsets, tempo, PROFILES[profileName], random, {
@@ -77,7 +81,13 @@ function randomLine(random: Random, count: number): ModelOnset[] {
   return onsets;
 }
 
-/** Length of the interval that begins at an onset (number from 1), at a tempo. */
-export function lengthMicros(onsets: readonly ModelOnset[], onset: number, tempo: Tempo): number {
-  return ticksToMicros(onsets[onset]!.tick - onsets[onset - 1]!.tick, tempo);
+/** True when each planted snag did something in at least one take. */
+export function showed({ snags, takes }: PlantedCase): boolean {
+  return snags.every((snag) =>
+    takes.some(
+      ({ take: { truth } }) =>
+        truth.bent.some(({ from, share }) => from === snag.onset - 1 && Math.abs(share) > 0.15) ||
+        truth.slips.some(({ planted, onset }) => planted && onset === snag.onset),
+    ),
+  );
 }

@@ -68,7 +68,7 @@ describe('the screen of a session', () => {
   });
 
   it('pages a long step so that the note that is due is seen', async () => {
-    const rows = await textAt(9.2, LONG);
+    const rows = await textAt(6.1, LONG);
     expect(rows.join('\n')).toContain('^');
   });
 });

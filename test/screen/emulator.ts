@@ -8,7 +8,7 @@ export async function seen(bytes: string, size: { columns: number; rows: number 
   await new Promise<void>((resolve) => terminal.write(bytes, resolve));
   const lines = Array.from(
     { length: size.rows },
-    (_, i) => terminal.buffer.active.getLine(i)?.translateToString(true) ?? '',
+    (_, i) => terminal.buffer.active.getLine(i)?.translateToString(true).trimEnd() ?? '',
   );
   terminal.dispose();
   return lines;

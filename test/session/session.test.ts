@@ -1,6 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { runThrough } from '../../src/drills/through.ts';
 import type { News } from '../../src/session/news.ts';
+import type { PlannedStep } from '../../src/session/plan.ts';
 import { planFor, simulate } from './simulate.ts';
 
 const PASSAGES = ['slipway', 'ropewalk', 'mudlarks', 'fogbell', 'lanterns', 'lamplighter', 'crosstide'];
@@ -71,6 +73,22 @@ describe('a session', () => {
     const { click } = await simulate(plan, ['model:exact']);
     const times = click.clicks.map((one) => one.atMicros);
     expect(new Set(times).size).toBe(times.length);
+  });
+
+  it('that surveys is not stopped by slips and ends after so many run-throughs', async () => {
+    const plan = await planFor('slipway', { tempo: '100' });
+    const [{ settings }] = plan.steps as [PlannedStep];
+    const step = runThrough(plan.span, settings.tempo, 'run-through');
+    const survey = { ...plan, runThroughs: 3, steps: [{ drill: 'survey', step, settings }] };
+    const { news, store } = await simulate(survey, ['model:beginner,seed=2'], 10);
+    expect(verdicts(news)).toHaveLength(3);
+    expect(verdicts(news).some(({ verdict }) => verdict.notes.some((note) => note.verdict === 'wrong'))).toBe(
+      true,
+    );
+    for (const take of store.takes()) {
+      expect(take.end).toBe('stopped');
+      expect(take.verdict?.notes).toHaveLength(plan.span.passage.onsets.length);
+    }
   });
 
   it('with two players waits until both are clean', async () => {

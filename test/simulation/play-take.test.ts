@@ -201,7 +201,8 @@ describe('the slips of the player model', () => {
     expect(blip.offMicros - blip.onMicros).toBeLessThanOrEqual(40_000);
     expect(blip.pitch).toBeGreaterThan(65);
     expect(blip.pitch).toBeLessThan(72);
-    expect(notes[at + 1]).toMatchObject({ pitch: 72, onMicros: 800_000 });
+    expect(notes[at + 1]!.pitch).toBe(72);
+    expect(notes[at + 1]!.onMicros - blip.onMicros).toBeLessThanOrEqual(40_000);
     const chords = line([60, 62, 64, 74, 60, 72]).map((o) => ({
       ...o,
       notes: [{ pitch: 40, durationTicks: QUARTER / 2 }, ...o.notes],
