@@ -7,8 +7,8 @@ export const MISSED = 5;
 export const EXTRA = 4.6;
 /** A note left out with the next ones (a lost beat) is one slip, not several: half the price each. */
 export const MISSED_MORE = 2.5;
-/** Losing the place and going on elsewhere is one event too, however far: about as rare as four slips in a row. */
-const LOST_PLACE = 20;
+/** Losing the place and going on elsewhere is one event too, however far: about as rare as two slips in a row. */
+const LOST_PLACE = 10;
 /** Surprise at `count` notes passed over by one jump. */
 export function missedSurprise(count: number): number {
   return count === 0 ? 0 : Math.min(MISSED + (count - 1) * MISSED_MORE, LOST_PLACE);

@@ -4,6 +4,7 @@ import {
   alignmentSoFar,
   type Follower,
   follow,
+  heardSoFar,
   passTime,
   release,
   startFollowing,
@@ -69,7 +70,11 @@ function decided(follower: Follower, c: ConvertedCase): [played: number, scoreId
   const right = follower.committed.flatMap((n): [number, string | null][] =>
     n?.played === undefined ? [] : [[n.played, n.verdict === 'right' ? c.scoreIds[n.onset]![n.note]! : null]],
   );
-  return [...right, ...follower.extras.map((e): [number, null] => [e.played, null])];
+  const heard = heardSoFar(follower).map(({ played, place }): [number, string | null] => [
+    played,
+    place === 'none' ? null : c.scoreIds.flat()[place]!,
+  ]);
+  return [...right, ...follower.extras.map((e): [number, null] => [e.played, null]), ...heard];
 }
 
 export interface OnlineFigures {
