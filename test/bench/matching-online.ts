@@ -87,7 +87,7 @@ export interface OnlineFigures {
 
 /** Counts a case's decisions against its truth; where several answers are right, any of them. */
 export function count(figures: OnlineFigures, given: Case, decisions: readonly Decision[]): void {
-  const accepted = acceptedAnswers(given);
+  const accepted = acceptedAnswers(given, decisions);
   figures.decisions += given.performance.length;
   for (const { perfId, scoreId, waitedMs, waitedNotes } of decisions) {
     figures.waitedMs.push(waitedMs);
@@ -98,7 +98,10 @@ export function count(figures: OnlineFigures, given: Case, decisions: readonly D
   }
 }
 
-function acceptedAnswers({ truth, score }: Case): (perfId: string, scoreId: string | null) => boolean {
+function acceptedAnswers(
+  { truth, score }: Case,
+  decisions: readonly Decision[],
+): (perfId: string, scoreId: string | null) => boolean {
   const key = new Map(score.map((n) => [n.id, `${n.onsetBeats} ${n.pitch}`]));
   const answers = new Map<string, Set<string | null>>();
   const accept = (perfId: string, scoreId: string | null): void => {
@@ -112,6 +115,10 @@ function acceptedAnswers({ truth, score }: Case): (perfId: string, scoreId: stri
   // While a try was being played nobody could know that it would be given up.
   for (const [s, others] of Object.entries(truth.alternatives ?? {})) {
     for (const p of others) accept(p, s);
+    // Where the other of two as good answers was taken, the first is the added one.
+    const taken = decisions.some((d) => d.scoreId === s && others.includes(d.perfId));
+    const match = truth.matches.find(([scoreId]) => scoreId === s);
+    if (taken && match) accept(match[1], null);
   }
   return (perfId, scoreId) => answers.get(perfId)?.has(scoreId === null ? null : key.get(scoreId)!) ?? false;
 }
