@@ -41,7 +41,7 @@ const UNEVEN_SHARE = 0.11;
 const UNEVEN_FLOOR_MICROS = 14_000;
 /** Chord notes stand within some 10 ms, hands within some 30 ms (one standard deviation). */
 const CHORD_MICROS = 18_000;
-/** However late: a hesitation. However early: a slip of another kind, rarer. */
+/** However late: a hesitation, common enough that a late but right note is believed at once. However early: rarer. */
 const LATE_MOST = 2.4;
 const EARLY_MOST = 6;
 
