@@ -18,9 +18,9 @@ const SCENE = {
   tempo: '84',
   passes: '1',
   drill: 'landings,widening',
-  snag: '14',
+  snag: '10',
 } as const;
-const PLAYER = 'model:pupil,seed=11,snag=14:rushed';
+const PLAYER = 'model:pupil,seed=1,snag=10:rushed';
 
 export async function demo(options: DemoOptions): Promise<void> {
   const span = await loadSpan(SCENE.passage, { bars: SCENE.bars });

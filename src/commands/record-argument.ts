@@ -2,9 +2,10 @@
 
 import type { Store } from '../ports/store.ts';
 import { MemoryStore } from '../simulation/memory-store.ts';
+import { need } from './passage-argument.ts';
 
 export async function openRecord(path: string | undefined, simulated: boolean): Promise<Store> {
   if (path === undefined && simulated) return new MemoryStore();
-  const { openDatabaseStore } = await import('../devices/database-store.ts');
-  return openDatabaseStore(path);
+  const { openStore } = await import('../devices/database-store.ts');
+  return need(await openStore(path));
 }

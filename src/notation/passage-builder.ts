@@ -135,10 +135,21 @@ function gatherOnsets(notes: readonly Sounding[], voices: Map<string, number>, i
     .map(([tick, list]) => ({ tick, notes: list.sort(lowestFirst) }));
 }
 
+const ARTICULATION_ORDER: readonly Articulation[] = [
+  'staccato',
+  'tenuto',
+  'accent',
+  'marcato',
+  'fermata',
+  'breath',
+];
+
 function articulationsOf({ draft, fermata }: Sounding): Pick<Note, 'articulations'> {
   const own = draft.articulations ?? [];
   const all: readonly Articulation[] = fermata && !own.includes('fermata') ? [...own, 'fermata'] : own;
-  return all.length > 0 ? { articulations: all } : {};
+  // One order, whatever the order in the file: two files that say the same read the same.
+  const ordered = ARTICULATION_ORDER.filter((articulation) => all.includes(articulation));
+  return ordered.length > 0 ? { articulations: ordered } : {};
 }
 
 function lowestFirst(a: Note, b: Note): number {

@@ -47,9 +47,25 @@ export function writtenVoices(passage: Passage, cuts: readonly number[] = []): W
       entry.notes.push({ note, tick: onset.tick });
     }
   }
+  fillSeats(passage, voices);
   return [...voices.values()]
     .sort((a, b) => a.part - b.part || a.staff - b.staff || a.voice - b.voice)
     .map(({ notes, ...seat }, i) => ({ ...seat, bars: writeBars(passage.bars, notes, i === 0 ? cuts : []) }));
+}
+
+/** A part or a staff without a note still has its seat: a silent voice, or those after it would move up. */
+function fillSeats(
+  passage: Passage,
+  voices: Map<string, { part: number; staff: number; voice: number; notes: TimedNote[] }>,
+): void {
+  const seated = [...voices.values()];
+  passage.parts.forEach((_, part) => {
+    const staves = Math.max(1, ...seated.filter((v) => v.part === part).map((v) => v.staff));
+    for (let staff = 1; staff <= staves; staff += 1) {
+      if (seated.some((v) => v.part === part && v.staff === staff)) continue;
+      voices.set(`${part}:${staff}:0`, { part, staff, voice: 0, notes: [] });
+    }
+  });
 }
 
 interface TimedNote {

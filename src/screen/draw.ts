@@ -1,6 +1,8 @@
 // The screen of a session: a pure function of the session and the size. 80 x 24 and up; smaller screens lose the
 // contour's height first. Meaning is never carried by colour alone.
 
+import type { Gate } from '../coaching/gate.ts';
+import type { Ladder } from '../coaching/ladder.ts';
 import { beatAt, beatGrid } from '../drills/beat-grid.ts';
 import type { NoteVerdict } from '../matching/alignment.ts';
 import { ticksToMicros } from '../music/tempo.ts';
@@ -33,28 +35,31 @@ export function draw(session: Session, size: TerminalSize, options: DrawOptions)
   return toFrame(canvas);
 }
 
+/** While a landing is held, the header is still that of the step just played. */
 function putHeader(canvas: Canvas, session: Session, options: DrawOptions): void {
-  const { passage } = session.plan.span;
-  const planned = session.steps[session.index]!;
-  put(canvas, 0, 1, passage.title, 'title');
-  putRight(canvas, 0, `step ${session.index + 1} of ${session.steps.length}`, 'strong');
-  const step = stepInForce(session);
-  put(canvas, 1, 1, stepTitle(planned.drill, step.name), 'strong');
-  const { gate } = session;
-  const pips = `${'#'.repeat(Math.min(gate.passes, gate.cleanInARow))}${'.'.repeat(Math.max(0, gate.passes - gate.cleanInARow))}`;
-  const progress = session.ladder
-    ? `rung ${session.ladder.rung + 1} of ${session.ladder.rungs.length}, clean ${session.ladder.cleanInRow} of ${session.ladder.plan.up}`
-    : `clean ${gate.cleanInARow} of ${gate.passes} [${pips}]`;
-  putRight(canvas, 1, progress, 'strong');
-  const tolerance = session.plan.tolerance;
-  put(
-    canvas,
-    2,
-    1,
-    `${step.tempo.bpm} a minute, ${tolerance.name} (${tolerance.floorMicros / 1000} ms or ${Math.round(tolerance.share * 100)} %)`,
-    'dim',
-  );
+  const { shown, now } = session;
+  const held = shown && now < shown.untilMicros && session.status === 'playing' ? shown : undefined;
+  const { index, gate, ladder } = held ?? session;
+  const step = held?.take.step ?? stepInForce(session);
+  const { tolerance } = session.plan;
+  put(canvas, 0, 1, session.plan.span.passage.title, 'title');
+  putRight(canvas, 0, `step ${index + 1} of ${session.steps.length}`, 'strong');
+  put(canvas, 1, 1, stepTitle(session.steps[index]!.drill, step.name), 'strong');
+  putRight(canvas, 1, ladder ? ladderWords(ladder) : gateWords(gate), 'strong');
+  const limits = `${tolerance.floorMicros / 1000} ms or ${Math.round(tolerance.share * 100)} %`;
+  put(canvas, 2, 1, `${step.tempo.bpm} a minute, ${tolerance.name} (${limits})`, 'dim');
   putRight(canvas, 2, options.source, 'dim');
+}
+
+function gateWords({ passes, cleanInARow }: Gate): string {
+  const done = Math.min(passes, cleanInARow);
+  return `clean ${cleanInARow} of ${passes} [${'#'.repeat(done)}${'.'.repeat(passes - done)}]`;
+}
+
+function ladderWords({ rung, rungs, cleanInRow, plan, done }: Ladder): string {
+  return done
+    ? `top rung held (${rungs.length} of ${rungs.length})`
+    : `rung ${rung + 1} of ${rungs.length}, clean ${cleanInRow} of ${plan.up}`;
 }
 
 function putWork(canvas: Canvas, session: Session, options: DrawOptions): void {

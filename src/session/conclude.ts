@@ -76,6 +76,9 @@ export function conclude(session: Session, at: number): Advance {
     silentInARow: silent ? session.silentInARow + 1 : 0,
     shown: {
       planned: session.steps[session.index]!,
+      index: session.index,
+      gate,
+      ...(ladder ? { ladder } : {}),
       take,
       player: shown.one.player,
       verdict: shown.verdict,

@@ -26,6 +26,10 @@ import {
 /** The verdict on the screen until the next one. */
 export interface ShownVerdict {
   readonly planned: PlannedStep;
+  /** Its index, and the gate and ladder after this take. */
+  readonly index: number;
+  readonly gate: Gate;
+  readonly ladder?: Ladder;
   readonly take: Take;
   readonly player: PlayerId;
   readonly verdict: TakeVerdict;

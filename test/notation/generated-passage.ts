@@ -164,9 +164,10 @@ export function generatedPassage(seed: number, wanted: Wanted = {}): Passage {
         const cell =
           end - tick >= Q && (bar.meter.unit <= 4 || chance(0.5)) ? pick(QUARTER_CELLS) : pick(EIGHTH_CELLS);
         for (const duration of cell) {
-          if (chance(0.12) || (voice > 1 && chance(0.3))) before = [];
-          else if (before.length > 0 && chance(0.12)) stretch(before, duration);
-          else before = strike(tick, duration);
+          const rest = chance(0.12) || (voice > 1 && chance(0.3));
+          const tied = !rest && before.length > 0 && chance(0.12);
+          if (tied) stretch(before, duration);
+          else before = rest ? [] : strike(tick, duration);
           tick += duration;
         }
       }
