@@ -131,19 +131,38 @@ function restartPlaces(
   return [after - 1, after].map((onset) => ({ onset, share: 0.5 }));
 }
 
-/** Reads a try that was given up along the page, forgiving a missed onset. */
+/**
+ * Reads a try that was given up along the page. A missed onset is forgiven on the way, but not at the end: what does
+ * not fit there is the wrong note that sent the player back, even if a later onset has its pitch.
+ */
 function trippedAt(onsets: readonly ExpectedOnset[], first: number, notes: readonly PlayedNote[]): number {
-  const has = (index: number, { pitch }: PlayedNote) =>
-    onsets[index]?.notes.some((note) => note.pitch === pitch) === true;
+  const fits = (index: number, stroke: readonly PlayedNote[]) => {
+    const pitches = onsets[index]?.notes.map((note) => note.pitch) ?? [];
+    return stroke.filter(({ pitch }) => pitches.includes(pitch)).length / stroke.length;
+  };
+  const strokes = strokesOf(notes);
   let next = first;
   let right = true;
-  for (const note of notes) {
-    const step = [next, next + 1].find((index) => has(index, note));
-    if (step === undefined && next > first && has(next - 1, note)) continue; // the rest of a chord
-    right = step !== undefined;
-    next = (step ?? next) + 1;
-  }
+  strokes.forEach((stroke, i) => {
+    const skips = i < strokes.length - 1 && fits(next, stroke) < 0.5 && fits(next + 1, stroke) >= 0.5;
+    const at = skips ? next + 1 : next;
+    right = fits(at, stroke) === 1;
+    next = at + 1;
+  });
   return right ? next : next - 1;
+}
+
+/** Notes nearer to each other than this are one chord: no two onsets are (the fastest playing is 16 notes a second). */
+const CHORD_MICROS = 30_000;
+
+function strokesOf(notes: readonly PlayedNote[]): PlayedNote[][] {
+  const strokes: PlayedNote[][] = [];
+  for (const note of notes) {
+    const before = strokes.at(-1)?.at(-1);
+    if (before && note.onMicros - before.onMicros < CHORD_MICROS) strokes.at(-1)!.push(note);
+    else strokes.push([note]);
+  }
+  return strokes;
 }
 
 /** Index of the last onset that was played at all, rightly or wrongly; -1 for silence. */

@@ -25,11 +25,13 @@ export interface CaseChoice {
   readonly strength?: number;
   /** Fastest notes over the player's tempo limit, 0.5 by default. */
   readonly load?: number;
+  /** Two to four notes on many onsets. */
+  readonly chords?: boolean;
 }
 
 export function plantedCase(seed: number, choice: CaseChoice): PlantedCase {
   const random = new Random(seed, 99);
-  const onsets = randomLine(random, random.integer(31, 121));
+  const onsets = randomLine(random, random.integer(31, 121), choice.chords === true);
   const profileName = random.pick(choice.profiles);
   const snags: PlantedSnag[] = [];
   const count = random.integer(1, 3);
@@ -66,14 +68,16 @@ export function lead(
 }
 
 /** Steps and leaps up and down within two octaves; equal notes, or mixed lengths. */
-function randomLine(random: Random, count: number): ModelOnset[] {
+function randomLine(random: Random, count: number, chords: boolean): ModelOnset[] {
   const mixed = random.chance(0.5);
   const onsets: ModelOnset[] = [];
   let pitch = random.integer(60, 78);
   let tick = 0;
   for (let i = 0; i < count; i++) {
     const durationTicks = mixed ? random.pick([QUARTER / 2, QUARTER / 2, QUARTER / 4, QUARTER]) : QUARTER / 4;
-    onsets.push({ tick, number: i + 1, notes: [{ pitch, durationTicks }] });
+    const below = chords && random.chance(0.6) ? [3, 7, 12].slice(0, random.integer(1, 3)) : [];
+    const pitches = [...below.map((semitones) => pitch - semitones).toReversed(), pitch];
+    onsets.push({ tick, number: i + 1, notes: pitches.map((each) => ({ pitch: each, durationTicks })) });
     tick += durationTicks;
     const step = random.pick([1, 2, 2, 3, 4, 5, 7]) * (random.chance(0.5) ? 1 : -1);
     pitch += pitch + step < 57 || pitch + step > 84 ? -step : step;
