@@ -82,7 +82,12 @@ export class VoiceXml {
     const pieces = cutIntoPieces(events);
     const beats = beatsOfBar(bar).map((tick) => tick - bar.startTick);
     const beams = beamsOf(
-      pieces.map(({ offset, value, event }) => ({ offset, value, rest: event.notes.length === 0 })),
+      pieces.map(({ offset, value, event, group }) => ({
+        offset,
+        value,
+        rest: event.notes.length === 0,
+        group,
+      })),
       beats,
     );
     return pieces.map((piece, i) => this.marks(piece, bar.startTick) + this.piece(piece, beams[i]!)).join('');

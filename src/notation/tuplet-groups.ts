@@ -1,7 +1,7 @@
 // Which events of a bar are written as a tuplet: a run of lengths that no dotted or plain note value has, up to where
 // the run is again as long as plain note values are.
 
-import { TICKS_PER_WHOLE } from '../music/ticks.ts';
+import { gcd, oddPart } from './tick-fractions.ts';
 import type { WrittenEvent } from './written-voice.ts';
 
 /** `actual` notes in the time of `normal`, over `events` events. */
@@ -48,17 +48,6 @@ function groupAt(events: readonly WrittenEvent[], first: number): TupletGroup | 
     }
   }
   return undefined;
-}
-
-/** The odd factor of the denominator of a length in whole notes: 1 for plain and dotted values, 3 in triplets. */
-function oddPart(ticks: number): number {
-  let denominator = TICKS_PER_WHOLE / gcd(ticks, TICKS_PER_WHOLE);
-  while (denominator % 2 === 0) denominator /= 2;
-  return denominator;
-}
-
-export function gcd(a: number, b: number): number {
-  return b === 0 ? a : gcd(b, a % b);
 }
 
 function lcm(a: number, b: number): number {

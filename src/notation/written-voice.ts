@@ -6,6 +6,8 @@ import type { Bar } from '../music/meter.ts';
 import type { Note } from '../music/onset.ts';
 import type { Passage } from '../music/passage.ts';
 import { spellingToPitch } from '../music/pitch.ts';
+import { TICKS_PER_WHOLE } from '../music/ticks.ts';
+import { oddPart } from './tick-fractions.ts';
 
 /** A note or the piece of one that fits where it stands. */
 export interface WrittenNote {
@@ -96,8 +98,9 @@ function writeBars(
       if (sorted[point]! > bar.startTick) starts.push(sorted[point]!);
       point += 1;
     }
-    return starts.map((tick, i) => {
-      const until = starts[i + 1] ?? end;
+    const cut = cutAtUnits(starts, bar);
+    return cut.map((tick, i) => {
+      const until = cut[i + 1] ?? end;
       while (next < held.length && held[next]!.tick <= tick) sounding.push(held[next++]!);
       sounding = sounding.filter((n) => n.tick + n.note.durationTicks > tick);
       const written = sounding.map(({ note, tick: from }) => ({
@@ -114,6 +117,24 @@ function writeBars(
         slurred: written.some(({ note }) => note.slurred),
       };
     });
+  });
+}
+
+/**
+ * What begins or ends inside a tuplet is cut where the meter's units begin, so that every tuplet stays within one:
+ * a tie or two rests are easier to read, and other programs read them right.
+ */
+function cutAtUnits(starts: readonly number[], bar: Bar): number[] {
+  const unit = TICKS_PER_WHOLE / bar.meter.unit;
+  const end = bar.startTick + bar.durationTicks;
+  return starts.flatMap((tick, i) => {
+    const until = starts[i + 1] ?? end;
+    const from = tick - bar.startTick;
+    const to = until - bar.startTick;
+    if (oddPart(from) === 1 && oddPart(to) === 1) return [tick];
+    const cuts = [tick];
+    for (let at = (Math.floor(from / unit) + 1) * unit; at < to; at += unit) cuts.push(bar.startTick + at);
+    return cuts;
   });
 }
 
