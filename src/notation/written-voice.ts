@@ -169,7 +169,7 @@ export function markTicks(passage: Passage): number[] {
   return [...new Set(marks.map(({ tick }) => tick))];
 }
 
-/** 'bass' where a staff lies mostly under middle C as written. */
+/** 'bass' where a staff lies mostly under middle C as written; a lower staff has it by custom. */
 export function clefOf(voices: readonly WrittenVoice[], part: number, staff: number): 'treble' | 'bass' {
   let sum = 0;
   let count = 0;
@@ -180,5 +180,6 @@ export function clefOf(voices: readonly WrittenVoice[], part: number, staff: num
       count += 1;
     }
   }
-  return count > 0 && sum / count < 58 ? 'bass' : 'treble';
+  const middle = staff > 1 ? 64 : 58;
+  return count > 0 && sum / count < middle ? 'bass' : 'treble';
 }
