@@ -2,7 +2,10 @@
 // the run is again as long as plain note values are.
 
 import { gcd, oddPart } from './tick-fractions.ts';
-import type { WrittenEvent } from './written-voice.ts';
+
+interface Timed {
+  readonly durationTicks: number;
+}
 
 /** `actual` notes in the time of `normal`, over `events` events. */
 export interface TupletGroup {
@@ -17,7 +20,7 @@ export interface TupletGroup {
 const NORMAL: Record<number, number> = { 3: 2, 5: 4, 7: 4, 9: 8 };
 
 /** Tuplets of a bar, in order, not overlapping. */
-export function tupletGroups(events: readonly WrittenEvent[]): TupletGroup[] {
+export function tupletGroups(events: readonly Timed[]): TupletGroup[] {
   const groups: TupletGroup[] = [];
   let first = 0;
   while (first < events.length) {
@@ -28,7 +31,7 @@ export function tupletGroups(events: readonly WrittenEvent[]): TupletGroup[] {
   return groups;
 }
 
-function groupAt(events: readonly WrittenEvent[], first: number): TupletGroup | undefined {
+function groupAt(events: readonly Timed[], first: number): TupletGroup | undefined {
   if (oddPart(events[first]!.durationTicks) === 1) return undefined;
   let sum = 0;
   let actual = 1;
