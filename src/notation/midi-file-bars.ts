@@ -5,6 +5,7 @@ import { type Bar, barTicks, beatTicks, type Meter } from '../music/meter.ts';
 import type { KeyChange, TempoChange } from '../music/passage.ts';
 import type { Tempo } from '../music/tempo.ts';
 import { TICKS_PER_QUARTER } from '../music/ticks.ts';
+import { shiftFifths } from './part-transposition.ts';
 import type { IssueList } from './reading.ts';
 
 export interface MeterMark {
@@ -97,25 +98,15 @@ export function tempoChangesOf(
 }
 
 /**
- * Fifths to add to a sounding key signature for the written one. `transposition`: written + it = sounding.
+ * The key signature that the player reads where another sounds. `transposition`: written + it = sounding.
  * @example writtenFifths(0, -2) // 2: the clarinet in Bb reads D major where C major sounds
  */
 export function writtenFifths(sounding: number, transposition: number): number {
-  return wrapFifths(sounding - fifthsOf(transposition));
+  return shiftFifths(sounding, -transposition);
 }
 
 export function soundingFifths(written: number, transposition: number): number {
-  return wrapFifths(written + fifthsOf(transposition));
-}
-
-/** How many fifths a number of semitones is, the shortest way: -6 to 5. */
-function fifthsOf(semitones: number): number {
-  return ((((semitones * 7 + 6) % 12) + 12) % 12) - 6;
-}
-
-function wrapFifths(fifths: number): number {
-  if (fifths > 7) return fifths - 12;
-  return fifths < -7 ? fifths + 12 : fifths;
+  return shiftFifths(written, transposition);
 }
 
 export function keysOf(
