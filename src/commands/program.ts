@@ -4,16 +4,22 @@
 import { Command, CommanderError, Option } from 'commander';
 import { EXIT, ProblemError } from '../music/problem.ts';
 
-/** What every command that plays takes. */
-function playing(command: Command): Command {
+/** Which music of a file. */
+function choosing(command: Command): Command {
   return command
-    .option('--bars <range>', 'bars, or bars and beats: 3-4, 3.2-4.1')
-    .option('--onsets <range>', 'onset numbers, as `fettle show` counts them: 5-17')
-    .option('--mark <text>', 'from a rehearsal mark to the next')
     .option('--part <name>', 'a part, by name or number')
     .option('--voice <number>', 'a voice of the part')
     .option('--hand <hand>', 'left, right or both')
-    .option('--instrument <name>', 'written for this instrument, whatever the file says')
+    .option('--melody', 'the upper line alone')
+    .option('--instrument <name>', 'written for this instrument, whatever the file says');
+}
+
+/** What every command that plays takes. */
+function playing(command: Command): Command {
+  return choosing(command)
+    .option('--bars <range>', 'bars, or bars and beats: 3-4, 3.2-4.1')
+    .option('--onsets <range>', 'onset numbers, as `fettle show` counts them: 5-17')
+    .option('--mark <text>', 'from a rehearsal mark to the next')
     .option('--tempo <bpm>', 'beats a minute, 10 to 400 (default: two thirds of the goal)')
     .option('--drill <names>', 'one drill, or several in a row: landings,widening,through')
     .option('--snag <onsets>', 'onset number where the bad interval begins; several: 5,9')
@@ -111,6 +117,23 @@ Examples:
     .action(async (passage, take, options) =>
       (await import('./judge-take.ts')).judgeRecorded(passage, take, options),
     );
+
+  choosing(
+    program.command('show <passage>').description('draw a passage with its bar and onset numbers'),
+  ).action(async (passage, options) => (await import('./show.ts')).show(passage, options));
+
+  program
+    .command('check <file>')
+    .description('what in a file was not understood or left out')
+    .action(async (file) => (await import('./check.ts')).check(file));
+
+  playing(
+    program
+      .command('convert <passage> <file>')
+      .description("write a passage or a drill's steps: .abc, .musicxml, .mxl, .mid"),
+  )
+    .option('--force', 'write over a file that is there')
+    .action(async (passage, file, options) => (await import('./convert.ts')).convert(passage, file, options));
 
   program
     .command('passages')

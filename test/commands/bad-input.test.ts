@@ -18,7 +18,9 @@ function file(name: string, content: string | Uint8Array): string {
 
 const take = writeTake([{ pitch: 60, onMicros: 0, offMicros: 400_000, velocity: 80 }]);
 
-const CASES: readonly (readonly [line: string, status: number, words: RegExp, hint?: RegExp])[] = [
+type Case = [line: string, status: number, words: RegExp, hint?: RegExp];
+
+const CASES: Case[] = [
   ['work slipwya', 3, /Cannot open the passage "slipwya"/, /Did you mean slipway/],
   [`work ${folder}`, 3, /it is a folder/],
   [`work ${file('empty.abc', '')}`, 3, /it is empty/],
@@ -46,7 +48,7 @@ const CASES: readonly (readonly [line: string, status: number, words: RegExp, hi
   ['work slipway --control H2=skip --from model', 2, /Cannot use the control/],
   ['work slipway --click-to moon --from model', 2, /Cannot sound the click/],
   ['work slipway --passes 0 --from model', 2, /the number of clean takes/],
-  ['work slipway --record /proc/nowhere/practice.db --from model', 5, /Cannot/],
+  ['work slipway --record /dev/null/practice.db --from model', 5, /Cannot/],
   [`judge slipway ${file('cut2.mid', take.slice(0, take.length - 3))}`, 3, /Cannot read/],
   ['judge slipway nowhere.mid', 3, /Cannot open the take/],
   ['drills landigns', 2, /Cannot find drill/, /Did you mean landings/],
@@ -55,7 +57,7 @@ const CASES: readonly (readonly [line: string, status: number, words: RegExp, hi
 ];
 
 describe('bad input', () => {
-  it.each(CASES)('%s', async (line, status, words, hint) => {
+  it.each<Case>(CASES)('%s', async (line, status, words, hint) => {
     const ran = await fettle(line);
     expect(ran.err).toMatch(words);
     if (hint) expect(ran.err).toMatch(hint);
