@@ -10,6 +10,7 @@ import type { SoundedNote } from '../ports/click.ts';
 import { nextStep } from './conclude.ts';
 import type { Effect } from './effect.ts';
 import type { Command } from './event.ts';
+import { isOffered } from './octave-offer.ts';
 import type { PlannedStep } from './plan.ts';
 import type { Advance, Session, StepTally } from './session.ts';
 import {
@@ -130,17 +131,14 @@ function hear(session: Session, at: number): Advance {
   return { session: planned.session, effects: [...broken.effects, ...heard, ...planned.effects] };
 }
 
-/** Accepts the octave that the last verdict noticed. */
+/** Takes the octaves in which players have been sounding as the right ones. */
 function shiftOctave(session: Session, at: number): Advance {
-  const shown = session.shown;
-  const trouble = shown?.verdict.troubles.find((one) => one.kind === 'octave');
-  if (!shown || trouble?.kind !== 'octave') return { session, effects: [] };
-  const octaves = {
-    ...session.octaves,
-    [shown.player]: (session.octaves[shown.player] ?? 0) - trouble.octaves,
-  };
-  const { shown: _, ...rest } = session;
-  return startAfresh({ ...rest, octaves, attempt: 0 }, 'retaken', at);
+  const offered = Object.entries(session.octaveSeen).filter(([, seen]) => isOffered(seen));
+  if (offered.length === 0) return { session, effects: [] };
+  const octaves = { ...session.octaves };
+  for (const [player, seen] of offered) octaves[player] = (octaves[player] ?? 0) - seen.octaves;
+  const { shown: _, notice: __, ...rest } = session;
+  return startAfresh({ ...rest, octaves, octaveSeen: {}, attempt: 0 }, 'retaken', at);
 }
 
 /** Landings with longer or shorter runs, from the place in the music that is being worked. */

@@ -3,11 +3,13 @@
 import { closedGate, countTake, type Gate, isOpen } from '../coaching/gate.ts';
 import { climb, type Ladder } from '../coaching/ladder.ts';
 import { ladderKey, rememberLadder } from '../coaching/ladder-memory.ts';
+import type { TakeVerdict } from '../matching/verdict.ts';
 import type { Effect } from './effect.ts';
+import { isOffered, offerWords, seeOctave } from './octave-offer.ts';
 import { restPromptBetween } from './rest.ts';
 import type { Advance, Session, StepTally } from './session.ts';
 import { finish, judged, keptTake, pause, planNext } from './stages.ts';
-import { endMicros } from './take.ts';
+import { endMicros, type PlayerTake } from './take.ts';
 
 /** After so many takes in a row that were not clean the coach speaks up. */
 const MISSES_BEFORE_ADVICE = 4;
@@ -74,6 +76,7 @@ export function conclude(session: Session, at: number): Advance {
     tallies: silent ? session.tallies : tally(session.tallies, session.index, { clean, passed: onward }),
     playedMicros,
     silentInARow: silent ? session.silentInARow + 1 : 0,
+    octaveSeen: octavesSeen(session, results),
     shown: {
       planned: session.steps[session.index]!,
       index: session.index,
@@ -135,6 +138,18 @@ export function nextStep(session: Session, by = 1): Session {
   return { ...rest, index, attempt: 0, gate: closedGate(session.plan.passes), ...(ladder ? { ladder } : {}) };
 }
 
+function octavesSeen(
+  session: Session,
+  results: readonly { readonly one: PlayerTake; readonly verdict: TakeVerdict }[],
+): Session['octaveSeen'] {
+  const seen = results.flatMap(({ one, verdict }) => {
+    const { played } = one.follower;
+    const now = seeOctave(session.octaveSeen[one.player], { step: session.take!.step, verdict, played });
+    return now ? [[one.player, now] as const] : [];
+  });
+  return Object.fromEntries(seen);
+}
+
 function tally(
   tallies: readonly StepTally[],
   index: number,
@@ -151,8 +166,10 @@ function tally(
   );
 }
 
-/** A rest prompt or advice that has fallen due. */
+/** A rest prompt, an offer or advice that has fallen due. */
 function notice(session: Session, playedBefore: number, at: number): Advance {
+  const offered = Object.values(session.octaveSeen).find(isOffered);
+  if (offered) return advise(session, offerWords(offered), at);
   const rest = restPromptBetween(playedBefore, session.playedMicros);
   if (rest) {
     return {
@@ -163,7 +180,14 @@ function notice(session: Session, playedBefore: number, at: number): Advance {
   const { missesInARow } = session.gate;
   if (missesInARow === 0 || missesInARow % MISSES_BEFORE_ADVICE !== 0 || session.ladder)
     return { session, effects: [] };
-  const text = `${missesInARow} takes in a row were not clean: take it slower (down arrow), or shorter.`;
+  return advise(
+    session,
+    `${missesInARow} takes in a row were not clean: take it slower (down arrow), or shorter.`,
+    at,
+  );
+}
+
+function advise(session: Session, text: string, at: number): Advance {
   return {
     session: { ...session, notice: text },
     effects: [{ type: 'news', at, news: { kind: 'advice', text } }],

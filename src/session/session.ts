@@ -9,6 +9,7 @@ import { runCommand } from './commands.ts';
 import { conclude } from './conclude.ts';
 import type { Effect } from './effect.ts';
 import type { Command, PlayerId, SessionEvent } from './event.ts';
+import type { OctaveSeen } from './octave-offer.ts';
 import type { PlannedStep, SessionPlan } from './plan.ts';
 import { begin, breakOff, pause, resume } from './stages.ts';
 import {
@@ -75,6 +76,8 @@ export interface Session {
   readonly playedMicros: number;
   /** Octaves to add to what a player sends. */
   readonly octaves: Readonly<Record<PlayerId, number>>;
+  /** Who has been sounding whole octaves away, and how far. */
+  readonly octaveSeen: Readonly<Record<PlayerId, OctaveSeen>>;
   /** Players from whom nothing more will come. */
   readonly ended: readonly PlayerId[];
   /** A rest prompt or advice, until the next take's verdict. */
@@ -109,6 +112,7 @@ export function newSession(plan: SessionPlan): Session {
     silentInARow: 0,
     playedMicros: 0,
     octaves: {},
+    octaveSeen: {},
     ended: [],
   };
 }
