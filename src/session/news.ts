@@ -1,0 +1,40 @@
+// What a session has to tell a person: the plain line mode prints it, the transcript of a test keeps it.
+
+import type { TakeVerdict } from '../matching/verdict.ts';
+import type { PlayerId } from './event.ts';
+
+export type News =
+  | {
+      readonly kind: 'step';
+      readonly drill: string;
+      readonly name: string;
+      readonly number: number;
+      readonly of: number;
+      readonly tempoBpm: number;
+      readonly leadInClicks: number;
+      readonly attempt: number;
+    }
+  | {
+      readonly kind: 'verdict';
+      readonly player: PlayerId;
+      readonly clean: boolean;
+      readonly sentence: string;
+      readonly cleanInARow: number;
+      readonly passes: number;
+      readonly onward: boolean;
+      readonly verdict: TakeVerdict;
+    }
+  | { readonly kind: 'skipped'; readonly name: string }
+  | { readonly kind: 'tempo'; readonly tempoBpm: number }
+  | { readonly kind: 'advice'; readonly text: string }
+  | { readonly kind: 'rest'; readonly minutes: number; readonly text: string }
+  | { readonly kind: 'paused'; readonly why: string }
+  | { readonly kind: 'resumed' }
+  | {
+      readonly kind: 'finished';
+      readonly stepsPassed: number;
+      readonly stepsSkipped: number;
+      readonly steps: number;
+      readonly takes: number;
+      readonly cleanTakes: number;
+    };
