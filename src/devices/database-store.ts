@@ -7,7 +7,7 @@ import { dirname, join } from 'node:path';
 import type { TakeEntry } from '../log/take-entry.ts';
 import { EXIT, fail, ok, type Problem, ProblemError, type Result } from '../music/problem.ts';
 import type { Store } from '../ports/store.ts';
-import { type Database, openDatabase, type SqlRow } from './database.ts';
+import { columnBytes, type Database, openDatabase, type SqlRow } from './database.ts';
 import { readEvents, writeEvents } from './event-bytes.ts';
 
 const SCHEMA_VERSION = 1;
@@ -147,8 +147,9 @@ export class DatabaseStore implements Store {
 }
 
 function entryOf(row: SqlRow): TakeEntry {
-  const { entry, events } = row;
-  if (typeof entry !== 'string' || !(events instanceof Uint8Array)) throw new Error('a row is not a take');
+  const { entry } = row;
+  const events = columnBytes(row.events);
+  if (typeof entry !== 'string' || !events) throw new Error('a row is not a take');
   return { ...(withoutNulls(JSON.parse(entry)) as Omit<TakeEntry, 'events'>), events: readEvents(events) };
 }
 

@@ -4,8 +4,17 @@
 export type SqlValue = string | number | Uint8Array | null;
 export type SqlRow = Readonly<Record<string, unknown>>;
 
+/** A column of bytes: libsql answers an ArrayBuffer, node:sqlite a Uint8Array; undefined for anything else. */
+export function columnBytes(value: unknown): Uint8Array | undefined {
+  if (value instanceof Uint8Array) return value;
+  // By its tag: a test runner's globals are not the library's.
+  const isBuffer = Object.prototype.toString.call(value) === '[object ArrayBuffer]';
+  return isBuffer ? new Uint8Array(value as ArrayBuffer) : undefined;
+}
+
 export interface Database {
   execute(sql: string): void;
+  /** Never bytes alone: libsql takes a single object for named values, and ends the process over it. */
   run(sql: string, values: readonly SqlValue[]): void;
   all(sql: string, values: readonly SqlValue[]): SqlRow[];
   close(): void;

@@ -42,7 +42,12 @@ export function beatAt(grid: BeatGrid, tick: number): GridBeat {
 
 /** Beats from a tick (inclusive) to another (exclusive). */
 export function beatsBetween(grid: BeatGrid, fromTick: number, toTick: number): readonly GridBeat[] {
-  return grid.slice(firstIndexAfter(grid, fromTick - 1), firstIndexAfter(grid, toTick - 1));
+  return grid.slice(beatIndexFrom(grid, fromTick), beatIndexFrom(grid, toTick));
+}
+
+/** Index of the first beat at or after a tick. */
+export function beatIndexFrom(grid: BeatGrid, tick: number): number {
+  return firstIndexAfter(grid, tick - 1);
 }
 
 /**

@@ -4,7 +4,7 @@
 import type { Passage } from '../music/passage.ts';
 import type { Tempo } from '../music/tempo.ts';
 import { type BeatGrid, beatAt, beatGrid } from './beat-grid.ts';
-import { clickTrack } from './click-track.ts';
+import { clickTrack, type Pulse, pulseOf } from './click-track.ts';
 import type { Step, StepOnset } from './step.ts';
 import { type Stretch, stepOnsets } from './step-onset.ts';
 
@@ -12,6 +12,7 @@ import { type Stretch, stepOnsets } from './step-onset.ts';
 export interface Ground {
   readonly passage: Passage;
   readonly grid: BeatGrid;
+  readonly pulse: Pulse;
   readonly tempo: Tempo;
   readonly stretch: Stretch;
   /** The onsets of the stretch, in order. */
@@ -32,9 +33,11 @@ export const REST_BEATS = 2;
 
 export function layGround(passage: Passage, stretch: Stretch, tempo: Tempo): Ground {
   const { first, last } = stretch;
+  const grid = beatGrid(passage);
   return {
     passage,
-    grid: beatGrid(passage),
+    grid,
+    pulse: pulseOf(grid),
     tempo,
     stretch: { first, last },
     onsets: stepOnsets(passage, stretch),
@@ -54,7 +57,7 @@ export function beatStepOf(ground: Ground, run: BeatRun, onsets: readonly StepOn
   const stopTick = onsets.at(-1)!.tick;
   const endTick = stopTick + run.holdBeats * beatAt(grid, stopTick).beatTicks;
   const { name, landing, joinsNext, holdBeats } = run;
-  const track = clickTrack(grid, { startTick, endTick });
+  const track = clickTrack(ground.pulse, { startTick, endTick });
   return {
     name,
     tempo,

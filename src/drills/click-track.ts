@@ -1,7 +1,18 @@
 // The click of a step that keeps the beat: a bar counted before it, every beat of the run, every beat of the hold.
 
-import { type BeatGrid, beatAt, beatsBetween, countedBack, type GridBeat } from './beat-grid.ts';
+import { type BeatGrid, beatAt, beatIndexFrom, countedBack, type GridBeat } from './beat-grid.ts';
 import type { ClickMark } from './step.ts';
+
+/** A beat grid with its clicks and ticks, made once: a thousand steps of a thousand beats only cut from them. */
+export interface Pulse {
+  readonly grid: BeatGrid;
+  readonly clicks: readonly ClickMark[];
+  readonly ticks: readonly number[];
+}
+
+export function pulseOf(grid: BeatGrid): Pulse {
+  return { grid, clicks: grid.map(clickOf), ticks: grid.map((beat) => beat.tick) };
+}
 
 export interface ClickTrack {
   readonly leadInBeats: number;
@@ -13,14 +24,15 @@ export interface ClickTrack {
 
 /** Where a step begins to sound and stops sounding; `endTick` is the end of the hold or rest. */
 export function clickTrack(
-  grid: BeatGrid,
+  { grid, clicks, ticks }: Pulse,
   { startTick, endTick }: Record<'startTick' | 'endTick', number>,
 ): ClickTrack {
   const leadIn = leadInBeats(grid, startTick);
+  const from = beatIndexFrom(grid, startTick);
   return {
     leadInBeats: leadIn.length,
-    clicks: [...leadIn, ...beatsBetween(grid, startTick, endTick)].map(clickOf),
-    beats: beatsBetween(grid, startTick, endTick + 1).map((beat) => beat.tick),
+    clicks: leadIn.map(clickOf).concat(clicks.slice(from, beatIndexFrom(grid, endTick))),
+    beats: ticks.slice(from, beatIndexFrom(grid, endTick + 1)),
   };
 }
 

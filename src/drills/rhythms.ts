@@ -111,7 +111,7 @@ function refuseUneven({ onsets }: Ground) {
       : 'Choose an even run.';
   return refuse(
     'rhythms-uneven',
-    `Cannot make rhythms of onsets ${onsets[0]!.number} to ${onsets.at(-1)!.number}: the line is not even, from onset ${place} to ${place + 1} takes another time than before`,
+    `Cannot make rhythms of onsets ${onsets[0]!.number} to ${onsets.at(-1)!.number}: the line is not even, the interval from onset ${place} to ${place + 1} is not as long as those before it`,
     even,
   );
 }

@@ -12,28 +12,32 @@ export interface Deadline {
   readonly kind: 'decide' | 'missed';
 }
 
-/** A doubtful note is settled when the next one should have come by half as much again. */
-const DECIDE_SHARE = 1.5;
-const DECIDE_LEAST_MICROS = 250_000;
-const DECIDE_MOST_MICROS = 1_500_000;
+/** A doubtful note is settled when the player has been silent for twice the usual time: no more evidence is coming. */
+const DECIDE_STEPS = 2;
+const DECIDE_LEAST_MICROS = 600_000;
+const DECIDE_MOST_MICROS = 3_000_000;
 /** With a click going, a player who has said nothing for two beats has dropped out; without one, thinking is allowed. */
 const CLICK_BEATS = 2;
 const CLICK_LEAST_MICROS = 1_000_000;
 const FREE_STEPS = 4;
 const FREE_LEAST_MICROS = 3_000_000;
 
-/** The next moment at which time alone decides something, if there is one. */
+/**
+ * The next moment at which time alone decides something, if there is one. `lastMicros`: the last thing that happened;
+ * `gapMicros`: from the last note but one to the last.
+ */
 export function deadlineOf(
   best: Reading,
   inDoubt: boolean,
   expectation: Expectation,
   timetable: Timetable,
-  lastMicros: number,
+  { lastMicros, gapMicros }: { readonly lastMicros: number; readonly gapMicros: number },
 ): Deadline | undefined {
   const due = nextDue(best, timetable, expectation);
   if (inDoubt) {
-    const step = due === undefined ? 0 : Math.max(0, due - best.atMicros);
-    const wait = Math.min(Math.max(step * DECIDE_SHARE, DECIDE_LEAST_MICROS), DECIDE_MOST_MICROS);
+    // The pace may be what is in doubt, so the gap just played counts as well as the one expected.
+    const step = Math.max(due === undefined ? 0 : due - best.atMicros, gapMicros);
+    const wait = Math.min(Math.max(step * DECIDE_STEPS, DECIDE_LEAST_MICROS), DECIDE_MOST_MICROS);
     return { kind: 'decide', atMicros: Math.round(lastMicros + wait) };
   }
   if (due === undefined) return undefined;

@@ -7,8 +7,8 @@ export const MISSED = 5;
 export const EXTRA = 4.6;
 /** A note left out with the next ones (a lost beat) is one slip, not several: half the price each. */
 export const MISSED_MORE = 2.5;
-/** Losing the place and going on elsewhere is one event too, however far: about as rare as four slips in a row. */
-const LOST_PLACE = 20;
+/** Losing the place and going on elsewhere is one event too, however far: about as rare as two slips in a row. */
+const LOST_PLACE = 10;
 /** Surprise at `count` notes passed over by one jump. */
 export function missedSurprise(count: number): number {
   return count === 0 ? 0 : Math.min(MISSED + (count - 1) * MISSED_MORE, LOST_PLACE);
@@ -41,8 +41,8 @@ const UNEVEN_SHARE = 0.11;
 const UNEVEN_FLOOR_MICROS = 14_000;
 /** Chord notes stand within some 10 ms, hands within some 30 ms (one standard deviation). */
 const CHORD_MICROS = 18_000;
-/** However late: a hesitation. However early: a slip of another kind, rarer. */
-const LATE_MOST = 4.2;
+/** However late: a hesitation, common enough that a late but right note is believed at once. However early: rarer. */
+const LATE_MOST = 2.4;
 const EARLY_MOST = 6;
 
 /**

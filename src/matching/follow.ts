@@ -5,7 +5,7 @@
 import { type Account, alignmentFrom, emptyAccount, kindOf, tell } from './account.ts';
 import type { Alignment, ExtraKind, ExtraNote, NoteVerdict } from './alignment.ts';
 import { type Beam, widen } from './beam.ts';
-import { agreed, descendants, WAIT_NOTES } from './commitment.ts';
+import { agreed, descendants, type Heard, hasSlipped, heardAlready, MARGIN } from './commitment.ts';
 import { type Deadline, deadlineOf, passed } from './deadline.ts';
 import type { Expectation, PlayedNote } from './expectation.ts';
 import { emptyPlayedLog, type PlayedLog, playedNote, playedNotes, released, struck } from './played-log.ts';
@@ -27,7 +27,7 @@ export interface Follower {
   /** By expected note, in order of onset and note: what is decided so far; undefined while open. */
   readonly committed: readonly (NoteVerdict | undefined)[];
   readonly extras: readonly ExtraNote[];
-  /** The first slip that is certain. */
+  /** The first slip that is certain. Its kind and onset can still change while the notes after it are in doubt. */
   readonly slip?: Slip;
   /** True when every required note of the last onset has been played, or its time has passed. */
   readonly complete: boolean;
@@ -36,7 +36,7 @@ export interface Follower {
 }
 
 /** Few readings are enough when decisions fall within three notes. */
-const SIZE = { width: 16, perOnset: 4, depth: 12 };
+const SIZE = { width: 24, perOnset: 3, depth: 24 };
 
 export function startFollowing(expectation: Expectation): Follower {
   const timetable = timetableOf(expectation);
@@ -50,6 +50,7 @@ export function startFollowing(expectation: Expectation): Follower {
     account: emptyAccount(timetable),
     lastMicros: Number.NEGATIVE_INFINITY,
     slip: undefined,
+    kindKnown: false,
   });
 }
 
@@ -60,7 +61,7 @@ export function follow(follower: Follower, note: PlayedNote): Follower {
   const beam = widen(state.beam, log.notes.shared, log.notes.length - 1, state.timetable, SIZE);
   const lastMicros = Math.max(state.lastMicros, note.onMicros);
   const grown = { ...state, log, beam, lastMicros };
-  return new Following(commit(grown, agreed(beam, state.decided), lastMicros));
+  return new Following(slipNow(commit(grown, agreed(beam, state.decided), lastMicros), lastMicros));
 }
 
 /** After a release. One without a note changes nothing. */
@@ -83,6 +84,12 @@ export function alignmentSoFar(follower: Follower): Alignment {
   return alignmentFrom(whole, playedNotes(log), timetable);
 }
 
+/** What is certain of the notes that are not committed in every detail yet; see commitment.ts. */
+export function heardSoFar(follower: Follower): Heard[] {
+  const { beam, decided } = stateOf(follower);
+  return heardAlready(beam, decided);
+}
+
 interface State {
   readonly expectation: Expectation;
   readonly timetable: Timetable;
@@ -95,6 +102,8 @@ interface State {
   /** The latest moment that changed anything. */
   readonly lastMicros: number;
   readonly slip: Slip | undefined;
+  /** False while the slip's kind is only the likeliest one. */
+  readonly kindKnown: boolean;
 }
 
 class Following implements Follower {
@@ -159,7 +168,10 @@ function passUntil(state: State, atMicros: number): State {
 
 function deadlineIn(state: State): Deadline | undefined {
   const { beam, decided, expectation, timetable, lastMicros } = state;
-  const deadline = deadlineOf(beam[0]!, beam[0] !== decided, expectation, timetable, lastMicros);
+  const { shared, length } = state.log.notes;
+  const gapMicros = length < 2 ? 0 : shared[length - 1]!.onMicros - shared[length - 2]!.onMicros;
+  const times = { lastMicros, gapMicros };
+  const deadline = deadlineOf(beam[0]!, beam[0] !== decided, expectation, timetable, times);
   if (!deadline || deadline.atMicros >= lastMicros) return deadline;
   return { ...deadline, atMicros: lastMicros };
 }
@@ -170,8 +182,19 @@ function commit(state: State, reading: Reading, atMicros: number): State {
   const { timetable, log } = state;
   const steps = stepsBetween(state.decided, reading);
   const account = tell(state.account, steps, timetable);
-  const slip = state.slip ?? slipIn(steps, account, reading, state, atMicros);
-  return { ...state, log, decided: reading, account, beam: descendants(state.beam, reading), slip };
+  const next = { ...state, log, decided: reading, account, beam: descendants(state.beam, reading) };
+  if (state.kindKnown) return next;
+  const slip = slipIn(steps, account, reading, state, state.slip?.atMicros ?? atMicros);
+  return slip ? { ...next, slip, kindKnown: true } : next;
+}
+
+/** A slip can be certain before its kind is: then it is told with the likeliest kind. */
+function slipNow(state: State, atMicros: number): State {
+  const { beam, decided, account, timetable } = state;
+  const best = beam[0]!;
+  if (state.slip || best === decided || !hasSlipped(beam, decided)) return state;
+  const steps = stepsBetween(decided, best);
+  return { ...state, slip: slipIn(steps, tell(account, steps, timetable), best, state, atMicros) };
 }
 
 function slipIn(
@@ -246,6 +269,6 @@ function isFull(reading: Reading, timetable: Timetable): boolean {
 /** All readings still in question must say so: a run is not stopped on a guess. */
 function isComplete({ beam, timetable }: State): boolean {
   const last = timetable.atMicros.length - 1;
-  const limit = beam[0]!.cost + WAIT_NOTES.margin;
+  const limit = beam[0]!.cost + MARGIN.right;
   return beam.every((r) => r.cost > limit || (r.cursor === last && isFull(r, timetable)));
 }

@@ -13,12 +13,10 @@ import {
 import type { PlayedNote } from './expectation.ts';
 import { addBack, addForward } from './moves.ts';
 import type { Reading } from './reading.ts';
-import { firstPlaceAfter, type Timetable } from './timetable.ts';
+import { firstPlaceAfter, ornamentEnd, type Timetable } from './timetable.ts';
 
 /** Chord notes and hands stand at most so far apart to count as one moment. */
 export const LATE_CHORD_MICROS = 200_000;
-/** A trill may go on a little longer than its note is written. */
-const ORNAMENT_LASTS = 1.25;
 /** One that begins before its written note begins so little before it. */
 const ORNAMENT_BEFORE_MICROS = 200_000;
 
@@ -74,24 +72,25 @@ function addExtra(r: Reading, growth: Growth): void {
  * written note itself is then the note, not an added one).
  */
 function ornamentOf(r: Reading, { timetable, note }: Growth): 'none' | 'reached' | 'next' {
-  if (!timetable.ornamented) return 'none';
   const pace = Math.exp(r.logPace);
   const since = note.onMicros - r.atMicros;
   if (r.cursor >= 0) {
-    for (let p = timetable.firstPlace[r.cursor]!; p < firstPlaceAfter(timetable, r.cursor); p++) {
+    const now = timetable.atMicros[r.cursor]! + since / pace;
+    for (const p of timetable.ornamentsAt[r.cursor]!) {
       const place = timetable.places[p]!;
-      if (!place.ornamented || Math.abs(place.pitch - note.pitch) > 2) continue;
-      if (since <= place.lastsMicros * pace * ORNAMENT_LASTS) return 'reached';
+      if (Math.abs(place.pitch - note.pitch) <= 2 && now <= ornamentEnd(place, timetable.atMicros)) {
+        return 'reached';
+      }
     }
   }
   const next = r.cursor + 1;
   if (next >= timetable.atMicros.length) return 'none';
   const due = r.cursor < 0 ? 0 : (timetable.atMicros[next]! - timetable.atMicros[r.cursor]!) * pace;
   if (since < due / 2 || since < due - ORNAMENT_BEFORE_MICROS) return 'none';
-  for (let p = timetable.firstPlace[next]!; p < firstPlaceAfter(timetable, next); p++) {
+  for (const p of timetable.ornamentsAt[next]!) {
     const place = timetable.places[p]!;
     const apart = Math.abs(place.pitch - note.pitch);
-    if (place.ornamented && apart >= 1 && apart <= 2) return 'next';
+    if (place.onset === next && apart >= 1 && apart <= 2) return 'next';
   }
   return 'none';
 }

@@ -32,8 +32,8 @@ export interface Timetable {
   readonly onsetsOfPitch: ReadonlyMap<number, readonly number[]>;
   /** True when no onset has two required notes: late notes cannot belong to a chord then. */
   readonly singleLine: boolean;
-  /** True when an ornament is written anywhere. */
-  readonly ornamented: boolean;
+  /** For each onset, the places with a written ornament that begin there or still sound. */
+  readonly ornamentsAt: readonly (readonly number[])[];
 }
 
 /** A chord of more notes than this has its further notes matched in the second look only (bits of an integer). */
@@ -93,8 +93,27 @@ function makeTimetable(expectation: Expectation): Timetable {
     requiredBefore,
     onsetsOfPitch,
     singleLine,
-    ornamented: places.some((place) => place.ornamented),
+    ornamentsAt: soundingOrnaments(places, atMicros),
   };
+}
+
+/** A trill may go on a little longer than its note is written. */
+const ORNAMENT_LASTS = 1.25;
+
+function soundingOrnaments(places: readonly Place[], atMicros: readonly number[]): number[][] {
+  const sounding: number[][] = atMicros.map(() => []);
+  for (const [p, place] of places.entries()) {
+    if (!place.ornamented) continue;
+    const end = ornamentEnd(place, atMicros);
+    sounding[place.onset]!.push(p);
+    for (let o = place.onset + 1; o < atMicros.length && atMicros[o]! < end; o++) sounding[o]!.push(p);
+  }
+  return sounding;
+}
+
+/** Until when added notes can belong to a written ornament, at the tempo asked. */
+export function ornamentEnd(place: Place, atMicros: readonly number[]): number {
+  return atMicros[place.onset]! + ORNAMENT_LASTS * place.lastsMicros;
 }
 
 /** One past the last place of an onset. */

@@ -10,6 +10,8 @@ export interface Beamable {
   /** Undefined for a length that no value has. */
   readonly value: NoteValue | undefined;
   readonly rest: boolean;
+  /** The tuplet it belongs to: a beam never leaves a tuplet or enters one. */
+  readonly group: unknown;
 }
 
 /** For each of them its beams from the first level down. `beats`: offsets where beats begin. */
@@ -28,7 +30,7 @@ export function beamsOf(notes: readonly Beamable[], beats: readonly number[]): B
 function joined(notes: readonly Beamable[], i: number, beats: readonly number[]): boolean {
   const [a, b] = [notes[i]!, notes[i + 1]!];
   const beamed = (n: Beamable) => !n.rest && (n.value?.beams ?? 0) > 0;
-  return beamed(a) && beamed(b) && !beats.includes(b.offset);
+  return beamed(a) && beamed(b) && a.group === b.group && !beats.includes(b.offset);
 }
 
 function beamRun(notes: readonly Beamable[], from: number, to: number, result: Beam[][]): void {

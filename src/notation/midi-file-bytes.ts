@@ -1,5 +1,5 @@
 // The bytes of a Standard MIDI File, read strictly: nothing is ever read past an end, and every fault knows its byte.
-// Places count from 1, so that "byte 1" is the first (a hex editor that counts from 0 shows one less).
+// Places count from 0, as hex editors do.
 // Source: Standard MIDI Files 1.0, RP-001.
 
 import { EXIT, type Problem } from '../music/problem.ts';
@@ -12,10 +12,10 @@ export class MidiFault extends Error {
     this.name = 'MidiFault';
     this.problem = {
       code,
-      message: `Cannot read the MIDI file: byte ${offset + 1}: ${message}`,
+      message: `Cannot read the MIDI file: byte ${offset}: ${message}`,
       ...(hint === undefined ? {} : { hint }),
       exitStatus: EXIT.unreadable,
-      place: { byte: offset + 1 },
+      place: { byte: offset },
     };
   }
 }

@@ -63,7 +63,7 @@ function skipped(what: string, offset: number): Issue {
     code: 'midi.skipped-chunk',
     message: `left out ${what}`,
     severity: 'warning',
-    place: { byte: offset + 1 },
+    place: { byte: offset },
   };
 }
 

@@ -151,7 +151,7 @@ export function readTrack(
 }
 
 function warning(code: string, message: string, offset: number): Issue {
-  return { code, message, severity: 'warning', place: { byte: offset + 1 } };
+  return { code, message, severity: 'warning', place: { byte: offset } };
 }
 
 function channelEvent(tick: number, status: number, cursor: ByteCursor): MidiTrackEvent {

@@ -1,6 +1,6 @@
 // The notes of one voice in MusicXML, measure by measure.
 
-import { beatsOfBar } from '../music/meter.ts';
+import { barTicks, beatsOfBar } from '../music/meter.ts';
 import type { Articulation, Note, Ornament } from '../music/onset.ts';
 import type { Passage } from '../music/passage.ts';
 import { keyAlter, type Spelling } from '../music/pitch.ts';
@@ -74,7 +74,8 @@ export class VoiceXml {
     const bar = this.passage.bars[index]!;
     const events = this.voice.bars[index]!;
     this.accidentals = new Map();
-    if (events.length === 1 && events[0]!.notes.length === 0) {
+    // Only in a full bar: elsewhere other programs take the sign for a bar of the meter.
+    if (events.length === 1 && events[0]!.notes.length === 0 && bar.durationTicks === barTicks(bar.meter)) {
       const directions =
         this.leads && this.voice.part === 0 ? directionsXml(this.passage, bar.startTick) : '';
       return `${directions}      <note><rest measure="yes"/>${this.durationXml(bar.durationTicks)}${this.seat()}</note>\n`;
@@ -82,7 +83,12 @@ export class VoiceXml {
     const pieces = cutIntoPieces(events);
     const beats = beatsOfBar(bar).map((tick) => tick - bar.startTick);
     const beams = beamsOf(
-      pieces.map(({ offset, value, event }) => ({ offset, value, rest: event.notes.length === 0 })),
+      pieces.map(({ offset, value, event, group }) => ({
+        offset,
+        value,
+        rest: event.notes.length === 0,
+        group,
+      })),
       beats,
     );
     return pieces.map((piece, i) => this.marks(piece, bar.startTick) + this.piece(piece, beams[i]!)).join('');

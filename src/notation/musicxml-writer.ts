@@ -7,7 +7,7 @@ import type { Passage } from '../music/passage.ts';
 import { TICKS_PER_QUARTER } from '../music/ticks.ts';
 import { attributesXml } from './musicxml-writer-marks.ts';
 import { VoiceXml } from './musicxml-writer-voice.ts';
-import { gcd } from './tuplet-groups.ts';
+import { gcd } from './tick-fractions.ts';
 import { markTicks, type WrittenVoice, writtenVoices } from './written-voice.ts';
 import { escapeXml } from './xml-text.ts';
 

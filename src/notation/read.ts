@@ -49,7 +49,8 @@ export async function readPassageBytes(
   }
   const magic = formOfBytes(bytes);
   if (magic === 'midi') {
-    return unreadable('midi.unsupported', `Cannot read ${name}: MIDI files are not read here yet`);
+    const { readMidiFile } = await import('./midi-file.ts');
+    return withWarnings(wrongEnding(name, 'midi'), readMidiFile(bytes, name, options));
   }
   if (magic === 'mxl') {
     const { readMxl } = await import('./mxl.ts');

@@ -87,6 +87,14 @@ describe('the tempo ladder', () => {
     expect(takes(ladder, 'ccmmmc').done).toBe(false);
   });
 
+  it('alternating has no more looks to take once it stands at the goal', () => {
+    const ladder = start({ startBpm: 88, goalBpm: 90, up: 2, alternate: true });
+    const reached = takes(ladder, 'cmc');
+    expect(currentBpm(reached)).toBe(90);
+    expect(takes(reached, 'cc').done).toBe(true);
+    expect(takes(start({ startBpm: 90, goalBpm: 90, up: 3, alternate: true }), 'ccc').done).toBe(true);
+  });
+
   it('never leaves its rungs, whatever happens, and forgets nothing on a trip through text', () => {
     const wishes = fc.record({
       startBpm: fc.integer({ min: 10, max: 200 }),

@@ -13,6 +13,7 @@ describe('the inversion of a line', () => {
     ['diatonic', 'C4', 0, 'C4 D4 E4 F4 G4 A4 B4 C5', 'C4 B3 A3 G3 F3 E3 D3 C3'],
     ['diatonic', 'G4', -3, 'G4 Ab4 Bb4 C5', 'G4 F4 Eb4 D4'],
     ['diatonic', 'A4', 0, 'A4 G#4 A4 B4 C5', 'A4 Bb4 A4 G4 F4'],
+    ['diatonic', 'F#4', 0, 'F#4 G4 E4 G#4', 'F#4 E4 G4 Eb4'],
     ['chromatic', 'C4', 0, 'C4 D4 E4 F4 F#4 G4 B4', 'C4 Bb3 Ab3 G3 Gb3 F3 Db3'],
     ['chromatic', 'F#4', 6, 'F#4 G#4 A#4 B4', 'F#4 E4 D4 C#4'],
   ] as const)('%s about %s with %i sharps turns %s into %s', (kind, axis, fifths, from, to) => {

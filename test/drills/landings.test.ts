@@ -103,6 +103,14 @@ describe('landings', () => {
     ]);
   });
 
+  it('begin on the beat before a first onset off the beat, as if with a rest', () => {
+    const span = { passage: line('C4 D4 E4 F4 G4 A4/2 B4/2'), first: 2, last: 5 };
+    expect(made(landings, span)[0]).toMatchObject({ startTick: 0, leadInBeats: 4 });
+    expect(made(landings, span)[0]!.clicks[0]).toEqual({ tick: -4 * Q, accent: 'bar' });
+    expect(made(landings, { ...span, first: 6, last: 7 }, { every: 0.5 })[0]!.startTick).toBe(2.5 * Q);
+    expect(made(landings, { ...span, first: 6, last: 7 })[0]!.startTick).toBe(2 * Q);
+  });
+
   it('never count in with fewer than two clicks', () => {
     const steps = made(landings, wholeSpan(line('C4*2 D4*2 E4*2', { meter: { count: 1, unit: 4 } })));
     expect(steps.map((step) => step.leadInBeats)).toEqual([2, 2]);

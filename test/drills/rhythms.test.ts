@@ -58,7 +58,7 @@ describe('rhythms', () => {
   it('refuse a line that is not even and say where it is', () => {
     const problem = refused(rhythms, wholeSpan(line('C4*2 D4 E4 F4 G4 A4*2 B4')));
     expect(problem.message).toBe(
-      'Cannot make rhythms of onsets 1 to 7: the line is not even, from onset 2 to 3 takes another time than before',
+      'Cannot make rhythms of onsets 1 to 7: the line is not even, the interval from onset 2 to 3 is not as long as those before it',
     );
     expect(problem.hint).toBe('The longest even run here is onsets 2 to 6: choose that span.');
   });

@@ -108,6 +108,14 @@ describe('switchback', () => {
     ]);
   });
 
+  it('inverts about the top note of a chord', () => {
+    const [lap] = made(switchback, wholeSpan(line('C4+E4 F4')), { variants: ['inversion'] });
+    expect(lap!.onsets.slice(0, 2).map((o) => o.notes.map((note) => spellingName(note.spelling)))).toEqual([
+      ['E4', 'G4'],
+      ['D4'],
+    ]);
+  });
+
   it('turns only where the line changes direction or repeats a note', () => {
     const tune = wholeSpan(line('C4 D4 E4 D4 C4 C4 D4'));
     expect(

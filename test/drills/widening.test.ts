@@ -69,6 +69,16 @@ describe('widening', () => {
     ]);
   });
 
+  it('makes one window at once of two snags that share a note', () => {
+    expect(numbers(made(widening, wholeSpan(scale), { snags: [3, 4] }))[0]).toEqual([3, 4, 5]);
+    expect(numbers(made(widening, wholeSpan(scale), { snags: [2, 5] }))).toEqual([
+      [2, 3],
+      [5, 6],
+      [1, 2, 3, 4, 5, 6, 7],
+      [1, 2, 3, 4, 5, 6, 7, 8],
+    ]);
+  });
+
   it('has the snag in every step and no interval in more, and ends with the whole span', () => {
     fc.assert(
       fc.property(arbitrarySnag(), fc.boolean(), ({ span, snag }, byBeat) => {

@@ -52,8 +52,18 @@ describe('following', () => {
     expect(verdicts(first.committed)).toBe('r.......');
   });
 
-  it('knows a wrong note as a slip when the next right one has come', () => {
-    const follower = followAll(
+  it('knows at once that a note was no right one, and with the next whether it was wrong or added', () => {
+    const at = ZERO_MICROS + 250_000;
+    const before = followAll(
+      SCALE,
+      take([
+        [0, 60],
+        [250, 63],
+      ]),
+    );
+    expect(before.slip).toEqual({ kind: 'wrong', onset: 1, atMicros: at });
+    expect(verdicts(before.committed)).toBe('r.......');
+    const wrong = followAll(
       SCALE,
       take([
         [0, 60],
@@ -61,8 +71,19 @@ describe('following', () => {
         [500, 64],
       ]),
     );
-    expect(follower.slip).toEqual({ kind: 'wrong', onset: 1, atMicros: ZERO_MICROS + 500_000 });
-    expect(verdicts(follower.committed)).toBe('rwr.....');
+    expect(wrong.slip).toEqual({ kind: 'wrong', onset: 1, atMicros: at });
+    expect(verdicts(wrong.committed)).toBe('rwr.....');
+    const added = followAll(
+      SCALE,
+      take([
+        [0, 60],
+        [250, 63, 80],
+        [350, 62],
+        [600, 64],
+      ]),
+    );
+    expect(added.slip).toEqual({ kind: 'extra', onset: 1, atMicros: at });
+    expect(verdicts(added.committed)).toBe('rrr.....');
   });
 
   it('settles a doubtful last note by time alone, and says when', () => {
@@ -74,10 +95,11 @@ describe('following', () => {
         [250, 64],
       ]),
     );
-    expect(follower.slip).toBeUndefined();
+    expect(verdicts(follower.committed)).toBe('r.');
     const due = follower.nextDeadlineMicros!;
-    expect(passTime(follower, due - 1).slip).toBeUndefined();
-    expect(passTime(follower, due).slip).toMatchObject({ kind: 'wrong', onset: 1, atMicros: due });
+    expect(verdicts(passTime(follower, due - 1).committed)).toBe('r.');
+    expect(passTime(follower, due - 1).complete).toBe(false);
+    expect(verdicts(passTime(follower, due).committed)).toBe('rw');
     expect(passTime(follower, due).complete).toBe(true);
   });
 

@@ -20,11 +20,11 @@ describe('a damaged MIDI file', () => {
     expect(readMidiEvents(WHOLE).ok).toBe(true);
   });
 
-  it('says which byte is wrong, counted from 1', () => {
+  it('says which byte is wrong, counted from 0', () => {
     const cut = readMidiEvents(WHOLE.subarray(0, 28));
-    expect(!cut.ok && cut.problem).toMatchObject({ code: 'midi.truncated', place: { byte: 15 } });
+    expect(!cut.ok && cut.problem).toMatchObject({ code: 'midi.truncated', place: { byte: 14 } });
     const bad = readMidiEvents(trackFile('00 90 3C 90 60 3C 00 00 FF 2F 00'));
-    expect(!bad.ok && bad.problem).toMatchObject({ code: 'midi.bad-data-byte', place: { byte: 26 } });
+    expect(!bad.ok && bad.problem).toMatchObject({ code: 'midi.bad-data-byte', place: { byte: 25 } });
     expect(!bad.ok && bad.problem.message).toContain('found 90 inside an event 90');
   });
 

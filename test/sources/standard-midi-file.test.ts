@@ -140,9 +140,9 @@ describe('the Standard MIDI File standard', () => {
     const text = `4D 54 68 64 00 00 00 08 00 00 00 01 00 60 AA BB ${alien} 4D 54 72 6B 00 00 00 0B 00 90 3C 40 60 3C 00 00 FF 2F 00 ${alien}`;
     const file = readMidiEvents(fromHex(text));
     expect(file.ok && file.value.issues.map((i) => [i.code, i.place?.byte])).toEqual([
-      ['midi.skipped-chunk', 15],
-      ['midi.skipped-chunk', 17],
-      ['midi.skipped-chunk', 47],
+      ['midi.skipped-chunk', 14],
+      ['midi.skipped-chunk', 16],
+      ['midi.skipped-chunk', 46],
     ]);
     expect(file.ok && pairNotes(file.value.tracks[0]!).notes).toHaveLength(1);
   });
