@@ -41,7 +41,8 @@ export async function benchSession(): Promise<void> {
       screenTimes.push(micros(began, process.hrtime.bigint()));
     }
     const { attempt } = session;
-    while (session.attempt === attempt && nextWakeUp(session) !== undefined) wakeUntil(nextWakeUp(session)! + 1);
+    while (session.attempt === attempt && nextWakeUp(session) !== undefined)
+      wakeUntil(nextWakeUp(session)! + 1);
   }
   terminal.close();
 
