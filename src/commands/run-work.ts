@@ -95,11 +95,11 @@ async function greeted(
   pitches: readonly number[],
 ): Promise<SessionPlan> {
   if (options.from !== 'keys') return plan;
-  const { basePitchFor } = await import('../devices/keyboard-source.ts');
+  const { basePitchFor, KEYBOARD_LIMITS } = await import('../devices/keyboard-source.ts');
   const first = writtenName(plan.span.passage, basePitchFor(pitches));
   return {
     ...plan,
-    greeting: `a plays ${first}, w the next semitone. Tap, do not hold: this keyboard has no releases and coarse timing, good for trying out only.`,
+    greeting: `a plays ${first}, w the next semitone. ${KEYBOARD_LIMITS}`,
   };
 }
 
