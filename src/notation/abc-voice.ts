@@ -6,7 +6,7 @@ import { barTicks, type Meter } from '../music/meter.ts';
 import type { Articulation, Ornament } from '../music/onset.ts';
 import { type Spelling, spellingToPitch } from '../music/pitch.ts';
 import { AbcAccidentals, type TypedNote } from './abc-accidentals.ts';
-import type { BarLine } from './abc-bar-line.ts';
+import { type BarLine, FINAL_LINE, THIN_LINE } from './abc-bar-line.ts';
 import { readKey } from './abc-fields.ts';
 import type { BarRoute } from './playing-order.ts';
 import type { IssueList, Place } from './reading.ts';
@@ -315,8 +315,7 @@ export class AbcVoice {
     for (let i = 0; i < count; i += 1) {
       this.last = { notes: [], start: 0, duration: 0, typed: [] };
       this.moveTo(barTicks(this.meter));
-      if (i < count - 1)
-        this.closeBar({ length: 0, repeatStart: false, strong: false, section: false, faint: false });
+      if (i < count - 1) this.closeBar(THIN_LINE);
     }
   }
 
@@ -356,8 +355,7 @@ export class AbcVoice {
 
   /** Ends the voice: the last bar may lack its bar line. */
   finish(): void {
-    if (!this.empty)
-      this.closeBar({ length: 0, repeatStart: false, strong: true, section: false, faint: false });
+    if (!this.empty) this.closeBar(FINAL_LINE);
     if (this.slurDepth > 0) {
       this.issues.warn('abc.slur', 'A slur is never closed: it is taken to the end of the voice');
     }
