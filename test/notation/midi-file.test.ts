@@ -187,7 +187,7 @@ describe('a recorded MIDI file', () => {
   });
 
   it('with places in doubt says in which bars', () => {
-    const at = [0, 355_000, 501_000, 1_003_000, 1_500_000, 2_003_000];
+    const at = [0, 347_000, 501_000, 1_003_000, 1_500_000, 2_003_000];
     const take = writeTake(
       at.map((t) => ({ pitch: 60, onMicros: t + 7_000, offMicros: t + 100_000, velocity: 70 })),
     );
