@@ -163,6 +163,9 @@ function perform(
       ports.store.append(entry);
       break;
     }
+    case 'remember':
+      ports.store.remember(effect.name, effect.value);
+      break;
     case 'news': {
       ports.onNews?.(effect.news, effect.at);
       const line = plainLine(effect.news, effect.at - context.began);

@@ -1,7 +1,6 @@
 // `fettle judge`: the verdict on a recorded take, in words or as JSON (format 1, documented in DEVELOPERS.md).
 
 import { readFileSync } from 'node:fs';
-import { through } from '../drills/through.ts';
 import { align } from '../matching/align.ts';
 import type { Expectation } from '../matching/expectation.ts';
 import { judge } from '../matching/judge.ts';

@@ -23,6 +23,7 @@ export interface PassageOptions {
   readonly part?: string;
   readonly voice?: string;
   readonly hand?: string;
+  readonly melody?: boolean;
   readonly instrument?: string;
 }
 
@@ -97,7 +98,12 @@ export async function loadPassage(argument: string, options: PassageOptions): Pr
     });
   }
   let passage = reading.passage;
-  if (options.part !== undefined || options.voice !== undefined || options.hand !== undefined) {
+  if (
+    options.part !== undefined ||
+    options.voice !== undefined ||
+    options.hand !== undefined ||
+    options.melody
+  ) {
     passage = need(choosePart(passage, partChoice(options)));
   }
   if (options.instrument !== undefined) {
@@ -129,6 +135,7 @@ function partChoice(options: PassageOptions): Parameters<typeof choosePart>[1] {
     ...(part === undefined ? {} : { part: /^\d+$/.test(part) ? Number(part) : part }),
     ...(voice === undefined ? {} : { voice: wholeNumber(voice, 'the voice', { least: 1, most: 99 }) }),
     ...(hand === undefined ? {} : { hand }),
+    ...(options.melody ? { line: 'melody' as const } : {}),
   };
 }
 

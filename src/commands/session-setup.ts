@@ -1,15 +1,22 @@
 // From the options of `work` and `steps` to a plan of a session.
 
 import { startLadder } from '../coaching/ladder.ts';
-import { DRILL_NAMES } from '../drills/catalogue.ts';
-import { planDrills } from '../drills/combination.ts';
-import type { DrillSettings } from '../drills/drill.ts';
-import { readSettings } from '../drills/settings-text.ts';
+import type { ClickPlacement } from '../drills/click-placement.ts';
+import type { Drill, DrillSettings } from '../drills/drill.ts';
+import { planDrills } from '../drills/drill-run.ts';
+import {
+  readClick,
+  readDrillNames,
+  readEvery,
+  readHold,
+  readNoteValue,
+  readSnags,
+  readVariants,
+} from '../drills/settings-text.ts';
 import { isToleranceName, TOLERANCES } from '../matching/tolerance.ts';
 import { nearWord } from '../music/near-word.ts';
 import { spellingToPitch } from '../music/pitch.ts';
 import type { Span } from '../music/span.ts';
-import { beatTicksAt } from '../music/span.ts';
 import { COMMANDS, type Command } from '../session/event.ts';
 import type { Controls, PlannedStep, SessionPlan } from '../session/plan.ts';
 import { need, type PassageOptions, tempoBpm, usage, wholeNumber } from './passage-argument.ts';
@@ -20,6 +27,7 @@ export interface DrillOptions extends PassageOptions {
   readonly snag?: string;
   readonly every?: string;
   readonly hold?: string;
+  readonly note?: string;
   readonly variant?: string;
   readonly pulse?: string;
 }
@@ -29,6 +37,8 @@ export interface SessionOptions extends DrillOptions {
   readonly passes?: string;
   readonly ladder?: string;
   readonly up?: string;
+  readonly jump?: boolean;
+  readonly alternate?: boolean;
   readonly pedal?: string;
   readonly control?: readonly string[];
   readonly quiet?: boolean;
@@ -38,16 +48,41 @@ export interface SessionOptions extends DrillOptions {
 const SLOW = 2 / 3;
 
 export function planSteps(span: Span, options: DrillOptions): PlannedStep[] {
+  const drills = need(readDrillNames(options.drill ?? 'landings'));
+  const { click, ...settings } = readSettings(span, drills, options);
+  const names = drills.map((drill) => drill.name);
+  const runs = need(planDrills(names, span, { ...settings, ...(click ? { click } : {}) }));
+  return runs.flatMap((run) => {
+    // One object a run: the session knows by it which steps belong together.
+    const told = { ...settings };
+    return run.steps.map((step) => ({
+      drill: run.drill.name,
+      step,
+      settings: told,
+      ...(click ? { click } : {}),
+    }));
+  });
+}
+
+function readSettings(
+  span: Span,
+  drills: readonly Drill[],
+  options: DrillOptions,
+): DrillSettings & { click?: ClickPlacement } {
   const { passage } = span;
   const bpm =
     options.tempo === undefined
       ? Math.max(10, Math.round(passage.tempo.bpm * SLOW))
       : tempoBpm(options.tempo);
-  const tempo = { bpm, beatTicks: passage.tempo.beatTicks || beatTicksAt(passage, 0) };
-  const settings: DrillSettings = { tempo, ...need(readSettings(options)) };
-  const names = (options.drill ?? 'landings').split(',').map((name) => name.trim());
-  const runs = need(planDrills(names, span, settings));
-  return runs.flatMap((run) => run.steps.map((step) => ({ drill: run.drill, step, settings: run.settings })));
+  return {
+    tempo: { bpm, beatTicks: passage.tempo.beatTicks },
+    ...(options.every === undefined ? {} : { every: need(readEvery(options.every)) }),
+    ...(options.hold === undefined ? {} : { hold: need(readHold(options.hold)) }),
+    ...(options.snag === undefined ? {} : { snags: need(readSnags(options.snag)) }),
+    ...(options.note === undefined ? {} : { noteTicks: need(readNoteValue(options.note)) }),
+    ...(options.variant === undefined ? {} : { variants: need(readVariants(options.variant, drills)) }),
+    ...(options.pulse === undefined ? {} : { click: need(readClick(options.pulse)) }),
+  };
 }
 
 export function planSession(span: Span, options: SessionOptions): SessionPlan {
@@ -59,14 +94,45 @@ export function planSession(span: Span, options: SessionOptions): SessionPlan {
     );
   return {
     span,
-    steps: planSteps(span, options),
+    steps: withLadders(planSteps(span, options), options),
     tolerance: TOLERANCES[tolerance],
     passes: wholeNumber(options.passes ?? '3', 'the number of clean takes', { least: 1, most: 20 }),
     players: ['player'],
     controls: readControls(options),
     quiet: options.quiet ?? false,
-    ...(options.ladder === undefined ? {} : { ladder: need(readLadder(options.ladder, options.up ?? '2')) }),
   };
+}
+
+/** "60-96": every step climbs a ladder of its own from the first tempo to the second. */
+function withLadders(steps: readonly PlannedStep[], options: SessionOptions): PlannedStep[] {
+  if (options.ladder === undefined) {
+    const lonely = (['up', 'jump', 'alternate'] as const).find((name) => options[name] !== undefined);
+    if (lonely)
+      throw usage(
+        'option.ladder',
+        `Cannot use --${lonely}: there is no ladder to climb`,
+        'Give one, such as --ladder 60-96.',
+      );
+    return [...steps];
+  }
+  const [, start, goal] = /^([\d.]+)-([\d.]+)$/.exec(options.ladder) ?? [];
+  if (start === undefined || goal === undefined) {
+    throw usage(
+      'option.ladder',
+      `Cannot climb the ladder "${options.ladder}": a start and a goal are needed`,
+      'Such as --ladder 60-96.',
+    );
+  }
+  const ladder = need(
+    startLadder({
+      startBpm: tempoBpm(start),
+      goalBpm: tempoBpm(goal),
+      up: wholeNumber(options.up ?? '2', 'the number of clean takes for a rung up', { least: 1, most: 20 }),
+      jump: options.jump ?? false,
+      alternate: options.alternate ?? false,
+    }),
+  );
+  return steps.map((step) => ({ ...step, ladder }));
 }
 
 function readControls(options: SessionOptions): Controls {

@@ -10,7 +10,8 @@ import { keyAlter, LETTERS, type Letter, type Spelling } from '../music/pitch.ts
 import type { Tempo } from '../music/tempo.ts';
 import { TICKS_PER_WHOLE } from '../music/ticks.ts';
 import { isTailByLength } from './bar-lengths.ts';
-import { gcd, type TupletGroup, tupletGroups } from './tuplet-groups.ts';
+import { gcd } from './tick-fractions.ts';
+import { type TupletGroup, tupletGroups } from './tuplet-groups.ts';
 import {
   clefOf,
   markTicks,

@@ -35,6 +35,14 @@ export function buildPassage(score: DraftScore, name: string, issues: IssueList)
     );
     return { issues: issues.list(), noteCount: 0 };
   }
+  const short = score.bars
+    .flatMap((bar) => bar.notes)
+    .find((n) => n.durationTicks < 1 && n.ornament !== 'grace');
+  if (short) {
+    const message = `Cannot read ${spellingName(short.spelling)}: it is shorter than the finest length known here`;
+    issues.error('note.short', message, short.place);
+    return { issues: issues.list(), noteCount: 0 };
+  }
   const sounding = soundingNotes(played, issues);
   const onsets = gatherOnsets(sounding, voiceNumbers(score.bars), issues);
   const last = played.at(-1)?.bar;
@@ -135,10 +143,21 @@ function gatherOnsets(notes: readonly Sounding[], voices: Map<string, number>, i
     .map(([tick, list]) => ({ tick, notes: list.sort(lowestFirst) }));
 }
 
+const ARTICULATION_ORDER: readonly Articulation[] = [
+  'staccato',
+  'tenuto',
+  'accent',
+  'marcato',
+  'fermata',
+  'breath',
+];
+
 function articulationsOf({ draft, fermata }: Sounding): Pick<Note, 'articulations'> {
   const own = draft.articulations ?? [];
   const all: readonly Articulation[] = fermata && !own.includes('fermata') ? [...own, 'fermata'] : own;
-  return all.length > 0 ? { articulations: all } : {};
+  // One order, whatever the order in the file: two files that say the same read the same.
+  const ordered = ARTICULATION_ORDER.filter((articulation) => all.includes(articulation));
+  return ordered.length > 0 ? { articulations: ordered } : {};
 }
 
 function lowestFirst(a: Note, b: Note): number {

@@ -2,7 +2,7 @@
 // what is in it; a wrong ending is told.
 
 import { readAbc } from './abc.ts';
-import { IssueList, LARGEST_FILE_BYTES, type Reading, unreadable } from './reading.ts';
+import { type Issue, IssueList, LARGEST_FILE_BYTES, type Reading, unreadable } from './reading.ts';
 import { decodeText } from './text.ts';
 
 export interface ReadOptions {
@@ -49,28 +49,33 @@ export async function readPassageBytes(
   }
   const magic = formOfBytes(bytes);
   if (magic === 'midi') {
-    return unreadable('midi.unsupported', `Cannot read ${name}: MIDI files are not read here yet`);
+    const { readMidiFile } = await import('./midi-file.ts');
+    return withWarnings(wrongEnding(name, 'midi'), readMidiFile(bytes, name, options));
   }
   if (magic === 'mxl') {
-    return unreadable('musicxml.unsupported', `Cannot read ${name}: MusicXML is not read here yet`);
+    const { readMxl } = await import('./mxl.ts');
+    return withWarnings(wrongEnding(name, 'mxl'), readMxl(bytes, name, options));
   }
   const issues = new IssueList();
   const text = decodeText(bytes, name, issues);
   if (text === undefined) return { issues: issues.list(), noteCount: 0 };
   const form = formOfText(text);
   if (form === undefined) return unreadable('file.unknown', unknownForm(name));
+  const warnings = [...issues.list(), ...wrongEnding(name, form)];
+  if (form === 'abc') return withWarnings(warnings, await readAbc(text, name, options));
+  const { readMusicXml } = await import('./musicxml.ts');
+  return withWarnings(warnings, readMusicXml(text, name, options));
+}
+
+function withWarnings(warnings: readonly Issue[], reading: Reading): Reading {
+  return warnings.length === 0 ? reading : { ...reading, issues: [...warnings, ...reading.issues] };
+}
+
+function wrongEnding(name: string, form: Form): Issue[] {
   const said = ENDINGS[ending(name)];
-  if (said && said !== form) {
-    issues.warn(
-      'file.ending',
-      `${name} is called ${FORM_NAMES[said]} but holds ${FORM_NAMES[form]}: read as that`,
-    );
-  }
-  if (form === 'musicxml') {
-    return unreadable('musicxml.unsupported', `Cannot read ${name}: MusicXML is not read here yet`);
-  }
-  const reading = await readAbc(text, name, options);
-  return { ...reading, issues: [...issues.list(), ...reading.issues] };
+  if (!said || said === form) return [];
+  const message = `${name} is called ${FORM_NAMES[said]} but holds ${FORM_NAMES[form]}: read as that`;
+  return [{ code: 'file.ending', message, severity: 'warning' }];
 }
 
 function formOfBytes(bytes: Uint8Array): 'midi' | 'mxl' | undefined {

@@ -22,8 +22,8 @@ export interface DraftNote {
   readonly staff: number;
   /** Any number that tells the voices of a part apart; voices are renumbered from 1 by staff, then by this. */
   readonly voice: number;
-  readonly ornament?: Ornament;
-  readonly articulations?: readonly Articulation[];
+  ornament?: Ornament;
+  articulations?: readonly Articulation[];
   slurred?: boolean;
   /** Tied to the next note of its pitch. */
   tied?: boolean;

@@ -1,8 +1,11 @@
 // Which events of a bar are written as a tuplet: a run of lengths that no dotted or plain note value has, up to where
 // the run is again as long as plain note values are.
 
-import { TICKS_PER_WHOLE } from '../music/ticks.ts';
-import type { WrittenEvent } from './written-voice.ts';
+import { gcd, oddPart } from './tick-fractions.ts';
+
+interface Timed {
+  readonly durationTicks: number;
+}
 
 /** `actual` notes in the time of `normal`, over `events` events. */
 export interface TupletGroup {
@@ -17,7 +20,7 @@ export interface TupletGroup {
 const NORMAL: Record<number, number> = { 3: 2, 5: 4, 7: 4, 9: 8 };
 
 /** Tuplets of a bar, in order, not overlapping. */
-export function tupletGroups(events: readonly WrittenEvent[]): TupletGroup[] {
+export function tupletGroups(events: readonly Timed[]): TupletGroup[] {
   const groups: TupletGroup[] = [];
   let first = 0;
   while (first < events.length) {
@@ -28,7 +31,7 @@ export function tupletGroups(events: readonly WrittenEvent[]): TupletGroup[] {
   return groups;
 }
 
-function groupAt(events: readonly WrittenEvent[], first: number): TupletGroup | undefined {
+function groupAt(events: readonly Timed[], first: number): TupletGroup | undefined {
   if (oddPart(events[first]!.durationTicks) === 1) return undefined;
   let sum = 0;
   let actual = 1;
@@ -48,17 +51,6 @@ function groupAt(events: readonly WrittenEvent[], first: number): TupletGroup | 
     }
   }
   return undefined;
-}
-
-/** The odd factor of the denominator of a length in whole notes: 1 for plain and dotted values, 3 in triplets. */
-function oddPart(ticks: number): number {
-  let denominator = TICKS_PER_WHOLE / gcd(ticks, TICKS_PER_WHOLE);
-  while (denominator % 2 === 0) denominator /= 2;
-  return denominator;
-}
-
-export function gcd(a: number, b: number): number {
-  return b === 0 ? a : gcd(b, a % b);
 }
 
 function lcm(a: number, b: number): number {

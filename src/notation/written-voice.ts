@@ -6,6 +6,9 @@ import type { Bar } from '../music/meter.ts';
 import type { Note } from '../music/onset.ts';
 import type { Passage } from '../music/passage.ts';
 import { spellingToPitch } from '../music/pitch.ts';
+import { TICKS_PER_QUARTER, TICKS_PER_WHOLE } from '../music/ticks.ts';
+import { oddPart } from './tick-fractions.ts';
+import { tupletGroups } from './tuplet-groups.ts';
 
 /** A note or the piece of one that fits where it stands. */
 export interface WrittenNote {
@@ -47,9 +50,25 @@ export function writtenVoices(passage: Passage, cuts: readonly number[] = []): W
       entry.notes.push({ note, tick: onset.tick });
     }
   }
+  fillSeats(passage, voices);
   return [...voices.values()]
     .sort((a, b) => a.part - b.part || a.staff - b.staff || a.voice - b.voice)
     .map(({ notes, ...seat }, i) => ({ ...seat, bars: writeBars(passage.bars, notes, i === 0 ? cuts : []) }));
+}
+
+/** A part or a staff without a note still has its seat: a silent voice, or those after it would move up. */
+function fillSeats(
+  passage: Passage,
+  voices: Map<string, { part: number; staff: number; voice: number; notes: TimedNote[] }>,
+): void {
+  const seated = [...voices.values()];
+  passage.parts.forEach((_, part) => {
+    const staves = Math.max(1, ...seated.filter((v) => v.part === part).map((v) => v.staff));
+    for (let staff = 1; staff <= staves; staff += 1) {
+      if (seated.some((v) => v.part === part && v.staff === staff)) continue;
+      voices.set(`${part}:${staff}:0`, { part, staff, voice: 0, notes: [] });
+    }
+  });
 }
 
 interface TimedNote {
@@ -70,6 +89,8 @@ function writeBars(
   const sorted = [...points].sort((a, b) => a - b);
   const held = notes.filter(({ note }) => note.ornament !== 'grace');
   const graces = notes.filter(({ note }) => note.ornament === 'grace');
+  const soundsOver = (tick: number) =>
+    held.some((n) => n.tick < tick && n.tick + n.note.durationTicks > tick);
   let point = 0;
   let next = 0;
   let sounding: TimedNote[] = [];
@@ -80,8 +101,9 @@ function writeBars(
       if (sorted[point]! > bar.startTick) starts.push(sorted[point]!);
       point += 1;
     }
-    return starts.map((tick, i) => {
-      const until = starts[i + 1] ?? end;
+    const cut = cutTuplets(starts, bar, soundsOver);
+    return cut.map((tick, i) => {
+      const until = cut[i + 1] ?? end;
       while (next < held.length && held[next]!.tick <= tick) sounding.push(held[next++]!);
       sounding = sounding.filter((n) => n.tick + n.note.durationTicks > tick);
       const written = sounding.map(({ note, tick: from }) => ({
@@ -99,6 +121,46 @@ function writeBars(
       };
     });
   });
+}
+
+/**
+ * What begins or ends inside a tuplet is cut at the beats, so that every tuplet stays within one: two rests or a tie
+ * are easier to read, and other programs read them right. The cuts are a quarter apart (an eighth in eighth meters),
+ * twice as far where that would cut a note and this does not, half as far where the tuplets are shorter still.
+ */
+function cutTuplets(
+  starts: readonly number[],
+  bar: Bar,
+  soundsOver: (tick: number) => boolean,
+): readonly number[] {
+  const unit = Math.min(TICKS_PER_QUARTER, TICKS_PER_WHOLE / bar.meter.unit);
+  const cuts = [unit, 2 * unit, unit / 2].map((apart) => cutEvery(starts, bar, apart));
+  const [plain, wide, narrow] = cuts as [number[], number[], number[]];
+  const whole = (ticks: number[]) => ticks.every((tick) => starts.includes(tick) || !soundsOver(tick));
+  if (whole(plain) && tupletsFit(plain, bar)) return plain;
+  if (whole(wide) && tupletsFit(wide, bar)) return wide;
+  return tupletsFit(plain, bar) || !tupletsFit(narrow, bar) ? plain : narrow;
+}
+
+function cutEvery(starts: readonly number[], bar: Bar, apart: number): number[] {
+  const end = bar.startTick + bar.durationTicks;
+  return starts.flatMap((tick, i) => {
+    const from = tick - bar.startTick;
+    const to = (starts[i + 1] ?? end) - bar.startTick;
+    if (oddPart(from) === 1 && oddPart(to) === 1) return [tick];
+    const cuts = [tick];
+    for (let at = (Math.floor(from / apart) + 1) * apart; at < to; at += apart) cuts.push(bar.startTick + at);
+    return cuts;
+  });
+}
+
+/** Whether every length that is no plain value finds its place in a tuplet. */
+function tupletsFit(starts: readonly number[], bar: Bar): boolean {
+  const end = bar.startTick + bar.durationTicks;
+  const events = starts.map((tick, i) => ({ durationTicks: (starts[i + 1] ?? end) - tick }));
+  const grouped = tupletGroups(events).reduce((sum, group) => sum + group.events, 0);
+  const odd = events.filter(({ durationTicks }) => oddPart(durationTicks) !== 1).length;
+  return grouped >= odd;
 }
 
 function gracesAt(graces: readonly TimedNote[], tick: number): Note[] {
@@ -132,7 +194,7 @@ export function markTicks(passage: Passage): number[] {
   return [...new Set(marks.map(({ tick }) => tick))];
 }
 
-/** 'bass' where a staff lies mostly under middle C as written. */
+/** 'bass' where a staff lies mostly under middle C as written; a lower staff has it by custom. */
 export function clefOf(voices: readonly WrittenVoice[], part: number, staff: number): 'treble' | 'bass' {
   let sum = 0;
   let count = 0;
@@ -143,5 +205,6 @@ export function clefOf(voices: readonly WrittenVoice[], part: number, staff: num
       count += 1;
     }
   }
-  return count > 0 && sum / count < 58 ? 'bass' : 'treble';
+  const middle = staff > 1 ? 64 : 58;
+  return count > 0 && sum / count < middle ? 'bass' : 'treble';
 }

@@ -1,17 +1,20 @@
 // The screen of a session: a pure function of the session and the size. 80 x 24 and up; smaller screens lose the
 // contour's height first. Meaning is never carried by colour alone.
 
-import { isClimbed, ladderWords } from '../coaching/ladder.ts';
+import type { Gate } from '../coaching/gate.ts';
+import type { Ladder } from '../coaching/ladder.ts';
+import { beatAt, beatGrid } from '../drills/beat-grid.ts';
 import type { NoteVerdict } from '../matching/alignment.ts';
 import { ticksToMicros } from '../music/tempo.ts';
 import type { Frame, TerminalSize, TextRole } from '../ports/terminal.ts';
 import { FLASH_MICROS, type Session } from '../session/session.ts';
 import { stepInForce } from '../session/stages.ts';
 import { hasSlipped, stopMicros, type Take } from '../session/take.ts';
-import { beatInBar, COUNT_ROWS, putCount } from './beat-count.ts';
+import { COUNT_ROWS, putCount } from './beat-count.ts';
 import { type Canvas, newCanvas, put, putRight, putWrapped, toFrame } from './canvas.ts';
 import { CONTOUR_EXTRA_ROWS, type ContourState, putContour } from './contour.ts';
 import { KEY_HINT } from './keymap.ts';
+import { counted, stepTitle } from './wording.ts';
 
 export interface DrawOptions {
   /** Characters beyond ASCII may be used. */
@@ -32,28 +35,31 @@ export function draw(session: Session, size: TerminalSize, options: DrawOptions)
   return toFrame(canvas);
 }
 
+/** While a landing is held, the header is still that of the step just played. */
 function putHeader(canvas: Canvas, session: Session, options: DrawOptions): void {
-  const { passage } = session.plan.span;
-  const planned = session.steps[session.index]!;
-  put(canvas, 0, 1, passage.title, 'title');
-  putRight(canvas, 0, `step ${session.index + 1} of ${session.steps.length}`, 'strong');
-  const step = stepInForce(session);
-  put(canvas, 1, 1, `${planned.drill}: ${step.name}`, 'strong');
-  const { gate } = session;
-  const pips = `${'#'.repeat(Math.min(gate.passes, gate.cleanInARow))}${'.'.repeat(Math.max(0, gate.passes - gate.cleanInARow))}`;
-  const progress = session.ladder
-    ? `${ladderWords(session.ladder)}${isClimbed(session.ladder) ? ', held' : ''}`
-    : `clean ${gate.cleanInARow} of ${gate.passes} [${pips}]`;
-  putRight(canvas, 1, progress, 'strong');
-  const tolerance = session.plan.tolerance;
-  put(
-    canvas,
-    2,
-    1,
-    `${step.tempo.bpm} a minute, ${tolerance.name} (${tolerance.floorMicros / 1000} ms or ${Math.round(tolerance.share * 100)} %)`,
-    'dim',
-  );
+  const { shown, now } = session;
+  const held = shown && now < shown.untilMicros && session.status === 'playing' ? shown : undefined;
+  const { index, gate, ladder } = held ?? session;
+  const step = held?.take.step ?? stepInForce(session);
+  const { tolerance } = session.plan;
+  put(canvas, 0, 1, session.plan.span.passage.title, 'title');
+  putRight(canvas, 0, `step ${index + 1} of ${session.steps.length}`, 'strong');
+  put(canvas, 1, 1, stepTitle(session.steps[index]!.drill, step.name), 'strong');
+  putRight(canvas, 1, ladder ? ladderWords(ladder) : gateWords(gate), 'strong');
+  const limits = `${tolerance.floorMicros / 1000} ms or ${Math.round(tolerance.share * 100)} %`;
+  put(canvas, 2, 1, `${step.tempo.bpm} a minute, ${tolerance.name} (${limits})`, 'dim');
   putRight(canvas, 2, options.source, 'dim');
+}
+
+function gateWords({ passes, cleanInARow }: Gate): string {
+  const done = Math.min(passes, cleanInARow);
+  return `clean ${cleanInARow} of ${passes} [${'#'.repeat(done)}${'.'.repeat(passes - done)}]`;
+}
+
+function ladderWords({ rung, rungs, cleanInRow, plan, done }: Ladder): string {
+  return done
+    ? `top rung held (${rungs.length} of ${rungs.length})`
+    : `rung ${rung + 1} of ${rungs.length}, clean ${cleanInRow} of ${plan.up}`;
 }
 
 function putWork(canvas: Canvas, session: Session, options: DrawOptions): void {
@@ -127,7 +133,7 @@ function lastClick(session: Session): { atMicros: number; beat: number } | undef
     if (before && clickMicros(take, before.tick) >= take.beginMicros - 1) {
       return {
         atMicros: clickMicros(take, before.tick),
-        beat: beatInBar(session.plan.span.passage, before.tick),
+        beat: beatAt(beatGrid(session.plan.span.passage), before.tick).place,
       };
     }
   }
@@ -170,7 +176,11 @@ function putWords(canvas: Canvas, session: Session, stage: Stage, row: number): 
   const { shown, now } = session;
   const width = canvas.size.columns - 2;
   if (stage === 'paused') {
-    putWrapped(canvas, row, 1, `Paused: ${session.pausedWhy}.`, { width, rows: 2, role: 'strong' });
+    putWrapped(canvas, row, 1, session.pausedWhy ? `Paused: ${session.pausedWhy}.` : 'Paused.', {
+      width,
+      rows: 2,
+      role: 'strong',
+    });
     return;
   }
   if (shown) {
@@ -195,7 +205,7 @@ function whatNext(session: Session): string {
 
 function putSummary(canvas: Canvas, session: Session): void {
   put(canvas, 4, 1, 'Done.', 'strong');
-  put(canvas, 5, 1, `${session.takes} takes, ${session.cleanTakes} of them clean.`);
+  put(canvas, 5, 1, `${counted(session.takes, 'take')}, ${session.cleanTakes} clean.`);
   session.steps.forEach((planned, i) => {
     const tally = session.tallies[i]!;
     const word = { passed: '+ passed ', skipped: '> skipped', open: '- open   ' }[tally.state];
@@ -203,7 +213,7 @@ function putSummary(canvas: Canvas, session: Session): void {
       canvas,
       7 + i,
       1,
-      `${word} ${planned.drill}: ${planned.step.name}`,
+      `${word} ${stepTitle(planned.drill, planned.step.name)}`,
       tally.state === 'passed' ? 'good' : 'plain',
     );
     put(canvas, 7 + i, 50, `${tally.cleanTakes} clean of ${tally.takes}`, 'dim');

@@ -22,8 +22,7 @@ export const KEYMAP: Readonly<Record<string, Command>> = {
 };
 
 /** The keys as one line tells them. */
-export const KEY_HINT =
-  'space pause   enter again   right skip   left back   up/down tempo   h hear   q leave';
+export const KEY_HINT = 'space pause  enter again  right skip  left back  up/down tempo  h hear  q leave';
 
 export function commandForKey(name: string): Command | undefined {
   return Object.hasOwn(KEYMAP, name) ? KEYMAP[name] : undefined;

@@ -2,6 +2,7 @@
 // news and its time; times are seconds since the session began.
 
 import type { News } from '../session/news.ts';
+import { counted, stepTitle } from './wording.ts';
 
 /** The line for a piece of news, or undefined where the plain mode has nothing to say. */
 export function plainLine(news: News, sinceBeginMicros: number): string | undefined {
@@ -16,7 +17,7 @@ function plainWords(news: News): string | undefined {
     case 'step':
       return news.attempt > 1
         ? undefined
-        : `step ${news.number} of ${news.of}, ${news.drill}: ${news.name}, ${news.tempoBpm} a minute${news.leadInClicks > 0 ? `, lead-in ${news.leadInClicks}` : ''}`;
+        : `step ${news.number} of ${news.of}, ${stepTitle(news.drill, news.name)}, ${news.tempoBpm} a minute${news.leadInClicks > 0 ? `, lead-in ${news.leadInClicks}` : ''}`;
     case 'verdict': {
       const mark = news.clean ? '+' : 'x';
       const next = news.onward
@@ -34,10 +35,10 @@ function plainWords(news: News): string | undefined {
     case 'rest':
       return news.text;
     case 'paused':
-      return `paused: ${news.why}`;
+      return news.why === '' ? 'paused' : `paused: ${news.why}`;
     case 'resumed':
       return 'going on';
     case 'finished':
-      return `done: ${news.stepsPassed} of ${news.steps} steps passed${news.stepsSkipped > 0 ? `, ${news.stepsSkipped} skipped` : ''}; ${news.cleanTakes} of ${news.takes} takes clean`;
+      return `done: ${news.stepsPassed} of ${news.steps} steps passed${news.stepsSkipped > 0 ? `, ${news.stepsSkipped} skipped` : ''}; ${news.cleanTakes} of ${counted(news.takes, 'take')} clean`;
   }
 }

@@ -1,13 +1,18 @@
 // What the player may ask for at any moment, from keys, a page-turning pedal, a sustain pedal or a control note.
 
-import { findDrill } from '../drills/catalogue.ts';
+import { beatAt, beatGrid } from '../drills/beat-grid.ts';
+import { placeClicksInRow } from '../drills/click-placement.ts';
+import { landings, stepFromOnset } from '../drills/landings.ts';
+import { type Every, fewerStops, moreStops } from '../drills/run-length.ts';
 import { requiredNotes } from '../music/onset.ts';
 import { ticksToMicros } from '../music/tempo.ts';
 import type { SoundedNote } from '../ports/click.ts';
 import { nextStep } from './conclude.ts';
 import type { Effect } from './effect.ts';
 import type { Command } from './event.ts';
-import type { Advance, Session } from './session.ts';
+import { isOffered } from './octave-offer.ts';
+import type { PlannedStep } from './plan.ts';
+import type { Advance, Session, StepTally } from './session.ts';
 import {
   AFTER_CONTROL_MICROS,
   breakOff,
@@ -24,8 +29,6 @@ const TEMPO_RATIO = 1.04;
 const LEAST_BPM = 10;
 const MOST_BPM = 400;
 const SHORTEST_HEARD_MICROS = 50_000;
-/** Sizes of a run in landings, shortest first. */
-const RUN_BEATS: readonly (number | 'bar')[] = [0.5, 1, 2, 4, 'bar'];
 
 export function runCommand(session: Session, command: Command, at: number): Advance {
   switch (command) {
@@ -45,8 +48,9 @@ export function runCommand(session: Session, command: Command, at: number): Adva
     case 'octave':
       return shiftOctave(session, at);
     case 'fewer-stops':
+      return changeStops(session, fewerStops, at);
     case 'more-stops':
-      return changeStops(session, command === 'fewer-stops' ? 1 : -1, at);
+      return changeStops(session, moreStops, at);
     case 'quit': {
       const broken = breakOff(session, 'quit', at);
       const done = finish(broken.session, at);
@@ -57,7 +61,7 @@ export function runCommand(session: Session, command: Command, at: number): Adva
 
 function pauseNow(session: Session, at: number): Advance {
   const broken = breakOff(session, 'paused', at);
-  const paused = pause(broken.session, 'paused', at);
+  const paused = pause(broken.session, '', at);
   return { session: paused.session, effects: [...broken.effects, ...paused.effects] };
 }
 
@@ -81,7 +85,7 @@ function changeStep(to: Session, from: Session, at: number): Advance {
   const broken = breakOff(from, 'retaken', at);
   const { take: _, ...moved } = {
     ...to,
-    takes: broken.session.takes,
+    kept: broken.session.kept,
     playedMicros: broken.session.playedMicros,
   };
   const planned = startAfresh(moved, 'retaken', at);
@@ -127,45 +131,37 @@ function hear(session: Session, at: number): Advance {
   return { session: planned.session, effects: [...broken.effects, ...heard, ...planned.effects] };
 }
 
-/** Accepts the octave that the last verdict noticed. */
+/** Takes the octaves in which players have been sounding as the right ones. */
 function shiftOctave(session: Session, at: number): Advance {
-  const shown = session.shown;
-  const trouble = shown?.verdict.troubles.find((one) => one.kind === 'octave');
-  if (!shown || trouble?.kind !== 'octave') return { session, effects: [] };
-  const octaves = {
-    ...session.octaves,
-    [shown.player]: (session.octaves[shown.player] ?? 0) - trouble.octaves,
-  };
-  const { shown: _, ...rest } = session;
-  return startAfresh({ ...rest, octaves, attempt: 0 }, 'retaken', at);
+  const offered = Object.entries(session.octaveSeen).filter(([, seen]) => isOffered(seen));
+  if (offered.length === 0) return { session, effects: [] };
+  const octaves = { ...session.octaves };
+  for (const [player, seen] of offered) octaves[player] = (octaves[player] ?? 0) - seen.octaves;
+  const { shown: _, notice: __, ...rest } = session;
+  return startAfresh({ ...rest, octaves, octaveSeen: {}, attempt: 0 }, 'retaken', at);
 }
 
 /** Landings with longer or shorter runs, from the place in the music that is being worked. */
-function changeStops(session: Session, direction: 1 | -1, at: number): Advance {
+function changeStops(session: Session, change: (every: Every, perBar: number) => Every, at: number): Advance {
   const planned = session.steps[session.index]!;
-  const drill = findDrill(planned.drill);
-  if (planned.drill !== 'landings' || !drill.ok) return { session, effects: [] };
-  const size = RUN_BEATS.findIndex((beats) => beats === (planned.settings.every ?? 1));
-  const every = RUN_BEATS[Math.min(RUN_BEATS.length - 1, Math.max(0, size + direction))]!;
-  if (size < 0 || every === planned.settings.every) return { session, effects: [] };
+  if (planned.drill !== landings.name) return { session, effects: [] };
+  const { span } = session.plan;
+  const before = planned.settings.every ?? 1;
+  const every = change(before, beatAt(beatGrid(span.passage), planned.step.startTick).perBar);
   const settings = { ...planned.settings, every };
-  const made = drill.value.makeSteps(session.plan.span, settings);
-  if (!made.ok) return { session, effects: [] };
-  const run = session.steps
-    .map((one, i) => ({ one, i }))
-    .filter(({ one }) => one.settings === planned.settings);
-  const from = run[0]!.i;
+  const made = landings.makeSteps(span, settings);
+  if (every === before || !made.ok) return { session, effects: [] };
+  // The steps of this run of the drill share their settings; they are replaced, the others stay.
+  const mine = (one: PlannedStep) => one.settings === planned.settings;
+  const from = session.steps.findIndex(mine);
+  const after = session.steps.findLastIndex(mine) + 1;
   const steps = [
     ...session.steps.slice(0, from),
-    ...made.value.map((step) => ({ drill: planned.drill, step, settings })),
-    ...session.steps.slice(run.at(-1)!.i + 1),
+    ...placeClicksInRow(made.value, planned.click ?? 'beat').map((step) => ({ ...planned, step, settings })),
+    ...session.steps.slice(after),
   ];
-  const here = made.value.findLastIndex((step) => step.startTick <= planned.step.startTick);
-  const tallies = steps.map((_, i) => ({
-    takes: 0,
-    cleanTakes: 0,
-    state: i < from ? session.tallies[i]!.state : ('open' as const),
-  }));
-  const moved: Session = { ...session, steps, tallies, index: from + Math.max(0, here) };
-  return changeStep(nextStep(moved, 0), session, at);
+  const fresh: StepTally[] = made.value.map(() => ({ takes: 0, cleanTakes: 0, state: 'open' }));
+  const tallies = [...session.tallies.slice(0, from), ...fresh, ...session.tallies.slice(after)];
+  const index = from + stepFromOnset(made.value, planned.step.onsets[0]!.number);
+  return changeStep(nextStep({ ...session, steps, tallies, index }, 0), session, at);
 }

@@ -19,5 +19,7 @@ export type Effect =
   | { readonly type: 'prompt'; readonly player: PlayerId; readonly prompt: Prompt }
   | { readonly type: 'hush'; readonly at: number }
   | { readonly type: 'keep'; readonly take: KeptTake }
+  /** Something small to be known at the next sitting; the value is JSON. */
+  | { readonly type: 'remember'; readonly name: string; readonly value: unknown }
   | { readonly type: 'news'; readonly at: number; readonly news: News }
   | { readonly type: 'end'; readonly at: number };

@@ -1,6 +1,7 @@
 // What a session is going to do: the steps in order and the rules for them. Made once, never changed.
 
 import type { Ladder } from '../coaching/ladder.ts';
+import type { ClickPlacement } from '../drills/click-placement.ts';
 import type { DrillSettings } from '../drills/drill.ts';
 import type { Step } from '../drills/step.ts';
 import type { Tolerance } from '../matching/tolerance.ts';
@@ -12,6 +13,10 @@ export interface PlannedStep {
   readonly step: Step;
   /** What the drill was told when it made this step: needed to make it again with other stops. */
   readonly settings: DrillSettings;
+  /** Where its clicks were put, if not on every beat. */
+  readonly click?: ClickPlacement;
+  /** The tempo ladder that this step climbs, from where it stands; without one the gate counts. */
+  readonly ladder?: Ladder;
 }
 
 /** Controls on the instrument itself. */
@@ -29,8 +34,8 @@ export interface SessionPlan {
   readonly passes: number;
   readonly players: readonly PlayerId[];
   readonly controls: Controls;
-  /** The tempo ladder that every step climbs; without it the gate counts. */
-  readonly ladder?: Ladder;
+  /** A survey: every step is played so many times to its end, clean or not, and nobody is stopped. */
+  readonly runThroughs?: number;
   /** No verdict sounds. */
   readonly quiet: boolean;
 }

@@ -9,6 +9,7 @@ import { runCommand } from './commands.ts';
 import { conclude } from './conclude.ts';
 import type { Effect } from './effect.ts';
 import type { Command, PlayerId, SessionEvent } from './event.ts';
+import type { OctaveSeen } from './octave-offer.ts';
 import type { PlannedStep, SessionPlan } from './plan.ts';
 import { begin, breakOff, pause, resume } from './stages.ts';
 import {
@@ -26,6 +27,10 @@ import {
 /** The verdict on the screen until the next one. */
 export interface ShownVerdict {
   readonly planned: PlannedStep;
+  /** Its index, and the gate and ladder after this take. */
+  readonly index: number;
+  readonly gate: Gate;
+  readonly ladder?: Ladder;
   readonly take: Take;
   readonly player: PlayerId;
   readonly verdict: TakeVerdict;
@@ -62,13 +67,17 @@ export interface Session {
   readonly pausedSince?: number;
   /** True when any note ends the pause (it began because nothing was heard). */
   readonly wakesOnNote: boolean;
-  /** Takes so far, all steps and players. */
+  /** Judged takes so far, all steps and players. */
   readonly takes: number;
+  /** Takes kept so far, those that were broken off included. */
+  readonly kept: number;
   readonly cleanTakes: number;
   readonly silentInARow: number;
   readonly playedMicros: number;
   /** Octaves to add to what a player sends. */
   readonly octaves: Readonly<Record<PlayerId, number>>;
+  /** Who has been sounding whole octaves away, and how far. */
+  readonly octaveSeen: Readonly<Record<PlayerId, OctaveSeen>>;
   /** Players from whom nothing more will come. */
   readonly ended: readonly PlayerId[];
   /** A rest prompt or advice, until the next take's verdict. */
@@ -93,15 +102,17 @@ export function newSession(plan: SessionPlan): Session {
     tallies: plan.steps.map(() => ({ takes: 0, cleanTakes: 0, state: 'open' })),
     index: 0,
     gate: closedGate(plan.passes),
-    ...(plan.ladder ? { ladder: plan.ladder } : {}),
+    ...(plan.steps[0]!.ladder ? { ladder: plan.steps[0]!.ladder } : {}),
     tempoScale: 1,
     attempt: 0,
     wakesOnNote: false,
     takes: 0,
+    kept: 0,
     cleanTakes: 0,
     silentInARow: 0,
     playedMicros: 0,
     octaves: {},
+    octaveSeen: {},
     ended: [],
   };
 }

@@ -46,7 +46,11 @@ export function begin(session: Session, at: number): Advance {
 export function planNext(session: Session, entry: Entry, at: number): Advance {
   const step = stepInForce(session);
   const attempt = session.attempt + 1;
-  const take = planTake(step, entry, { attempt, players: session.plan.players });
+  const take = planTake(step, entry, {
+    attempt,
+    players: session.plan.players,
+    unstopped: session.plan.runThroughs !== undefined,
+  });
   const clicks = takeClicks(take, entry.kind === 'join');
   const effects: Effect[] = [
     {
@@ -96,7 +100,7 @@ export function breakOff(session: Session, end: TakeEnd, at: number): Advance {
     { type: 'hush', at },
     { type: 'silence', from: at },
   ];
-  let order = session.takes;
+  let order = session.kept;
   for (const one of take.players) {
     if (one.events.length === 0 && end !== 'skipped') continue;
     order += 1;
@@ -109,7 +113,7 @@ export function breakOff(session: Session, end: TakeEnd, at: number): Advance {
   return {
     session: {
       ...rest,
-      takes: order,
+      kept: order,
       playedMicros: session.playedMicros + Math.max(0, at - take.beginMicros),
     },
     effects,

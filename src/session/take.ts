@@ -1,7 +1,7 @@
 // One take on its way: when its lead-in, its run, its stop and its verdict are, and what each player has played so far.
 // Times of a step with a click are fixed when the take is planned; those of a free step follow the player.
 
-import type { Step } from '../drills/step.ts';
+import { type Step, stepEndTick } from '../drills/step.ts';
 import { align } from '../matching/align.ts';
 import type { Expectation, PlayedNote } from '../matching/expectation.ts';
 import { type Follower, follow, passTime, release, startFollowing } from '../matching/follow.ts';
@@ -36,6 +36,8 @@ export interface Take {
   readonly zeroMicros: number;
   /** First click of the lead-in, or the entry where there is none. */
   readonly beginMicros: number;
+  /** Slips do not stop it (a survey). */
+  readonly unstopped: boolean;
   /** From here on notes count. */
   readonly opensMicros: number;
   /** Where the run stops after a slip: a beat boundary before the step's own stop. */
@@ -55,7 +57,7 @@ export function beatMicros(step: Step): number {
 export function planTake(
   step: Step,
   entry: Entry,
-  options: { readonly attempt: number; readonly players: readonly PlayerId[] },
+  options: { readonly attempt: number; readonly players: readonly PlayerId[]; readonly unstopped?: boolean },
 ): Take {
   const micros = (tick: number) => ticksToMicros(tick, step.tempo);
   const firstClick = Math.min(step.startTick, step.clicks[0]?.tick ?? step.startTick);
@@ -66,6 +68,7 @@ export function planTake(
   return {
     step,
     attempt: options.attempt,
+    unstopped: options.unstopped ?? false,
     zeroMicros,
     beginMicros,
     // Half a beat: sooner than that is not an entry but a note too many.
@@ -127,7 +130,7 @@ export function takeTime(take: Take, at: number): Take {
 
 /** After a slip the run goes on to the next beat boundary and stops there. */
 export function cutAfterSlip(take: Take): Take {
-  if (take.step.pulse === 'free' || take.cutTick !== undefined) return take;
+  if (take.step.pulse === 'free' || take.cutTick !== undefined || take.unstopped) return take;
   const slips = take.players.flatMap((one) => (one.follower.slip ? [one.follower.slip.atMicros] : []));
   if (slips.length === 0) return take;
   const slipTick = microsToTicks(Math.min(...slips) - take.zeroMicros, take.step.tempo);
@@ -135,9 +138,9 @@ export function cutAfterSlip(take: Take): Take {
   return boundary === undefined || boundary >= take.step.stopTick ? take : { ...take, cutTick: boundary };
 }
 
-/** Any player has slipped: notes are no longer waited for. */
+/** Any player has slipped, and that stops the take. */
 export function hasSlipped(take: Take): boolean {
-  return take.players.some((one) => one.follower.slip !== undefined);
+  return !take.unstopped && take.players.some((one) => one.follower.slip !== undefined);
 }
 
 /** When the run stops by the click; undefined for a free step. */
@@ -156,7 +159,7 @@ export function verdictMicros(take: Take): number | undefined {
   if (stop !== undefined) {
     const wait =
       take.step.landing && take.cutTick === undefined ? landingMicros(take.step) + 0.15 * beat : 0.5 * beat;
-    const most = take.step.holdBeats > 0 ? (take.step.holdBeats - 0.5) * beat : wait;
+    const most = take.step.holdBeats > 0 ? holdMicros(take.step) - 0.5 * beat : wait;
     return stop + Math.round(Math.max(SETTLE_LEAST_MICROS, Math.min(wait, most)));
   }
   const times = take.players.map((one) => {
@@ -175,7 +178,7 @@ export function endMicros(take: Take): number | undefined {
   const from = stopMicros(take) ?? verdictMicros(take);
   const verdict = verdictMicros(take);
   if (from === undefined || verdict === undefined) return undefined;
-  return Math.max(verdict, from + Math.round(take.step.holdBeats * beatMicros(take.step)));
+  return Math.max(verdict, from + holdMicros(take.step));
 }
 
 /** The next time at which something becomes true without input. */
@@ -210,6 +213,10 @@ function reached(take: Take, { follower }: PlayerTake): number {
       take.step.onsets.findLastIndex((onset) => onset.tick <= stopTick),
     ),
   );
+}
+
+function holdMicros(step: Step): number {
+  return ticksToMicros(stepEndTick(step) - step.stopTick, step.tempo);
 }
 
 function settled(one: PlayerTake, at: number): PlayerTake {

@@ -28,13 +28,17 @@ export interface PlantedSnag {
 export interface SnagEffect {
   /** Share of the interval. */
   readonly bias: number;
-  /** SD of an additional bias drawn anew each time, share of the interval. */
+  /** A further bias of about this size, up or down by lot each time, share of the interval. */
   readonly unevenness: number;
   readonly slipChance: number;
   readonly slip: 'wrong' | 'missed' | 'extra' | 'hesitation' | 'restart' | 'blip';
 }
 
+/** Where the fingers are not sure, the time is not either, even when all goes well. */
+const UNSURE = 0.12;
+
 const NONE: SnagEffect = { bias: 0, unevenness: 0, slipChance: 0, slip: 'wrong' };
+const TRIP: SnagEffect = { ...NONE, unevenness: UNSURE, slipChance: 0.85 };
 
 export const SNAG_EFFECTS: Readonly<Record<SnagWord, readonly SnagEffect[]>> = {
   mixed: [
@@ -43,11 +47,11 @@ export const SNAG_EFFECTS: Readonly<Record<SnagWord, readonly SnagEffect[]>> = {
   ],
   rushed: [{ ...NONE, bias: -0.25 }],
   dragged: [{ ...NONE, bias: 0.25 }],
-  hesitant: [{ ...NONE, slipChance: 0.8, slip: 'hesitation' }],
+  hesitant: [{ ...TRIP, slip: 'hesitation' }],
   uneven: [{ ...NONE, unevenness: 0.3 }],
-  wrong: [{ ...NONE, slipChance: 0.75, slip: 'wrong' }],
-  missed: [{ ...NONE, slipChance: 0.75, slip: 'missed' }],
-  extra: [{ ...NONE, slipChance: 0.75, slip: 'extra' }],
-  blips: [{ ...NONE, slipChance: 0.8, slip: 'blip' }],
-  restarts: [{ ...NONE, slipChance: 0.7, slip: 'restart' }],
+  wrong: [{ ...TRIP, slip: 'wrong' }],
+  missed: [{ ...TRIP, slip: 'missed' }],
+  extra: [{ ...TRIP, slip: 'extra' }],
+  blips: [{ ...TRIP, slip: 'blip' }],
+  restarts: [{ ...TRIP, slip: 'restart' }],
 };

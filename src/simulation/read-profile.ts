@@ -1,8 +1,8 @@
 // Reads the text that names a simulated player: `model`, `model:pupil`, `model:pupil,seed=7,snag=5:rushed`. A snag
 // is the number of the onset where the interval begins; it may be given several times.
 
+import { nearWord } from '../music/near-word.ts';
 import { EXIT, fail, ok, type Result } from '../music/problem.ts';
-import { nearWord } from './near-word.ts';
 import { type PlantedSnag, SNAG_WORDS, type SnagWord } from './planted-snag.ts';
 import { isProfileName, PROFILE_NAMES, PROFILES, type Profile } from './profile.ts';
 

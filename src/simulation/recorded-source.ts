@@ -1,6 +1,7 @@
 // A recorded take behind the same port as an instrument: its notes come at their own times, once, and then it says
 // that it has ended.
 
+import { ticksToMicros } from '../music/tempo.ts';
 import type { Clock } from '../ports/clock.ts';
 import type { PlayerEvent, PlayerSource, Prompt } from '../ports/player-source.ts';
 
@@ -14,20 +15,23 @@ export interface RecordedNote {
   readonly channel: number;
 }
 
+export type RecordingZero = 'prompt' | 'start' | 'entry';
+
 export interface RecordedSourceOptions {
   readonly name?: string;
   /**
    * What the recording's zero is: the played time of tick 0 of the first step (`prompt`, the default), so that a take
-   * recorded against the music's own time fits; or the moment of `start`.
+   * recorded against the music's own time fits; the moment of `start`; or whatever makes the first note fall on the
+   * first onset of the first step (`entry`), for a take that was recorded without regard to where it begins.
    */
-  readonly zero?: 'prompt' | 'start';
+  readonly zero?: RecordingZero;
 }
 
 export class RecordedSource implements PlayerSource {
   readonly name: string;
   readonly #clock: Clock;
   readonly #notes: readonly RecordedNote[];
-  readonly #zero: 'prompt' | 'start';
+  readonly #zero: RecordingZero;
   #report: ((event: PlayerEvent) => void) | undefined;
   #begun = false;
   #cancels: (() => void)[] = [];
@@ -47,7 +51,15 @@ export class RecordedSource implements PlayerSource {
   }
 
   prompt(prompt: Prompt): void {
-    if (this.#zero === 'prompt') this.#begin(prompt.zeroMicros);
+    if (this.#zero === 'start') return;
+    const { step, zeroMicros } = prompt;
+    const entryMicros = ticksToMicros(step.onsets[0]!.tick, step.tempo);
+    const firstMicros = this.#notes.reduce(
+      (least, note) => Math.min(least, note.onMicros),
+      Number.POSITIVE_INFINITY,
+    );
+    const late = this.#zero === 'entry' && this.#notes.length > 0 ? entryMicros - firstMicros : 0;
+    this.#begin(zeroMicros + late);
   }
 
   /** A recording cannot be told to stop: the notes after the end of a take are part of it. */

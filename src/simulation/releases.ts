@@ -17,34 +17,37 @@ export interface LabelledNote {
 const SHORTEST_MICROS = 5_000;
 
 export function letGo(strokes: readonly Stroke[], settings: WalkSettings): LabelledNote[] {
-  const { profile, random } = settings;
+  const { profile, random, wind, onsets } = settings;
   const perTick = microsPerTick(settings.tempo);
+  const human = profile.motorSdMicros > 0;
   const struck = strokes
     .flatMap((stroke) => stroke.notes.map((as) => ({ stroke, as, on: stroke.atMicros + as.offsetMicros })))
     .sort((a, b) => a.on - b.on);
-  const labelled: LabelledNote[] = struck.map(({ stroke, as, on }, i) => {
-    const onMicros = Math.max(0, Math.round(on));
-    const next = struck.slice(i + 1).find((later) => later.stroke !== stroke || later.as.kind === 'ornament');
-    const same = struck.slice(i + 1).find((later) => later.as.pitch === as.pitch);
-    const full = as.lengthMicros ?? as.durationTicks * perTick;
-    const joined = next !== undefined && next.on - on < full * 1.15 && next.on - on > full * 0.6;
-    let length = full;
-    if (joined) length = next.on - on + random.normal(profile.overlapMicros, profile.overlapSdMicros);
-    else if (as.lengthMicros === undefined) length = full * (profile.motorSdMicros > 0 ? 0.93 : 1);
-    if (settings.wind && next) {
-      length = Math.min(length, next.on - on + Math.max(0, profile.overlapMicros));
+  return struck.map(({ stroke, as, on }, i) => {
+    const later = struck.slice(i + 1);
+    const next = later.find((s) => s.stroke !== stroke || s.as.kind === 'ornament');
+    const same = later.find((s) => s.as.pitch === as.pitch);
+    let length = as.lengthMicros;
+    if (length === undefined) {
+      // Joined to what begins where the note ends on the page, else let go a little before its written end.
+      const endTick = onsets[stroke.onset]!.tick + as.durationTicks;
+      const joined = later.find(
+        (s) => s.stroke.onset > stroke.onset && onsets[s.stroke.onset]!.tick >= endTick,
+      );
+      length =
+        joined && onsets[joined.stroke.onset]!.tick === endTick
+          ? joined.on - on + random.normal(profile.overlapMicros, profile.overlapSdMicros)
+          : as.durationTicks * perTick * (human ? 0.93 : 1);
     }
+    if (wind && next) length = Math.min(length, next.on - on + Math.max(0, profile.overlapMicros));
     if (same) length = Math.min(length, same.on - on - SHORTEST_MICROS);
+    const onMicros = Math.max(0, Math.round(on));
     const latest = same ? Math.round(same.on) - 1 : Number.POSITIVE_INFINITY;
     const offMicros = Math.max(
       onMicros + 1,
       Math.min(latest, Math.round(on + Math.max(SHORTEST_MICROS, length))),
     );
-    const velocity = Math.max(
-      1,
-      Math.min(127, Math.round(profile.motorSdMicros > 0 ? random.normal(80, 7) : 80)),
-    );
+    const velocity = human ? Math.max(1, Math.min(127, Math.round(random.normal(80, 7)))) : 80;
     return { played: { pitch: as.pitch, onMicros, offMicros, velocity }, stroke, as };
   });
-  return labelled;
 }

@@ -57,15 +57,25 @@ export function load(profile: Profile, intervalMicros: number, awkward: number):
   return (1_000_000 / Math.max(1, intervalMicros) / profile.limitPerSecond) * awkward;
 }
 
+/** Up to this share of the limit nothing goes wrong but what the floor says. */
+const SAFE_LOAD = 0.6;
+
 /**
- * Chance of a slip on one note, 0 to 1: logistic in the load, half of the ceiling at the limit.
+ * Chance of a slip on one note, 0 to 1: the floor up to 0.6 of the limit, then logistic in the load, half of the
+ * ceiling at the limit and nearly all of it at 1.4 times.
  * @param timesPlayed How often the player has played the note before.
  */
 export function slipChance(profile: Profile, loadHere: number, timesPlayed = 0): number {
   const { slipFloor, slipCeiling, learning } = profile;
-  // A width of an eighth: from 4 % to 96 % of the ceiling between 0.6 and 1.4 times the limit.
-  const risen = 1 / (1 + Math.exp((1 - loadHere) / 0.125));
-  return (slipFloor + Math.max(0, slipCeiling - slipFloor) * risen) * Math.exp(-learning * timesPlayed);
+  const risen = Math.max(0, (logistic(loadHere) - logistic(SAFE_LOAD)) / (1 - 2 * logistic(SAFE_LOAD)));
+  return (
+    (slipFloor + Math.max(0, slipCeiling - slipFloor) * Math.min(1, risen)) *
+    Math.exp(-learning * timesPlayed)
+  );
+}
+
+function logistic(loadHere: number): number {
+  return 1 / (1 + Math.exp((1 - loadHere) / 0.125));
 }
 
 /** Everything that goes wrong between two onsets: how the interval is bent, and at most one slip. */
@@ -97,7 +107,8 @@ export function drawTrip(place: TripPlace, profile: Profile, random: Random): Tr
     let bias = 0;
     let slip: Slip | undefined;
     for (const effect of SNAG_EFFECTS[planted.word]) {
-      bias += strength * (effect.bias + random.normal(0, effect.unevenness));
+      const unevenness = effect.unevenness * random.between(0.6, 1.4);
+      bias += strength * (effect.bias + (random.chance(0.5) ? unevenness : -unevenness));
       if (random.chance(strength * effect.slipChance)) slip ??= drawSlip(effect.slip, place, random);
     }
     return slip ? { bias, slip, planted } : { bias, planted };

@@ -35,7 +35,7 @@ export interface InjectedSlip {
   readonly planted: boolean;
 }
 
-/** An interval whose length was bent by a planted snag. */
+/** An interval whose length was bent by a planted snag, in the try that counts. */
 export interface BentInterval {
   /** Index of the onset where it begins. */
   readonly from: number;
@@ -65,7 +65,7 @@ export function walk(settings: WalkSettings): Walk {
 
   let strokes: Stroke[] = [];
   const slips: InjectedSlip[] = [];
-  const bent: BentInterval[] = [];
+  let bent: BentInterval[] = [];
   /** How far the player's place in the music has moved on the grid, after going back. */
   let shift = 0;
   let restarts = 0;
@@ -86,6 +86,7 @@ export function walk(settings: WalkSettings): Walk {
       const back = j - slip.back;
       if (slip.afterWrong) strokes.push(strikeNotes(settings, j, atMicros, slip));
       strokes = strokes.map((stroke) => (stroke.onset >= back ? givenUp(stroke) : stroke));
+      bent = bent.filter((interval) => interval.from < back - 1);
       const ready = atMicros + beatMicros * random.between(0.6, 1.4);
       const place = origin + onsets[back]!.tick * perTick + profile.lagMicros + shift;
       // Back in on a beat of the click, or as soon as ready without one.
@@ -96,9 +97,8 @@ export function walk(settings: WalkSettings): Walk {
       continue;
     }
     strokes.push(...addedNotes(settings, j, atMicros, slip, strokes.at(-1)));
-    if (slip?.kind !== 'missed' || onset.notes.length > 1) {
-      strokes.push(strikeNotes(settings, j, atMicros, slip));
-    }
+    const struck = strikeNotes(settings, j, atMicros, slip);
+    if (struck.notes.length > 0) strokes.push(struck);
     const next = onsets[j + 1];
     if (!next) break;
     const interval = (next.tick - onset.tick) * perTick;

@@ -17,6 +17,11 @@ export interface Wanted {
   readonly instruments?: readonly InstrumentName[];
   /** Double sharps and flats. */
   readonly doubleAccidentals?: boolean;
+  /** A pitch may begin while the same pitch of its part still sounds in another voice: MIDI cannot tell these apart. */
+  readonly overlaps?: boolean;
+  /** Sevenths of a beat. */
+  readonly septuplets?: boolean;
+  readonly bars?: number;
   /** Meter, key and tempo changes, rehearsal marks and printed numbers that jump. */
   readonly changes?: boolean;
 }
@@ -124,7 +129,7 @@ export function generatedPassage(seed: number, wanted: Wanted = {}): Passage {
 
   function makeBars(): Bar[] {
     let meter = pick(METERS);
-    const count = 1 + upTo(5);
+    const count = wanted.bars ?? 1 + upTo(5);
     const made: Bar[] = [];
     const pickup = count > 1 && chance(0.3);
     let startTick = 0;
@@ -162,11 +167,14 @@ export function generatedPassage(seed: number, wanted: Wanted = {}): Passage {
       const end = bar.startTick + bar.durationTicks;
       while (tick < end) {
         const cell =
-          end - tick >= Q && (bar.meter.unit <= 4 || chance(0.5)) ? pick(QUARTER_CELLS) : pick(EIGHTH_CELLS);
+          end - tick >= Q && (bar.meter.unit <= 4 || chance(0.5))
+            ? pick(wanted.septuplets === false ? QUARTER_CELLS.slice(0, -1) : QUARTER_CELLS)
+            : pick(EIGHTH_CELLS);
         for (const duration of cell) {
-          if (chance(0.12) || (voice > 1 && chance(0.3))) before = [];
-          else if (before.length > 0 && chance(0.12)) stretch(before, duration);
-          else before = strike(tick, duration);
+          const rest = chance(0.12) || (voice > 1 && chance(0.3));
+          const tied = !rest && before.length > 0 && chance(0.12);
+          if (tied) stretch(before, duration);
+          else before = rest ? [] : strike(tick, duration);
           tick += duration;
         }
       }
@@ -207,6 +215,7 @@ export function generatedPassage(seed: number, wanted: Wanted = {}): Passage {
           )
         )
           continue;
+        if (wanted.overlaps === false && stillSounds(part, pitch, tick, durationTicks)) continue;
         chord.push({
           pitch,
           spelling,
@@ -243,6 +252,19 @@ export function generatedPassage(seed: number, wanted: Wanted = {}): Passage {
       byTick.set(tick, [...list, ...graces, ...chord]);
       any = true;
       return [{ notes: chord, tick }];
+    }
+
+    function stillSounds(of: number, pitch: number, tick: number, durationTicks: number): boolean {
+      return [...byTick.entries()].some(([from, notes]) =>
+        notes.some(
+          (n) =>
+            n.part === of &&
+            n.pitch === pitch &&
+            n.voice !== voice &&
+            from < tick + durationTicks + 2 * Q &&
+            from + n.durationTicks > tick - Q,
+        ),
+      );
     }
 
     function spell(tick: number): Spelling {

@@ -19,18 +19,19 @@ export interface Script {
 
 export async function readScript(text: string): Promise<Script> {
   const abc: string[] = [];
-  const options: Record<string, string> = {};
+  const options: Record<string, string | string[]> = {};
   const events: { text: string; event: SessionEvent }[] = [];
   for (const line of text.split('\n')) {
     if (line.startsWith('abc ')) abc.push(line.slice(4));
     else if (line.startsWith('set ')) {
       const [, name, value] = /^set (\S+) (.*)$/.exec(line)!;
-      options[name!] = value!;
+      options[name!] = name === 'control' ? [value!] : value!;
     } else if (/^[\d.]+ /.test(line)) events.push({ text: line, event: readEvent(line) });
     else if (line !== '' && !line.startsWith('#')) throw new Error(`Cannot read the script line "${line}"`);
   }
   const reading = await readAbc(abc.join('\n'), 'script');
-  if (!reading.passage) throw new Error(`Cannot read the script's passage: ${JSON.stringify(reading.issues)}`);
+  if (!reading.passage)
+    throw new Error(`Cannot read the script's passage: ${JSON.stringify(reading.issues)}`);
   return { plan: planFor(reading.passage, options as SessionOptions), events };
 }
 
@@ -46,13 +47,33 @@ function readEvent(line: string): SessionEvent {
   const player = 'player';
   switch (word) {
     case 'on':
-      return { type: 'played', at, player, event: { type: 'note-on', at, pitch: pitchOf(rest[0]!), velocity: Number(rest[1] ?? 80), channel: 0 } };
+      return {
+        type: 'played',
+        at,
+        player,
+        event: { type: 'note-on', at, pitch: pitchOf(rest[0]!), velocity: Number(rest[1] ?? 80), channel: 0 },
+      };
     case 'off':
-      return { type: 'played', at, player, event: { type: 'note-off', at, pitch: pitchOf(rest[0]!), channel: 0 } };
+      return {
+        type: 'played',
+        at,
+        player,
+        event: { type: 'note-off', at, pitch: pitchOf(rest[0]!), channel: 0 },
+      };
     case 'control':
-      return { type: 'played', at, player, event: { type: 'controller', at, number: Number(rest[0]), value: Number(rest[1]), channel: 0 } };
+      return {
+        type: 'played',
+        at,
+        player,
+        event: { type: 'controller', at, number: Number(rest[0]), value: Number(rest[1]), channel: 0 },
+      };
     case 'lost':
-      return { type: 'played', at, player, event: { type: 'lost', at, reason: 'the instrument is unplugged' } };
+      return {
+        type: 'played',
+        at,
+        player,
+        event: { type: 'lost', at, reason: 'the instrument is unplugged' },
+      };
     case 'found':
       return { type: 'played', at, player, event: { type: 'found', at } };
     case 'press':
@@ -66,7 +87,11 @@ function readEvent(line: string): SessionEvent {
 
 export function pitchOf(name: string): number {
   const [, letter, sign, octave] = /^([A-G])(b|#)?(-?\d)$/.exec(name)!;
-  return spellingToPitch({ letter: letter as 'C', alter: sign === '#' ? 1 : sign === 'b' ? -1 : 0, octave: Number(octave) });
+  return spellingToPitch({
+    letter: letter as 'C',
+    alter: sign === '#' ? 1 : sign === 'b' ? -1 : 0,
+    octave: Number(octave),
+  });
 }
 
 export interface Played {
@@ -76,7 +101,10 @@ export interface Played {
 }
 
 /** Plays the events; wakes the session as often as it asks and, where given, at the extra times. */
-export function playScript(script: Script, options: { readonly extraWakes?: readonly number[]; readonly lazy?: boolean } = {}): Played {
+export function playScript(
+  script: Script,
+  options: { readonly extraWakes?: readonly number[]; readonly lazy?: boolean } = {},
+): Played {
   let session = newSession(script.plan);
   const effects: Effect[] = [];
   const lines: string[] = [];
@@ -108,7 +136,13 @@ export function playScript(script: Script, options: { readonly extraWakes?: read
 
 export function transcript(played: Played): string {
   const frame = draw(played.session, { columns: 80, rows: 24 }, { unicode: false, source: 'script' });
-  const screen = frame.lines.map((runs) => `| ${runs.map(({ text }) => text).join('').trimEnd()}`);
+  const screen = frame.lines.map(
+    (runs) =>
+      `| ${runs
+        .map(({ text }) => text)
+        .join('')
+        .trimEnd()}`,
+  );
   return `${[...played.lines, '', ...screen].join('\n')}\n`;
 }
 
@@ -117,7 +151,9 @@ function effectLine(effect: Effect): string[] {
     case 'clicks': {
       const [first] = effect.clicks;
       if (!first) return [];
-      return [`${seconds(first.atMicros)} click x${effect.clicks.length} to ${seconds(effect.clicks.at(-1)!.atMicros)}`];
+      return [
+        `${seconds(first.atMicros)} click x${effect.clicks.length} to ${seconds(effect.clicks.at(-1)!.atMicros)}`,
+      ];
     }
     case 'signal':
       return [`${seconds(effect.at)} signal ${effect.kind}`];
@@ -126,13 +162,16 @@ function effectLine(effect: Effect): string[] {
     case 'silence':
       return [`${seconds(effect.from)} silence from here`];
     case 'keep':
-      return [`         keep ${effect.take.order}: ${effect.take.end}, ${effect.take.clean ? 'clean' : 'not clean'}, ${effect.take.events.length} events`];
+      return [
+        `         keep ${effect.take.order}: ${effect.take.end}, ${effect.take.clean ? 'clean' : 'not clean'}, ${effect.take.events.length} events`,
+      ];
     case 'news': {
       const line = plainLine(effect.news, effect.at);
       return line === undefined ? [] : [`${seconds(effect.at)} ${line.trimStart().replace(/^\S+\s+/, '')}`];
     }
     case 'prompt':
     case 'hush':
+    case 'remember':
       return [];
     case 'end':
       return [`${seconds(effect.at)} end`];
