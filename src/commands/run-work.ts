@@ -1,6 +1,7 @@
 // Runs a planned session with the ports that the options ask for: shared by `work`, `demo` and the start screen.
 
 import { onLeaving, SIGNAL_STATUS } from '../devices/leaving.ts';
+import type { PlayedNote } from '../matching/expectation.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
 import type { Clock } from '../ports/clock.ts';
 import type { Terminal } from '../ports/terminal.ts';
@@ -28,10 +29,10 @@ export interface WorkPorts extends SourceOptions, OutletOptions {
 /** A simulated session longer than this has lost its way. */
 const LONGEST_FAST_MICROS = 24 * 3_600_000_000;
 
-/** The session at its end, and the verdicts in order. */
+/** The session at its end, and its judged takes in order. */
 export interface WorkDone {
   readonly session: Session;
-  readonly verdicts: readonly TakeVerdict[];
+  readonly takes: readonly { readonly verdict: TakeVerdict; readonly played: readonly PlayedNote[] }[];
 }
 
 export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<WorkDone> {
@@ -50,7 +51,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     const source = await openSource(options, { clock, store, ...(terminal ? { terminal } : {}) });
     if (!isSimulated(options.from) && options.from !== 'keys') store.remember('input', source.name);
     const click = await openClick(simulated ? { clickTo: 'off' } : options);
-    const verdicts: TakeVerdict[] = [];
+    const takes: WorkDone['takes'][number][] = [];
     const signals = catchSignals();
     try {
       const running = runSession(
@@ -60,7 +61,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
           sources: new Map(plan.players.map((player) => [player, source])),
           click,
           store,
-          onNews: (news) => news.kind === 'verdict' && verdicts.push(news.verdict),
+          onNews: (news) => news.kind === 'verdict' && takes.push(news),
           ...(terminal ? { terminal } : { tell: (line: string) => console.log(line) }),
         },
         {
@@ -74,7 +75,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
       if (simulated && !simulated.runUntilIdle(LONGEST_FAST_MICROS)) signals.end();
       // Nobody waits any more and the session has not ended: it is paused, and nobody will press a key.
       if (simulated) signals.end();
-      return { session: await running, verdicts };
+      return { session: await running, takes };
     } finally {
       signals.stop();
     }

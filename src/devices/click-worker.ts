@@ -44,7 +44,8 @@ export interface ClickOutput {
   cut(strike: Strike, atMicros: number): void;
   /** Called on every turn. */
   tend?(): void;
-  close(): void;
+  /** Lets everything go before it returns; the promise is for the device. */
+  close(): void | Promise<void>;
 }
 
 /** Woken this long before a strike; the rest is spun through. Sleeping threads are woken up to 1 ms late. */
@@ -59,10 +60,12 @@ const opened = await open();
 const answer: FromClick = { type: 'open', result: opened };
 parentPort?.postMessage(answer);
 if (opened.ok) await run();
-for (const { output } of outputs) output.close();
+// The main thread may be waiting to end: it is told as soon as all is let go; a device may take longer to close.
+const closing = outputs.map(({ output }) => output.close());
 Atomics.store(shared, STOPPED, 1);
 Atomics.notify(shared, STOPPED);
 port.close();
+await Promise.all(closing);
 
 async function open(): Promise<Result<{ sounds: string }>> {
   const sounds: string[] = [];

@@ -29,6 +29,8 @@ const STOP_ASKED = 1;
 const STOPPED = 2;
 /** How long the end of the process waits for the last note-offs. */
 const FAREWELL_MS = 500;
+/** How long closing waits for the devices. */
+const CLOSING_MS = 2000;
 
 /**
  * Opens the outputs asked for. Problems: those of choosePort and openOutput for MIDI; 'sound.missing' (the optional
@@ -124,7 +126,12 @@ export class WorkerClick implements ClickPort {
     this.#stop();
     process.off('exit', this.#onExit);
     this.#port.close();
-    await this.#worker.terminate();
+    // The thread ends by itself once its devices are closed; one that hangs is not waited for.
+    this.#worker.ref();
+    const ended = new Promise((resolve) => this.#worker.once('exit', resolve));
+    const timer = setTimeout(() => void this.#worker.terminate(), CLOSING_MS);
+    if (this.#worker.threadId !== -1) await ended;
+    clearTimeout(timer);
   }
 
   #strike(strikes: readonly Strike[]): void {
