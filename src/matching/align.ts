@@ -13,7 +13,7 @@ import { unswap } from './swapped.ts';
 import { type Timetable, timetableOf } from './timetable.ts';
 
 /** Wide enough that a whole restart with two slips stays in sight. */
-const SIZE = { width: 60, perOnset: 2, depth: 30, lostPlace: LOST_PLACE.withHindsight };
+const SIZE = { width: 40, perOnset: 2, depth: 26, lostPlace: LOST_PLACE.withHindsight };
 
 /** Every expected note with its verdict, every other played note with its kind. Notes may come in any order. */
 export function align(expectation: Expectation, played: readonly PlayedNote[]): Alignment {
