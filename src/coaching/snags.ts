@@ -58,13 +58,13 @@ export function weighIntervals(takes: readonly SurveyTake[], onsetCount: number,
     const logOdds = Math.log(prior / (1 - prior)) + timing.logFactor + tripping;
     const confidence = 1 / (1 + Math.exp(-Math.max(-50, Math.min(50, logOdds))));
     const rate = (slips.any + 2 * rates.any) / (slips.takes + 2);
-    const deviation = shrunkDeviation(figures, timing.systematic ? confidence : 0);
+    const deviation = shrunkDeviation(figures, timing.bent);
     const unevenness = timing.systematic ? 0 : (figures.spreadShare ?? 0) - figures.ordinaryShare;
     const cost =
       rate + Math.min(1, Math.abs(deviation) / 0.3) + 0.5 * Math.max(0, Math.min(1, unevenness / 0.3));
     return {
       onset: figures.from + first,
-      kinds: kindsOf(slips, timing, deviation, unevenness),
+      kinds: kindsOf(slips, timing, figures.shares.length, deviation, unevenness),
       deviationMicros: Math.round(deviation * figures.expectedMicros),
       confidence,
       weight: confidence * cost,
@@ -81,18 +81,21 @@ interface TimingEvidence {
   readonly logFactor: number;
   /** True: the same way each time; false: another way each time. */
   readonly systematic: boolean;
+  /** Chance that it is bent the same way each time, by the timing alone. */
+  readonly bent: number;
 }
 
 function weighTiming(figures: IntervalFigures): TimingEvidence {
   const { shares, ordinaryShare } = figures;
-  if (shares.length === 0) return { logFactor: 0, systematic: true };
+  if (shares.length === 0) return { logFactor: 0, systematic: true, bent: 0 };
   const sd = Math.hypot(ordinaryShare, ORDINARY_DEVIATION);
   const likelihood = (centre: number, spread: number) =>
     shares.reduce((sum, share) => sum + Math.log(strayNormal(share - centre, spread)), 0);
   const ordinary = likelihood(0, sd);
   const systematic = logMean(SNAG_DEVIATIONS.map((centre) => likelihood(centre, sd))) - ordinary;
   const uneven = logMean(SNAG_SPREADS.map((spread) => likelihood(0, Math.hypot(sd, spread)))) - ordinary;
-  return { logFactor: evidence(systematic, uneven), systematic: systematic >= uneven };
+  const bent = 1 / (1 + Math.exp(-systematic) + Math.exp(uneven - systematic));
+  return { logFactor: evidence(systematic, uneven), systematic: systematic >= uneven, bent };
 }
 
 /** Normal density with a share of strays, so that one bad day is not a habit. */
@@ -135,10 +138,10 @@ function ordinaryRates(counts: readonly SlipCounts[]): OrdinaryRates {
   return { any: rate(({ any }) => any, PRIOR_SLIP_RATE), kinds: new Map(kinds) };
 }
 
-/** Normal-normal shrinkage of the mean deviation; the surer the snag, the wider what it may be. */
-function shrunkDeviation(figures: IntervalFigures, confidence: number): number {
+/** Normal-normal shrinkage of the mean deviation; the likelier that it is bent, the wider what it may be. */
+function shrunkDeviation(figures: IntervalFigures, bent: number): number {
   if (figures.shares.length === 0) return 0;
-  const between = ORDINARY_DEVIATION ** 2 + confidence * 0.25 ** 2;
+  const between = ORDINARY_DEVIATION ** 2 + bent * 0.25 ** 2;
   const within = figures.ordinaryShare ** 2 / figures.shares.length;
   return (figures.deviationShare * between) / (between + within);
 }
@@ -147,6 +150,7 @@ function shrunkDeviation(figures: IntervalFigures, confidence: number): number {
 function kindsOf(
   slips: SlipCounts,
   timing: TimingEvidence,
+  timedTakes: number,
   deviation: number,
   unevenness: number,
 ): readonly SnagKind[] {
@@ -154,7 +158,10 @@ function kindsOf(
     word,
     takes / Math.max(1, slips.takes),
   ]);
-  if (timing.systematic) all.push([deviation < 0 ? 'rushed' : 'dragged', Math.abs(deviation) / 0.3]);
+  // Of one take nobody can tell a habit; it is named only where there is nothing else to name.
+  const habit = timedTakes > 1 ? 1 : 0;
+  if (timing.systematic)
+    all.push([deviation < 0 ? 'rushed' : 'dragged', (habit * Math.abs(deviation)) / 0.3]);
   else all.push(['uneven', unevenness / 0.4]);
   all.sort((a, b) => b[1] - a[1]);
   const telling = all.filter(([, share], i) => i === 0 || share >= 0.25);

@@ -45,7 +45,7 @@ export interface SessionOptions extends DrillOptions {
 }
 
 /** Slow practice is assumed: two thirds of the goal, unless a tempo is asked for. */
-const SLOW = 2 / 3;
+export const SLOW = 2 / 3;
 
 export function planSteps(span: Span, options: DrillOptions): PlannedStep[] {
   const drills = need(readDrillNames(options.drill ?? 'landings'));

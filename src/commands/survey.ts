@@ -1,16 +1,16 @@
 // `fettle survey`: a few run-throughs of the whole span, the player not stopped, and then where the trouble is.
 
 import { diagnose } from '../coaching/diagnosis.ts';
-import { prescribe } from '../coaching/prescription.ts';
+import { type PrescribedDrill, prescribe } from '../coaching/prescription.ts';
 import { findSnags } from '../coaching/snags.ts';
 import { surveyList, surveyPicture } from '../coaching/survey-picture.ts';
 import { runThrough } from '../drills/through.ts';
-import type { Span } from '../music/span.ts';
+import { type Span, spanOnsets } from '../music/span.ts';
 import { wrap } from '../screen/canvas.ts';
 import type { PlannedStep } from '../session/plan.ts';
 import { loadSpan, wholeNumber } from './passage-argument.ts';
 import { runWork, type WorkPorts } from './run-work.ts';
-import { planSession, type SessionOptions } from './session-setup.ts';
+import { planSession, type SessionOptions, SLOW } from './session-setup.ts';
 
 export interface SurveyOptions extends SessionOptions, WorkPorts {
   readonly takes?: string;
@@ -25,16 +25,17 @@ export async function survey(argument: string, options: SurveyOptions): Promise<
   const steps: PlannedStep[] = [
     { drill: 'survey', step: runThrough(span, settings.tempo, 'run-through'), settings },
   ];
-  const { verdicts } = await runWork({ ...plan, steps, runThroughs }, { ...options, leavesAlone: true });
-  if (verdicts.length < 2) {
+  const { takes } = await runWork({ ...plan, steps, runThroughs }, { ...options, leavesAlone: true });
+  if (takes.length < 2) {
     console.log('Too little was played to say where the trouble is: two run-throughs at least are needed.');
     return;
   }
-  for (const line of surveyReport(
+  const onsets = spanOnsets(span);
+  const report = surveyReport(
     span,
-    verdicts.map((verdict) => ({ verdict })),
-  ))
-    console.log(line);
+    takes.map((take) => ({ ...take, onsets })),
+  );
+  for (const line of report) console.log(line);
 }
 
 /** What the survey found, as lines. */
@@ -42,12 +43,7 @@ export function surveyReport(span: Span, takes: Parameters<typeof findSnags>[0],
   const onsets = span.last - span.first + 1;
   const snags = findSnags(takes, onsets, span.first);
   const { drills, why } = prescribe(diagnose(snags, takes, span), span);
-  const next = drills.map((drill) => {
-    const snag = drill.settings.snags ? ` --snag ${drill.settings.snags.join(',')}` : '';
-    const every = drill.settings.every ? ` --every ${drill.settings.every}` : '';
-    const click = drill.click ? ` --pulse ${drill.click}` : '';
-    return `  fettle work ${span.passage.name} --onsets ${drill.first}-${drill.last} --drill ${drill.name}${snag}${every}${click}`;
-  });
+  const next = drills.map((drill) => `  fettle work ${span.passage.name} ${words(drill, span).join(' ')}`);
   return [
     ...surveyPicture(snags, span, columns),
     '',
@@ -55,5 +51,19 @@ export function surveyReport(span: Span, takes: Parameters<typeof findSnags>[0],
     '',
     ...wrap(why, columns - 2),
     ...next,
+  ];
+}
+
+/** A prescribed drill as it is typed. */
+function words(drill: PrescribedDrill, { passage }: Span): string[] {
+  const { snags, every, hold } = drill.settings;
+  const goal = Math.round(passage.tempo.bpm);
+  return [
+    `--onsets ${drill.first}-${drill.last} --drill ${drill.name}`,
+    ...(snags ? [`--snag ${snags.join(',')}`] : []),
+    ...(every === undefined ? [] : [`--every ${every === 0.5 ? '1/2' : every}`]),
+    ...(hold === undefined || hold === 2 ? [] : [`--hold ${hold}`]),
+    ...(drill.click ? [`--pulse ${drill.click}`] : []),
+    ...(drill.ladder ? [`--ladder ${Math.max(10, Math.round(goal * SLOW))}-${goal}`] : []),
   ];
 }

@@ -20,6 +20,8 @@ export interface ClickWorkerData {
   readonly port: MessagePort;
   /** The MIDI driver's name of an output. */
   readonly midiRaw?: string;
+  /** Over MIDI to no device at all: for measurements. */
+  readonly nowhere?: boolean;
   readonly sound?: { readonly sink: 'default' | 'none' };
   /** 0 to 1. */
   readonly loudness: number;
@@ -44,7 +46,8 @@ export interface ClickOutput {
   cut(strike: Strike, atMicros: number): void;
   /** Called on every turn. */
   tend?(): void;
-  close(): void;
+  /** Lets everything go before it returns; the promise is for the device. */
+  close(): void | Promise<void>;
 }
 
 /** Woken this long before a strike; the rest is spun through. Sleeping threads are woken up to 1 ms late. */
@@ -52,17 +55,19 @@ const SPIN_MICROS = 1500;
 /** Longest sleep, so that an output that needs tending gets it. */
 const TEND_MS = 10;
 
-const { shared, port, midiRaw, sound, loudness, measured } = workerData as ClickWorkerData;
+const { shared, port, midiRaw, nowhere, sound, loudness, measured } = workerData as ClickWorkerData;
 const outputs: { output: ClickOutput; plan: StrikePlan }[] = [];
 
 const opened = await open();
 const answer: FromClick = { type: 'open', result: opened };
 parentPort?.postMessage(answer);
 if (opened.ok) await run();
-for (const { output } of outputs) output.close();
+// The main thread may be waiting to end: it is told as soon as all is let go; a device may take longer to close.
+const closing = outputs.map(({ output }) => output.close());
 Atomics.store(shared, STOPPED, 1);
 Atomics.notify(shared, STOPPED);
 port.close();
+await Promise.all(closing);
 
 async function open(): Promise<Result<{ sounds: string }>> {
   const sounds: string[] = [];
@@ -74,6 +79,11 @@ async function open(): Promise<Result<{ sounds: string }>> {
       if (!output.ok) return output;
       outputs.push({ output: new MidiOut(output.value, loudness), plan: new StrikePlan() });
       sounds.push('MIDI');
+    }
+    if (nowhere) {
+      const output = new MidiOut({ send: () => {}, destroy: () => {} }, loudness);
+      outputs.push({ output, plan: new StrikePlan() });
+      sounds.push('nothing');
     }
     if (sound) {
       const { openSoundOut } = await import('./sound-out.ts');

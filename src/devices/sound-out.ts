@@ -1,18 +1,21 @@
-// The click and the notes as sound on this machine's sound device. The audio clock counts samples of its own crystal,
-// seen only in blocks and always a little late: it is followed like a driver's clock (offset-follower.ts), and strikes
-// are handed over shortly before their time, so that they stay on the session's clock for hours. The sound library is
-// optional and is loaded here.
+// The click and the notes as sound on this machine's sound device. Strikes are handed over shortly before their time,
+// placed on the audio clock as it runs then (sound-clock.ts), so that they stay on the session's clock for hours. The
+// sound library is optional and is loaded here.
 
 import { existsSync, readdirSync } from 'node:fs';
+import { setTimeout as sleep } from 'node:timers/promises';
 import { EXIT, fail, ok, type Problem, type Result } from '../music/problem.ts';
 import type { ClickOutput } from './click-worker.ts';
-import { OffsetFollower } from './offset-follower.ts';
+import { SoundClock } from './sound-clock.ts';
 import type { Strike } from './strike.ts';
 import { monotonicMicros } from './system-clock.ts';
 import { type Voice, Voices } from './voice.ts';
 
 /** Handed over this long before its time: more than the thread's sleep and the device's block, less than a beat. */
 const LEAD_MICROS = 150_000;
+const SETTLE_LOOK_MS = 8;
+/** Two seconds. */
+const LONGEST_SETTLE_LOOKS = 250;
 
 /** Problems: 'sound.missing' where the library is not installed, 'sound.none' where there is no sound device. */
 export async function openSoundOut({
@@ -40,7 +43,9 @@ export async function openSoundOut({
       ...(sink === 'none' && { sinkId: { type: 'none' as const } }),
     });
     await context.resume();
-    return ok(new SoundOut(context, loudness));
+    const out = new SoundOut(context, loudness);
+    await out.settle();
+    return ok(out);
   } catch (error) {
     return fail(noDevice(error instanceof Error ? error.message : String(error)));
   }
@@ -51,20 +56,24 @@ class SoundOut implements ClickOutput {
   readonly #context: import('node-web-audio-api').AudioContext;
   readonly #voices: Voices;
   readonly #started = new Map<Strike, Voice>();
-  readonly #follower = new OffsetFollower({ creepPpm: 1000, slewPpm: 2000, jumpMicros: 20_000 });
-  #lookedMicros = monotonicMicros();
+  readonly #clock = new SoundClock();
 
   constructor(context: import('node-web-audio-api').AudioContext, loudness: number) {
     this.#context = context;
     this.#voices = new Voices(context, { into: context.destination, loudness });
-    this.tend();
+  }
+
+  /** Waits until the device runs and its clock is known; a device that never starts is left to be told by silence. */
+  async settle(): Promise<void> {
+    for (let look = 0; look < LONGEST_SETTLE_LOOKS && !this.#clock.settled; look += 1) {
+      if (this.#context.currentTime > 0) this.tend();
+      await sleep(SETTLE_LOOK_MS);
+    }
   }
 
   tend(): void {
     const audioMicros = this.#context.currentTime * 1e6;
-    const now = monotonicMicros();
-    this.#follower.look(now - audioMicros, { elapsedMicros: now - this.#lookedMicros, free: false });
-    this.#lookedMicros = now;
+    this.#clock.look(monotonicMicros(), audioMicros);
     for (const [strike, voice] of this.#started) {
       if (voice.endSeconds * 1e6 < audioMicros) this.#started.delete(strike);
     }
@@ -82,16 +91,16 @@ class SoundOut implements ClickOutput {
     this.#started.get(strike)?.stop(Math.max(this.#secondsOf(atMicros), this.#context.currentTime));
   }
 
-  close(): void {
+  async close(): Promise<void> {
     for (const voice of this.#started.values()) voice.stop(this.#context.currentTime);
-    void this.#context.close();
+    await this.#context.close();
   }
 
   /** The context's time of a moment, the device's own latency taken off where it is known. */
   #secondsOf(atMicros: number): number {
     const { baseLatency, outputLatency } = this.#context;
     const latency = (baseLatency || 0) + (outputLatency || 0);
-    return Math.max(0, (atMicros - (this.#follower.offsetMicros ?? 0)) / 1e6 - latency);
+    return Math.max(0, this.#clock.secondsOf(atMicros) - latency);
   }
 }
 

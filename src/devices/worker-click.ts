@@ -15,6 +15,8 @@ export interface WorkerClickSettings {
   readonly midi?: string;
   /** As sound: on the default sound device, or on none at all (the audio clock runs, nothing is heard). */
   readonly sound?: 'default' | 'none';
+  /** To no device at all, by the same path: for measurements. */
+  readonly nowhere?: boolean;
   /** 0 to 1; starts low to spare the ears. */
   readonly loudness?: number;
   /** Called for every MIDI strike with how late it left, microseconds; for measurements. */
@@ -29,6 +31,8 @@ const STOP_ASKED = 1;
 const STOPPED = 2;
 /** How long the end of the process waits for the last note-offs. */
 const FAREWELL_MS = 500;
+/** How long closing waits for the devices. */
+const CLOSING_MS = 2000;
 
 /**
  * Opens the outputs asked for. Problems: those of choosePort and openOutput for MIDI; 'sound.missing' (the optional
@@ -45,6 +49,7 @@ export async function openWorkerClick(settings: WorkerClickSettings): Promise<Re
     loudness: settings.loudness ?? START_LOUDNESS,
     measured: settings.onLeft !== undefined,
     ...(midi && { midiRaw: midi.value.raw }),
+    ...(settings.nowhere && { nowhere: true }),
     ...(settings.sound && { sound: { sink: settings.sound } }),
   };
   const worker = startWorker('click-worker', data, [far]);
@@ -124,7 +129,12 @@ export class WorkerClick implements ClickPort {
     this.#stop();
     process.off('exit', this.#onExit);
     this.#port.close();
-    await this.#worker.terminate();
+    // The thread ends by itself once its devices are closed; one that hangs is not waited for.
+    this.#worker.ref();
+    const ended = new Promise((resolve) => this.#worker.once('exit', resolve));
+    const timer = setTimeout(() => void this.#worker.terminate(), CLOSING_MS);
+    if (this.#worker.threadId !== -1) await ended;
+    clearTimeout(timer);
   }
 
   #strike(strikes: readonly Strike[]): void {

@@ -22,15 +22,13 @@ import {
   type WrittenEvent,
 } from './midi-file-bytes-writer.ts';
 import { lineSuffix, programOf } from './midi-file-lines.ts';
-import { COMPOSER_TEXT, PICKUP_TEXT } from './midi-file-marks.ts';
+import { COMPOSER_TEXT, PICKUP_TEXT, WRITTEN_TEXT } from './midi-file-marks.ts';
 import { PERCUSSION_CHANNEL } from './midi-file-pairing.ts';
+import { GRACE_TICKS } from './midi-file-written.ts';
 
-/** What most programs use; exact for all but quintuplets of sevenths and their like, which get our own ticks. */
+/** What most programs use; septuplets, grace notes and finer divisions get our own ticks, which are exact. */
 const USUAL_DIVISION = 480;
 const VELOCITY = 80;
-/** 29 of 480 parts of a quarter: 60 ms at 60, and on no grid, so that a reader can tell a grace note from a note. */
-const GRACE_TICKS = 609;
-
 const TEXT = 1;
 const TRACK_NAME = 3;
 const INSTRUMENT_NAME = 4;
@@ -54,7 +52,9 @@ function divisionFor(passage: Passage): number {
   const usual =
     whole(passage.endTick) &&
     passage.bars.every((bar) => whole(bar.startTick)) &&
-    passage.onsets.every((o) => whole(o.tick) && o.notes.every((n) => whole(n.durationTicks)));
+    passage.onsets.every(
+      (o) => whole(o.tick) && o.notes.every((n) => whole(n.durationTicks) && n.ornament !== 'grace'),
+    );
   return usual ? USUAL_DIVISION : TICKS_PER_QUARTER;
 }
 
@@ -89,6 +89,7 @@ function conductorTrack(passage: Passage): WrittenEvent[] {
   const events: WrittenEvent[] = [];
   const add = (tick: number, bytes: readonly number[]) => events.push({ tick, rank: RANK.meta, bytes });
   add(0, textBytes(TRACK_NAME, passage.title));
+  add(0, textBytes(TEXT, WRITTEN_TEXT));
   if (passage.composer !== undefined) add(0, textBytes(TEXT, COMPOSER_TEXT + passage.composer));
   if (passage.bars[0]?.pickup) add(0, textBytes(TEXT, PICKUP_TEXT));
   add(0, tempoBytes(microsPerQuarter(passage.tempo)));
@@ -162,10 +163,11 @@ function struckNotes(voice: Voice): StruckNote[] {
   for (const [{ tick }, notes] of byOnset) {
     const own = notes.filter((n) => n.ornament === 'grace');
     own.sort((a, b) => (a.graceIndex ?? 0) - (b.graceIndex ?? 0));
+    const length = GRACE_TICKS.find((ticks) => own.length * ticks < tick) ?? GRACE_TICKS[0];
     own.forEach(({ pitch }, i) => {
       // Before the onset; where the passage only begins there is no before.
-      const start = Math.max(0, tick - (own.length - i) * GRACE_TICKS);
-      graces.push({ pitch, tick: start, endTick: start + GRACE_TICKS });
+      const start = Math.max(0, tick - (own.length - i) * length);
+      graces.push({ pitch, tick: start, endTick: start + length });
     });
     for (const { pitch, ornament, durationTicks } of notes) {
       if (ornament !== 'grace') main.push({ pitch, tick, endTick: tick + durationTicks });

@@ -20,12 +20,7 @@ function plainWords(news: News): string | undefined {
         : `step ${news.number} of ${news.of}, ${stepTitle(news.drill, news.name)}, ${news.tempoBpm} a minute${news.leadInClicks > 0 ? `, lead-in ${news.leadInClicks}` : ''}`;
     case 'verdict': {
       const mark = news.clean ? '+' : 'x';
-      const next = news.onward
-        ? 'onward'
-        : news.clean
-          ? `clean ${news.cleanInARow} of ${news.passes}`
-          : 'again';
-      return `${mark} ${news.sentence} (${next})`;
+      return `${mark} ${news.sentence} (${news.progress})`;
     }
     case 'skipped':
       return `skipped: ${news.name}`;

@@ -1,14 +1,14 @@
 // The end of a take: the verdict, what is kept of it, and what comes next. Only a clean take counts at the gate.
 
 import { closedGate, countTake, type Gate, isOpen } from '../coaching/gate.ts';
-import { climb, type Ladder } from '../coaching/ladder.ts';
+import { climb, currentBpm, type Ladder } from '../coaching/ladder.ts';
 import { ladderKey, rememberLadder } from '../coaching/ladder-memory.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
 import type { Effect } from './effect.ts';
 import { isOffered, offerWords, seeOctave } from './octave-offer.ts';
 import { restPromptBetween } from './rest.ts';
 import type { Advance, Session, StepTally } from './session.ts';
-import { finish, judged, keptTake, pause, planNext } from './stages.ts';
+import { finish, judged, keptTake, pause, planNext, wholeBpm } from './stages.ts';
 import { endMicros, type PlayerTake } from './take.ts';
 
 /** After so many takes in a row that were not clean the coach speaks up. */
@@ -45,10 +45,10 @@ export function conclude(session: Session, at: number): Advance {
         player: one.player,
         clean: verdict.clean,
         sentence,
-        cleanInARow: gate.cleanInARow,
-        passes: gate.passes,
         onward,
+        progress: progressWords(session, { clean, onward, gate, ladder }),
         verdict,
+        played: one.follower.played,
       },
     });
   });
@@ -93,6 +93,26 @@ export function conclude(session: Session, at: number): Advance {
   const noticed = notice(counted, session.playedMicros, at);
   const next = onwardOrAgain(noticed.session, onward, at, end);
   return { session: next.session, effects: [...effects, ...noticed.effects, ...next.effects] };
+}
+
+/** Where the step stands after a take, in a few words. */
+function progressWords(
+  { plan, tallies, index }: Session,
+  now: {
+    readonly clean: boolean;
+    readonly onward: boolean;
+    readonly gate: Gate;
+    readonly ladder: Ladder | undefined;
+  },
+): string {
+  if (plan.runThroughs !== undefined)
+    return `run-through ${tallies[index]!.takes + 1} of ${plan.runThroughs}`;
+  if (now.onward) return 'onward';
+  if (now.ladder) {
+    const { rung, rungs } = now.ladder;
+    return `rung ${rung + 1} of ${rungs.length}, ${wholeBpm(currentBpm(now.ladder))} a minute`;
+  }
+  return now.clean ? `clean ${now.gate.cleanInARow} of ${now.gate.passes}` : 'again';
 }
 
 /** Whether the step is done: its ladder climbed, its gate open, or (a survey) played often enough. */

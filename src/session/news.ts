@@ -1,5 +1,6 @@
 // What a session has to tell a person: the plain line mode prints it, the transcript of a test keeps it.
 
+import type { PlayedNote } from '../matching/expectation.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
 import type { PlayerId } from './event.ts';
 
@@ -19,10 +20,11 @@ export type News =
       readonly player: PlayerId;
       readonly clean: boolean;
       readonly sentence: string;
-      readonly cleanInARow: number;
-      readonly passes: number;
       readonly onward: boolean;
+      /** Where the step stands: "clean 2 of 3", "rung 4 of 12, 60 a minute", "onward", "again". */
+      readonly progress: string;
       readonly verdict: TakeVerdict;
+      readonly played: readonly PlayedNote[];
     }
   | { readonly kind: 'skipped'; readonly name: string }
   | { readonly kind: 'tempo'; readonly tempoBpm: number }

@@ -76,7 +76,7 @@ describe('snags', () => {
     }));
     const pitches = [50, 51, 52, 53, 54, 55, 56, 57, 58, 59, 58, 59, 60, 61, 62, 63, 64, 65, 66, 67, 68, 69];
     const played = (last: number) =>
-      pitches.map((pitch, i) => ({ pitch: i === 9 ? last : pitch, onMicros: i, velocity: 80 }));
+      pitches.map((pitch, i) => ({ pitch: i === 9 ? last : pitch, onMicros: i * 200_000, velocity: 80 }));
     const snagAt = (take: object) =>
       findSnags(
         [1, 2, 3, 4].map(() => ({ verdict, ...take })),

@@ -241,6 +241,21 @@ describe('the slips of the player model', () => {
     expect(restarts).toBeGreaterThan(10);
   });
 
+  it('stays in its new place on the click after going back', () => {
+    const tempo = eighthsOf(250_000);
+    const onsets = scaleLine(16);
+    const { notes, truth } = playTake(onsets, tempo, { ...PROFILES.exact, correction: 0.5 }, new Random(2), {
+      zeroMicros: 0,
+      snags: [{ onset: 8, word: 'restarts' }],
+    });
+    expect(truth.slips.map(({ slip }) => slip.kind)).toEqual(['restart']);
+    const late = truth.notes.flatMap(({ as, onset }, i) =>
+      as === 'right' ? [notes[i]!.onMicros - ticksToMicros(onsets[onset]!.tick, tempo)] : [],
+    );
+    expect(late.at(-1)).toBeGreaterThan(0);
+    expect(late.at(-1)! % 500_000).toBe(0);
+  });
+
   it('gives the same take for the same seed and another for another', () => {
     const take = (seed: number) =>
       playTake(scaleLine(40), eighthsOf(130_000), PROFILES.beginner, new Random(seed), { zeroMicros: 0 });

@@ -61,6 +61,21 @@ describe('the player model as a source', () => {
     expect(events.filter((e) => e.type === 'note-on').map((e) => e.pitch)).toEqual([60, 62, 72, 74]);
   });
 
+  it('lets go of a held landing before it strikes it again', () => {
+    const events = play(PROFILES.exact, step, (model, clock) => {
+      clock.advanceTo(3_100_000);
+      model.prompt({ step: eighthStep([67, 69]), zeroMicros: 3_500_000, attempt: 1 });
+      clock.runUntilIdle(60_000_000);
+    });
+    const landing = events.filter((e) => 'pitch' in e && e.pitch === 67).map((e) => [e.type, e.at]);
+    expect(landing).toEqual([
+      ['note-on', 3_000_000],
+      ['note-off', 3_500_000],
+      ['note-on', 3_500_000],
+      ['note-off', 3_750_000],
+    ]);
+  });
+
   it('lets go of everything when closed, and is silent then', async () => {
     let closing: Promise<void> | undefined;
     const events = play(PROFILES.exact, step, (model, clock) => {
