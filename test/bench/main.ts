@@ -1,11 +1,13 @@
 // `npm run bench`: timings against their budgets. Words after `--` choose some: npm run bench -- session drills
 
 import { benchDrills } from './drills.ts';
+import { benchNotation } from './notation.ts';
 import { benchSession } from './session.ts';
 
 const BENCHES: Readonly<Record<string, () => void | Promise<void>>> = {
   session: benchSession,
   drills: benchDrills,
+  notation: benchNotation,
 };
 
 const asked = process.argv.slice(2);
