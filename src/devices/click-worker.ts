@@ -9,6 +9,7 @@ import { loadMidiDriver } from './midi-driver.ts';
 import { MidiOut } from './midi-out.ts';
 import { type Strike, StrikePlan } from './strike.ts';
 import { monotonicMicros } from './system-clock.ts';
+import { raiseThreadPriority } from './thread-priority.ts';
 
 /** Places in the shared array. */
 export const RAISED = 0;
@@ -58,6 +59,7 @@ const TEND_MS = 10;
 const { shared, port, midiRaw, nowhere, sound, loudness, measured } = workerData as ClickWorkerData;
 const outputs: { output: ClickOutput; plan: StrikePlan }[] = [];
 
+raiseThreadPriority();
 const opened = await open();
 const answer: FromClick = { type: 'open', result: opened };
 parentPort?.postMessage(answer);
