@@ -13,6 +13,9 @@ export function monotonicMicros(): number {
 /** Longest delay setTimeout takes (2^31 - 1 ms); anything longer it would fire at once. */
 const LONGEST_DELAY_MS = 2_147_483_647;
 
+/** Later than this is no timer's fault. */
+const STALLED_MICROS = 2_000;
+
 export class SystemClock implements Clock {
   nowMicros(): number {
     return monotonicMicros();
@@ -36,8 +39,12 @@ export class SystemClock implements Clock {
       }
     };
     const look = () => {
-      if (monotonicMicros() >= atMicros) callback();
-      else wait();
+      const lateMicros = monotonicMicros() - atMicros;
+      if (lateMicros < 0) return wait();
+      if (lateMicros < STALLED_MICROS) return callback();
+      // The thread was held up: what came in meanwhile (stamped earlier) is to be heard first.
+      const turn = setImmediate(callback);
+      cancel = () => clearImmediate(turn);
     };
     wait();
     return () => cancel();

@@ -1,5 +1,6 @@
 // What a take was: per note, per interval, as a whole. Signs: positive = late or long, negative = early or short.
 
+import type { Pitch } from '../music/pitch.ts';
 import type { ExtraNote, NoteVerdict } from './alignment.ts';
 import type { Tolerance } from './tolerance.ts';
 
@@ -50,9 +51,21 @@ export interface Joint {
 
 /** One thing that kept the take from being clean, worst first in a verdict. */
 export type Trouble =
-  | { readonly kind: 'wrong'; readonly onset: number; readonly note: number; readonly played: number }
+  | {
+      readonly kind: 'wrong';
+      readonly onset: number;
+      readonly note: number;
+      readonly played: number;
+      /** Sounding; what the sentence names. */
+      readonly playedPitch?: Pitch;
+    }
   | { readonly kind: 'missed'; readonly onset: number; readonly note: number }
-  | { readonly kind: 'extra' | 'blip'; readonly before: number; readonly played: number }
+  | {
+      readonly kind: 'extra' | 'blip';
+      readonly before: number;
+      readonly played: number;
+      readonly playedPitch?: Pitch;
+    }
   | { readonly kind: 'restart'; readonly before: number; readonly notes: number }
   | { readonly kind: 'rushed' | 'dragged' | 'hesitated'; readonly interval: IntervalVerdict }
   | { readonly kind: 'placed'; readonly onset: number; readonly offsetMicros: number }

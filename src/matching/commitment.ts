@@ -1,0 +1,96 @@
+// When a decision is safe: when all readings that are nearly as likely as the best share it, and at the latest after
+// a few more notes. A slip stops the run, so it must be surer than a right note.
+
+import type { Beam } from './beam.ts';
+import type { Reading } from './reading.ts';
+
+/** About a right note a reading e^2 (7) times less likely than the best has no voice; about a slip, one slip more. */
+export const MARGIN = { right: 2, slip: 4.5 };
+/** Three notes on, whoever listens has made up their mind. */
+const WAIT_NOTES_MOST = 3;
+
+/** The newest reading that everything still likely grew from: the path up to it can be made final. */
+export function agreed(beam: Beam, decided: Reading): Reading {
+  const best = beam[0]!;
+  const sure = sharedPast(beam, MARGIN.slip);
+  const likely = sharedPast(beam, MARGIN.right);
+  const late = ancestorAt(best, Math.max(best.depth - WAIT_NOTES_MOST, decided.depth));
+  const certain = sure.depth >= late.depth ? sure : late;
+  // On from there as far as only right notes follow.
+  let safe = likely;
+  for (let r = likely; r.depth > certain.depth; r = r.before!) if (isSlip(r)) safe = r.before!;
+  return safe.depth > certain.depth ? safe : certain;
+}
+
+function isSlip(r: Reading): boolean {
+  return r.act !== 'right' || r.wentBack || r.cursor > r.before!.cursor + 1;
+}
+
+/** The newest reading from which every reading within the margin grew. */
+function sharedPast(beam: Beam, margin: number): Reading {
+  const best = beam[0]!;
+  let common: Reading = best;
+  for (const reading of beam) {
+    if (reading.cost > best.cost + margin) break;
+    let other = reading;
+    while (common !== other) {
+      if (common.depth >= other.depth) common = common.before!;
+      else other = other.before!;
+    }
+  }
+  return common;
+}
+
+function ancestorAt(reading: Reading, depth: number): Reading {
+  let r = reading;
+  while (r.depth > depth) r = r.before!;
+  return r;
+}
+
+/** What a played note is taken for: its place when right, else a slip of some kind (wrong, added, an ornament). */
+export interface Heard {
+  readonly played: number;
+  readonly place: number | 'none';
+}
+
+/**
+ * What is certain of the latest notes before every detail is: that a note is right (and which), or that it is not,
+ * though it may be open whether it replaced the written note or was added.
+ */
+export function heardAlready(beam: Beam, decided: Reading): Heard[] {
+  const best = beam[0]!;
+  const heard: Heard[] = [];
+  for (let r = best; r !== decided; r = r.before!) {
+    if (r.played < 0) continue;
+    const place = r.act === 'right' ? r.place : 'none';
+    const margin = place === 'none' ? MARGIN.slip : MARGIN.right;
+    const all = beam.every((other) => {
+      if (other.cost > best.cost + margin) return true;
+      const step = stepOf(other, r.played);
+      return (step.act === 'right' ? step.place : 'none') === place;
+    });
+    if (all) heard.push({ played: r.played, place });
+  }
+  return heard;
+}
+
+/** The latest moment's certainty that something went wrong: every likely reading has a slip since `decided`. */
+export function hasSlipped(beam: Beam, decided: Reading): boolean {
+  const limit = beam[0]!.cost + MARGIN.slip;
+  return beam.every((reading) => {
+    if (reading.cost > limit) return true;
+    for (let r = reading; r !== decided; r = r.before!) if (r.act !== 'ornament' && isSlip(r)) return true;
+    return false;
+  });
+}
+
+function stepOf(reading: Reading, played: number): Reading {
+  let r = reading;
+  while (r.played !== played) r = r.before!;
+  return r;
+}
+
+/** The readings that grew from `decided`. */
+export function descendants(beam: Beam, decided: Reading): Beam {
+  return beam.filter((reading) => ancestorAt(reading, decided.depth) === decided);
+}

@@ -1,0 +1,91 @@
+// What becomes true without input: an undecided note must be decided at last, and a note that nobody plays becomes
+// missed. Both moments depend on what was played alone, never on when somebody looks.
+
+import { ticksToMicros } from '../music/tempo.ts';
+import { MISSED } from './evidence.ts';
+import type { Expectation } from './expectation.ts';
+import { bitCount, type Reading } from './reading.ts';
+import type { Timetable } from './timetable.ts';
+
+export interface Deadline {
+  readonly atMicros: number;
+  readonly kind: 'decide' | 'missed';
+}
+
+/** A doubtful note is settled when the player has been silent for twice the usual time: no more evidence is coming. */
+const DECIDE_STEPS = 2;
+const DECIDE_LEAST_MICROS = 600_000;
+const DECIDE_MOST_MICROS = 3_000_000;
+/** With a click going, a player who has said nothing for two beats has dropped out; without one, thinking is allowed. */
+const CLICK_BEATS = 2;
+const CLICK_LEAST_MICROS = 1_000_000;
+const FREE_STEPS = 4;
+const FREE_LEAST_MICROS = 3_000_000;
+
+/**
+ * The next moment at which time alone decides something, if there is one. `lastMicros`: the last thing that happened;
+ * `gapMicros`: from the last note but one to the last.
+ */
+export function deadlineOf(
+  best: Reading,
+  inDoubt: boolean,
+  expectation: Expectation,
+  timetable: Timetable,
+  { lastMicros, gapMicros }: { readonly lastMicros: number; readonly gapMicros: number },
+): Deadline | undefined {
+  const due = nextDue(best, timetable, expectation);
+  if (inDoubt) {
+    // The pace may be what is in doubt, so the gap just played counts as well as the one expected.
+    const step = Math.max(due === undefined ? 0 : due - best.atMicros, gapMicros);
+    const wait = Math.min(Math.max(step * DECIDE_STEPS, DECIDE_LEAST_MICROS), DECIDE_MOST_MICROS);
+    return { kind: 'decide', atMicros: Math.round(lastMicros + wait) };
+  }
+  if (due === undefined) return undefined;
+  return { kind: 'missed', atMicros: Math.round(due + patience(best, due, expectation)) };
+}
+
+function patience(best: Reading, due: number, expectation: Expectation): number {
+  if (expectation.pulse === 'click') {
+    const beat = ticksToMicros(expectation.tempo.beatTicks, expectation.tempo);
+    return Math.max(CLICK_BEATS * beat, CLICK_LEAST_MICROS);
+  }
+  const step = best.cursor < 0 ? 0 : due - best.atMicros;
+  return Math.max(FREE_STEPS * step, FREE_LEAST_MICROS);
+}
+
+/** When the next thing is due: the rest of the last chord, else the next onset. Unknown before the first without a click. */
+function nextDue(best: Reading, timetable: Timetable, expectation: Expectation): number | undefined {
+  const next = best.cursor + 1;
+  if (best.cursor < 0) {
+    const { zeroMicros } = expectation;
+    return zeroMicros === undefined ? undefined : zeroMicros + timetable.atMicros[0]!;
+  }
+  if (next < timetable.atMicros.length) {
+    const asked = timetable.atMicros[next]! - timetable.atMicros[best.cursor]!;
+    return best.atMicros + asked * Math.exp(best.logPace);
+  }
+  const unplayed = bitCount(timetable.requiredMask[best.cursor]! & ~best.mask);
+  return unplayed > 0 ? best.atMicros : undefined;
+}
+
+/** The reading after the next onset (or the rest of the last one) has gone by unplayed. */
+export function passed(best: Reading, timetable: Timetable, expectation: Expectation): Reading {
+  const cursor = Math.min(best.cursor + 1, timetable.atMicros.length - 1);
+  return {
+    ...best,
+    before: best,
+    depth: best.depth + 1,
+    cost: best.cost + MISSED,
+    act: 'passed',
+    played: -1,
+    place: -1,
+    wentBack: false,
+    cursor,
+    atMicros: nextDue(best, timetable, expectation) ?? best.atMicros,
+    mask: timetable.requiredMask[cursor]!,
+    ahead: 0,
+    extraAtMicros: -1,
+    ornamentAtMicros: -1,
+    open: [],
+  };
+}

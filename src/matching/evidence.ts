@@ -1,0 +1,82 @@
+// What speaks for and against a reading of a take, in one currency: the negative logarithm of how likely it is
+// (natural units, smaller = likelier). Only differences count. Every constant has its reason beside it; they are
+// orders of magnitude from how people play, not fits to a file.
+
+/** One note in some 150 is left out, added or struck wrong by a player at work on a hard line. */
+export const MISSED = 5;
+export const EXTRA = 4.6;
+/** A note left out with the next ones (a lost beat) is one slip, not several: half the price each. */
+export const MISSED_MORE = 2.5;
+/**
+ * Losing the place and going on elsewhere is one event too, however far. With hindsight it may be as rare as four slips
+ * in a row, for all that follows will show it; a follower must find its place again after a few notes.
+ */
+export const LOST_PLACE = { withHindsight: 20, following: 10 };
+/** Surprise at `count` notes passed over by one jump. */
+export function missedSurprise(count: number, lostPlace: number): number {
+  return count === 0 ? 0 : Math.min(MISSED + (count - 1) * MISSED_MORE, lostPlace);
+}
+/** Slips by a semitone, a step or an octave are the usual ones; any other pitch is likelier something else. */
+export const WRONG_NEAR = 4.2;
+export const WRONG_FAR = 6.2;
+/** Breaking off before the end is one event, however many notes were left. */
+const BROKE_OFF = 3.5;
+const NOT_REACHED = 0.1;
+/** Surprise at a take that left the last `count` notes unplayed. */
+export function brokenOffSurprise(count: number): number {
+  return count === 0 ? 0 : BROKE_OFF + count * NOT_REACHED;
+}
+/** An optional note played, and an added note of a written ornament. */
+export const GRACE = 0.4;
+export const ORNAMENT = 1.2;
+/** Once an ornament has begun, more of it is no surprise. */
+export const ORNAMENT_AGAIN = 0.6;
+/** Going back: about as rare as a slip and a half; the pause before it is evidence of its own. */
+export const WENT_BACK = 5;
+export const WENT_BACK_AT_ONCE = 3;
+/** Twice as far back is half as usual (per doubling). */
+export const FARTHER = 0.5;
+/** The time shifted with the slip (a skipped note's time skipped, an added note's time added): one slip in three. */
+export const SHIFTED = 1;
+
+/** Uneven playing: share of an interval (one standard deviation) and a floor for fingers and driver. */
+const UNEVEN_SHARE = 0.11;
+const UNEVEN_FLOOR_MICROS = 14_000;
+/** Chord notes stand within some 10 ms, hands within some 30 ms (one standard deviation). */
+const CHORD_MICROS = 18_000;
+/** However late: a hesitation, common enough that a late but right note is believed at once. However early: rarer. */
+const LATE_MOST = 2.4;
+const EARLY_MOST = 6;
+
+/**
+ * Surprise at an interval that should have taken `expected` and took `played` (microseconds), the pace being
+ * uncertain by `paceSd` (share). Heavy-tailed (Student's t with three degrees of freedom), bounded: a hesitation is
+ * always possible.
+ */
+export function intervalSurprise(played: number, expected: number, paceSd: number): number {
+  const share = expected * UNEVEN_SHARE;
+  const pace = expected * paceSd;
+  const variance = UNEVEN_FLOOR_MICROS * UNEVEN_FLOOR_MICROS + share * share + pace * pace;
+  const d = played - expected;
+  const surprise = 2 * Math.log(1 + (d * d) / (3 * variance));
+  return Math.min(surprise, d > 0 ? LATE_MOST : EARLY_MOST);
+}
+
+/** Surprise at a chord note that stands `apart` microseconds from the chord's time. */
+export function chordSurprise(apart: number): number {
+  return 2 * Math.log(1 + (apart * apart) / (3 * CHORD_MICROS * CHORD_MICROS));
+}
+
+export function wrongPitchSurprise(expected: number, played: number): number {
+  const apart = Math.abs(expected - played);
+  return apart <= 2 || apart === 12 ? WRONG_NEAR : WRONG_FAR;
+}
+/** Variance of one observation of the logarithm of the pace. */
+export function paceNoise(expected: number): number {
+  const floor = UNEVEN_FLOOR_MICROS / expected;
+  return UNEVEN_SHARE * UNEVEN_SHARE + floor * floor;
+}
+/** How far the pace wanders from one interval to the next (variance of its logarithm): some 3 %. */
+export const PACE_WANDER = 0.03 * 0.03;
+/** Before anything is known: 0.4 to 2 times the tempo asked lies within two standard deviations. */
+export const PACE_PRIOR = 0.45 * 0.45;

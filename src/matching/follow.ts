@@ -1,0 +1,276 @@
+// The match while it is played: the same readings as `align`, note by note, each decision committed as early as it is
+// safe. Followers are values: every call gives a new one and leaves the old one as it was. A decision stands, but for
+// one thing: going back takes up again what was decided from there on (the last try is the match).
+
+import { type Account, alignmentFrom, emptyAccount, kindOf, tell } from './account.ts';
+import type { Alignment, ExtraKind, ExtraNote, NoteVerdict } from './alignment.ts';
+import { type Beam, widen } from './beam.ts';
+import { agreed, descendants, type Heard, hasSlipped, heardAlready, MARGIN } from './commitment.ts';
+import { type Deadline, deadlineOf, passed } from './deadline.ts';
+import { LOST_PLACE } from './evidence.ts';
+import type { Expectation, PlayedNote } from './expectation.ts';
+import { emptyPlayedLog, type PlayedLog, playedNote, playedNotes, released, struck } from './played-log.ts';
+import { bitCount, type Reading, startReading, stepsBetween } from './reading.ts';
+import { type Timetable, timetableOf } from './timetable.ts';
+import { entries } from './trail.ts';
+
+export interface Slip {
+  readonly kind: 'wrong' | 'missed' | 'extra' | 'blip' | 'restart';
+  readonly onset: number;
+  /** When it became certain. */
+  readonly atMicros: number;
+}
+
+export interface Follower {
+  readonly expectation: Expectation;
+  readonly played: readonly PlayedNote[];
+  /** Index of the next expected onset whose notes are still open; the number of onsets when all are decided. */
+  readonly position: number;
+  /** By expected note, in order of onset and note: what is decided so far; undefined while open. */
+  readonly committed: readonly (NoteVerdict | undefined)[];
+  readonly extras: readonly ExtraNote[];
+  /** The first slip that is certain. Its kind and onset can still change while the notes after it are in doubt. */
+  readonly slip?: Slip;
+  /** True when every required note of the last onset has been played, or its time has passed. */
+  readonly complete: boolean;
+  /** When something becomes true without input. Tell the follower with `passTime` then. */
+  readonly nextDeadlineMicros?: number;
+}
+
+/** Few readings are enough when decisions fall within three notes. */
+const SIZE = { width: 24, perOnset: 3, depth: 24, lostPlace: LOST_PLACE.following };
+
+export function startFollowing(expectation: Expectation): Follower {
+  const timetable = timetableOf(expectation);
+  const start = startReading();
+  return new Following({
+    expectation,
+    timetable,
+    log: emptyPlayedLog(),
+    beam: [start],
+    decided: start,
+    account: emptyAccount(timetable),
+    lastMicros: Number.NEGATIVE_INFINITY,
+    slip: undefined,
+    kindKnown: false,
+  });
+}
+
+/** After a note-on. Time passes up to (not including) its moment first: input comes before a deadline of that instant. */
+export function follow(follower: Follower, note: PlayedNote): Follower {
+  const state = passUntil(stateOf(follower), note.onMicros - 1);
+  const log = struck(state.log, note);
+  const beam = widen(state.beam, log.notes.shared, log.notes.length - 1, state.timetable, SIZE);
+  const lastMicros = Math.max(state.lastMicros, note.onMicros);
+  const grown = { ...state, log, beam, lastMicros };
+  return new Following(slipNow(commit(grown, agreed(beam, state.decided), lastMicros), lastMicros));
+}
+
+/** After a release. One without a note changes nothing. */
+export function release(follower: Follower, pitch: number, atMicros: number): Follower {
+  const state = passUntil(stateOf(follower), atMicros - 1);
+  return new Following({ ...state, log: released(state.log, pitch, atMicros) });
+}
+
+/** When the clock has reached `atMicros`. Cutting the time into any pieces gives the same. */
+export function passTime(follower: Follower, atMicros: number): Follower {
+  const state = stateOf(follower);
+  const after = passUntil(state, atMicros);
+  return after === state ? follower : new Following(after);
+}
+
+/** A lawful alignment at any moment: what is decided, the likeliest for what is not, the rest missed. */
+export function alignmentSoFar(follower: Follower): Alignment {
+  const { account, beam, decided, log, timetable } = stateOf(follower);
+  const whole = tell(account, stepsBetween(decided, beam[0]!), timetable);
+  return alignmentFrom(whole, playedNotes(log), timetable);
+}
+
+/** What is certain of the notes that are not committed in every detail yet; see commitment.ts. */
+export function heardSoFar(follower: Follower): Heard[] {
+  const { beam, decided } = stateOf(follower);
+  return heardAlready(beam, decided);
+}
+
+interface State {
+  readonly expectation: Expectation;
+  readonly timetable: Timetable;
+  readonly log: PlayedLog;
+  /** All grew from `decided`. */
+  readonly beam: Beam;
+  readonly decided: Reading;
+  /** What the path to `decided` says. */
+  readonly account: Account;
+  /** The latest moment that changed anything. */
+  readonly lastMicros: number;
+  readonly slip: Slip | undefined;
+  /** False while the slip's kind is only the likeliest one. */
+  readonly kindKnown: boolean;
+}
+
+class Following implements Follower {
+  readonly state: State;
+  readonly complete: boolean;
+  readonly position: number;
+  readonly slip?: Slip;
+  readonly nextDeadlineMicros?: number;
+  #played: readonly PlayedNote[] | undefined;
+  #committed: readonly (NoteVerdict | undefined)[] | undefined;
+  #extras: readonly ExtraNote[] | undefined;
+
+  constructor(state: State) {
+    this.state = state;
+    this.complete = isComplete(state);
+    this.position = positionOf(state);
+    if (state.slip) this.slip = state.slip;
+    const deadline = deadlineIn(state);
+    if (deadline) this.nextDeadlineMicros = deadline.atMicros;
+  }
+
+  get expectation(): Expectation {
+    return this.state.expectation;
+  }
+
+  get played(): readonly PlayedNote[] {
+    this.#played ??= playedNotes(this.state.log);
+    return this.#played;
+  }
+
+  get committed(): readonly (NoteVerdict | undefined)[] {
+    if (!this.#committed) {
+      const { account, decided, timetable } = this.state;
+      const { notes } = alignmentFrom(account, this.played, timetable);
+      this.#committed = notes.map((n, place) =>
+        isDecided(place, account, decided, timetable) ? n : undefined,
+      );
+    }
+    return this.#committed;
+  }
+
+  get extras(): readonly ExtraNote[] {
+    this.#extras ??= alignmentFrom(this.state.account, this.played, this.state.timetable).extras;
+    return this.#extras;
+  }
+}
+
+function stateOf(follower: Follower): State {
+  if (!(follower instanceof Following)) throw new Error('Cannot follow: not a value of startFollowing');
+  return follower.state;
+}
+
+function passUntil(state: State, atMicros: number): State {
+  let now = state;
+  for (let due = deadlineIn(now); due && due.atMicros <= atMicros; due = deadlineIn(now)) {
+    const best = now.beam[0]!;
+    const reading = due.kind === 'decide' ? best : passed(best, now.timetable, now.expectation);
+    now = commit({ ...now, beam: [reading], lastMicros: due.atMicros }, reading, due.atMicros);
+  }
+  return now;
+}
+
+function deadlineIn(state: State): Deadline | undefined {
+  const { beam, decided, expectation, timetable, lastMicros } = state;
+  const { shared, length } = state.log.notes;
+  const gapMicros = length < 2 ? 0 : shared[length - 1]!.onMicros - shared[length - 2]!.onMicros;
+  const times = { lastMicros, gapMicros };
+  const deadline = deadlineOf(beam[0]!, beam[0] !== decided, expectation, timetable, times);
+  if (!deadline || deadline.atMicros >= lastMicros) return deadline;
+  return { ...deadline, atMicros: lastMicros };
+}
+
+/** Makes the path to a reading final and forgets the readings that say otherwise. */
+function commit(state: State, reading: Reading, atMicros: number): State {
+  if (reading === state.decided) return state;
+  const { timetable, log } = state;
+  const steps = stepsBetween(state.decided, reading);
+  const account = tell(state.account, steps, timetable);
+  const next = { ...state, log, decided: reading, account, beam: descendants(state.beam, reading) };
+  if (state.kindKnown) return next;
+  const slip = slipIn(steps, account, reading, state, state.slip?.atMicros ?? atMicros);
+  return slip ? { ...next, slip, kindKnown: true } : next;
+}
+
+/** A slip can be certain before its kind is: then it is told with the likeliest kind. */
+function slipNow(state: State, atMicros: number): State {
+  const { beam, decided, account, timetable } = state;
+  const best = beam[0]!;
+  if (state.slip || best === decided || !hasSlipped(beam, decided)) return state;
+  const steps = stepsBetween(decided, best);
+  return { ...state, slip: slipIn(steps, tell(account, steps, timetable), best, state, atMicros) };
+}
+
+function slipIn(
+  steps: readonly Reading[],
+  account: Account,
+  decided: Reading,
+  state: State,
+  atMicros: number,
+): Slip | undefined {
+  for (const step of steps) {
+    const left = step.before
+      ? missedOnset(step.before.cursor, step, account, decided, state.timetable)
+      : undefined;
+    if (left !== undefined) return { kind: 'missed', onset: left, atMicros };
+    if (step.wentBack) return { kind: 'restart', onset: step.cursor, atMicros };
+    if (step.act === 'wrong') {
+      return { kind: 'wrong', onset: state.timetable.places[step.place]!.onset, atMicros };
+    }
+    if (step.act === 'extra') {
+      const kind = extraKind(step, account, state);
+      if (kind === 'extra' || kind === 'blip' || kind === 'restart') {
+        return { kind, onset: Math.min(step.cursor + 1, state.timetable.atMicros.length - 1), atMicros };
+      }
+    }
+  }
+  return undefined;
+}
+
+function extraKind(step: Reading, account: Account, state: State): ExtraKind {
+  const extra = entries(account.extras).find((e) => e.played === step.played);
+  if (!extra) return 'extra';
+  const sparse: PlayedNote[] = [];
+  for (const fill of account.fills) if (fill >= 0) sparse[fill] = playedNote(state.log, fill);
+  sparse[step.played] = playedNote(state.log, step.played);
+  return kindOf(extra, account, sparse, state.timetable);
+}
+
+/** The first onset that a step has left with a required note unplayed, beyond hope of a late one. */
+function missedOnset(
+  from: number,
+  step: Reading,
+  account: Account,
+  decided: Reading,
+  timetable: Timetable,
+): number | undefined {
+  for (let onset = Math.max(0, from); onset <= Math.min(step.cursor, decided.cursor); onset++) {
+    for (let p = timetable.firstPlace[onset]!; p < timetable.firstPlace[onset + 1]!; p++) {
+      if (!timetable.places[p]!.required || account.fills[p]! >= 0) continue;
+      if (isDecided(p, account, decided, timetable)) return onset;
+    }
+  }
+  return undefined;
+}
+
+function isDecided(place: number, account: Account, decided: Reading, timetable: Timetable): boolean {
+  if (account.fills[place]! >= 0) return true;
+  const { onset, note } = timetable.places[place]!;
+  if (onset > decided.cursor) return false;
+  if (onset === decided.cursor) return (decided.mask & (1 << note)) !== 0;
+  return !decided.open.includes(place);
+}
+
+function positionOf({ decided, timetable }: State): number {
+  if (decided.cursor < 0) return 0;
+  return isFull(decided, timetable) ? decided.cursor + 1 : decided.cursor;
+}
+
+function isFull(reading: Reading, timetable: Timetable): boolean {
+  return bitCount(timetable.requiredMask[reading.cursor]! & ~reading.mask) === 0;
+}
+
+/** All readings still in question must say so: a run is not stopped on a guess. */
+function isComplete({ beam, timetable }: State): boolean {
+  const last = timetable.atMicros.length - 1;
+  const limit = beam[0]!.cost + MARGIN.right;
+  return beam.every((r) => r.cost > limit || (r.cursor === last && isFull(r, timetable)));
+}

@@ -1,0 +1,166 @@
+// How one more played note continues a reading: as an added note, a note of the chord that is sounding, the next note
+// (right or wrong, others passed over), or a going back. Whatever is already too unlikely is not even made.
+
+import {
+  chordSurprise,
+  EXTRA,
+  GRACE,
+  MISSED,
+  ORNAMENT,
+  ORNAMENT_AGAIN,
+  wrongPitchSurprise,
+} from './evidence.ts';
+import type { PlayedNote } from './expectation.ts';
+import { addBack, addForward } from './moves.ts';
+import type { Reading } from './reading.ts';
+import { firstPlaceAfter, ornamentEnd, type Timetable } from './timetable.ts';
+
+/** Chord notes and hands stand at most so far apart to count as one moment. */
+export const LATE_CHORD_MICROS = 200_000;
+/** One that begins before its written note begins so little before it. */
+const ORNAMENT_BEFORE_MICROS = 200_000;
+
+/** One played note and the readings it makes; `limit` is the cost beyond which a reading is not worth making. */
+export interface Growth {
+  readonly timetable: Timetable;
+  readonly note: PlayedNote;
+  readonly played: number;
+  /** When the note before it was played, whatever it was. */
+  readonly previousMicros: number;
+  /** See LOST_PLACE. */
+  readonly lostPlace: number;
+  limit: number;
+  add(reading: Reading): void;
+}
+
+export function grow(r: Reading, growth: Growth): void {
+  addExtra(r, growth);
+  if (r.cursor >= 0) {
+    addChordNotes(r, growth);
+    addLateNotes(r, growth);
+  }
+  if (r.cursor + 1 < growth.timetable.atMicros.length) {
+    addAhead(r, growth);
+    addForward(r, growth);
+  }
+  if (r.cursor >= 0) addBack(r, growth);
+}
+
+function addExtra(r: Reading, growth: Growth): void {
+  const { note, played } = growth;
+  const ornament = ornamentOf(r, growth);
+  const begins = ornament === 'next' && r.ornamentAtMicros < 0;
+  const again = ornament !== 'none' && (r.act === 'ornament' || r.ornamentAtMicros >= 0);
+  const surprise = ornament === 'none' ? EXTRA : again ? ORNAMENT_AGAIN : ORNAMENT;
+  if (r.cost + surprise > growth.limit) return;
+  const extraAtMicros = ornament === 'none' && r.extraAtMicros < 0 ? note.onMicros : r.extraAtMicros;
+  growth.add({
+    ...r,
+    before: r,
+    depth: r.depth + 1,
+    cost: r.cost + surprise,
+    act: ornament === 'none' ? 'extra' : 'ornament',
+    played,
+    place: -1,
+    wentBack: false,
+    extraAtMicros,
+    ornamentAtMicros: begins ? note.onMicros : r.ornamentAtMicros,
+  });
+}
+
+/**
+ * Whether a note can belong to a written ornament: of the onset reached, the written note itself struck again or a
+ * neighbour up to a whole tone away, while the written note lasts; of the next, a neighbour just before it is due (the
+ * written note itself is then the note, not an added one).
+ */
+function ornamentOf(r: Reading, { timetable, note }: Growth): 'none' | 'reached' | 'next' {
+  const pace = Math.exp(r.logPace);
+  const since = note.onMicros - r.atMicros;
+  if (r.cursor >= 0) {
+    const now = timetable.atMicros[r.cursor]! + since / pace;
+    for (const p of timetable.ornamentsAt[r.cursor]!) {
+      const place = timetable.places[p]!;
+      if (Math.abs(place.pitch - note.pitch) <= 2 && now <= ornamentEnd(place, timetable.atMicros)) {
+        return 'reached';
+      }
+    }
+  }
+  const next = r.cursor + 1;
+  if (next >= timetable.atMicros.length) return 'none';
+  const due = r.cursor < 0 ? 0 : (timetable.atMicros[next]! - timetable.atMicros[r.cursor]!) * pace;
+  if (since < due / 2 || since < due - ORNAMENT_BEFORE_MICROS) return 'none';
+  for (const p of timetable.ornamentsAt[next]!) {
+    const place = timetable.places[p]!;
+    const apart = Math.abs(place.pitch - note.pitch);
+    if (place.onset === next && apart >= 1 && apart <= 2) return 'next';
+  }
+  return 'none';
+}
+
+function addChordNotes(r: Reading, growth: Growth): void {
+  const { timetable, note } = growth;
+  const apart = note.onMicros - r.atMicros;
+  // A rolled chord: each note is close to the one before it.
+  const spread = chordSurprise(note.onMicros - Math.max(r.lastMicros, r.atMicros));
+  for (let p = timetable.firstPlace[r.cursor]!; p < firstPlaceAfter(timetable, r.cursor); p++) {
+    const place = timetable.places[p]!;
+    const bit = 1 << place.note;
+    if ((r.mask & bit) !== 0) continue;
+    const right = place.pitch === note.pitch;
+    if (!right && (!place.required || apart > LATE_CHORD_MICROS)) continue;
+    const cost = r.cost + spread + (right ? 0 : wrongPitchSurprise(place.pitch, note.pitch));
+    if (cost > growth.limit) continue;
+    const act = right ? 'right' : 'wrong';
+    growth.add({ ...placed(r, act, p, cost, growth), mask: r.mask | bit });
+  }
+}
+
+/** Notes of chords already left: paid for as missed, and paid back. */
+function addLateNotes(r: Reading, growth: Growth): void {
+  const { timetable, note } = growth;
+  for (const p of r.open) {
+    const place = timetable.places[p]!;
+    if (place.pitch !== note.pitch) continue;
+    const back = timetable.atMicros[r.cursor]! - timetable.atMicros[place.onset]!;
+    const late = note.onMicros - (r.atMicros - back * Math.exp(r.logPace));
+    if (late > LATE_CHORD_MICROS) continue;
+    const cost = r.cost - MISSED + chordSurprise(late);
+    growth.add({ ...placed(r, 'right', p, cost, growth), open: r.open.filter((other) => other !== p) });
+  }
+}
+
+/** Optional notes before the next onset. */
+function addAhead(r: Reading, growth: Growth): void {
+  const { timetable, note } = growth;
+  const next = r.cursor + 1;
+  for (let p = timetable.firstPlace[next]!; p < firstPlaceAfter(timetable, next); p++) {
+    const place = timetable.places[p]!;
+    const bit = 1 << place.note;
+    if (place.required || place.pitch !== note.pitch || (r.ahead & bit) !== 0) continue;
+    const cost = r.cost + GRACE;
+    if (cost > growth.limit) continue;
+    const ornamentAtMicros = r.ornamentAtMicros < 0 ? note.onMicros : r.ornamentAtMicros;
+    growth.add({ ...placed(r, 'right', p, cost, growth), ahead: r.ahead | bit, ornamentAtMicros });
+  }
+}
+
+function placed(
+  r: Reading,
+  act: 'right' | 'wrong',
+  place: number,
+  cost: number,
+  { played, note }: Growth,
+): Reading {
+  return {
+    ...r,
+    before: r,
+    depth: r.depth + 1,
+    cost,
+    act,
+    played,
+    place,
+    wentBack: false,
+    last: played,
+    lastMicros: note.onMicros,
+  };
+}

@@ -1,0 +1,26 @@
+// How neighbouring notes are joined: overlap (legato) or gap (detached).
+
+import type { Alignment } from './alignment.ts';
+import type { PlayedNote } from './expectation.ts';
+import type { Joint } from './verdict.ts';
+
+/** For each onset whose notes were released and whose successor was played: last release minus next onset. */
+export function jointsOf(
+  played: readonly PlayedNote[],
+  alignment: Alignment,
+  onsetMicros: readonly (number | undefined)[],
+): Joint[] {
+  const released: (number | undefined)[] = onsetMicros.map(() => undefined);
+  for (const { onset, verdict, played: by } of alignment.notes) {
+    const off = verdict === 'right' && by !== undefined ? played[by]!.offMicros : undefined;
+    if (off !== undefined) released[onset] = Math.max(released[onset] ?? off, off);
+  }
+  const joints: Joint[] = [];
+  for (let from = 0; from + 1 < onsetMicros.length; from++) {
+    const off = released[from];
+    const next = onsetMicros[from + 1];
+    if (off === undefined || next === undefined || onsetMicros[from] === undefined) continue;
+    joints.push({ from, overlapMicros: off - next });
+  }
+  return joints;
+}

@@ -1,0 +1,196 @@
+// Moving on to a later onset, and going back to an earlier one.
+
+import {
+  EXTRA,
+  FARTHER,
+  intervalSurprise,
+  MISSED,
+  missedSurprise,
+  ORNAMENT,
+  PACE_WANDER,
+  paceNoise,
+  SHIFTED,
+  WENT_BACK,
+  WENT_BACK_AT_ONCE,
+  wrongPitchSurprise,
+} from './evidence.ts';
+import { type Growth, LATE_CHORD_MICROS } from './growth.ts';
+import { bitCount, NO_PLACES, type Reading } from './reading.ts';
+import { firstAtLeast, firstPlaceAfter, placeOfPitch, type Timetable } from './timetable.ts';
+
+/** The next places of a pitch that are tried; farther ones only where the clock says the player should be. */
+const FORWARD_TRIES = 3;
+/** How far back a restart is tried; farther back players go to the beginning. */
+const BACK_ONSETS = 12;
+/** Deciding to go back takes some time whatever the tempo. */
+const BREATH_MICROS = 100_000;
+/** Ornaments are quick: a longer gap than this ends one. */
+const ORNAMENT_GAP_MICROS = 300_000;
+/** Beyond so many standard deviations an interval is a hesitation or a slip and no news of the pace. */
+const PACE_STEP_MOST = 3;
+
+export function addForward(r: Reading, growth: Growth): void {
+  const { timetable, note } = growth;
+  const next = r.cursor + 1;
+  const onsets = timetable.onsetsOfPitch.get(note.pitch) ?? NO_PLACES;
+  const from = firstAtLeast(onsets, next);
+  const near = Math.min(onsets.length, from + FORWARD_TRIES);
+  for (let k = from; k < near; k++) addMove(r, growth, onsets[k]!);
+  if (r.cursor >= 0 && near < onsets.length) {
+    const elapsed = (note.onMicros - r.atMicros) / Math.exp(r.logPace);
+    const byClock = firstAtLeast(timetable.atMicros, timetable.atMicros[r.cursor]! + elapsed);
+    const there = firstAtLeast(onsets, byClock);
+    for (let k = Math.max(near, there - 1); k < Math.min(onsets.length, there + 1); k++) {
+      addMove(r, growth, onsets[k]!);
+    }
+  }
+  for (let p = timetable.firstPlace[next]!; p < firstPlaceAfter(timetable, next); p++) {
+    const place = timetable.places[p]!;
+    if (!place.required || place.pitch === note.pitch) continue;
+    addMove(r, growth, next, p, wrongPitchSurprise(place.pitch, note.pitch));
+  }
+}
+
+/** Moves on to an onset; the notes in between are passed over. */
+function addMove(r: Reading, growth: Growth, onset: number, wrongPlace = -1, pitchSurprise = 0): void {
+  const { timetable, note, played } = growth;
+  const left = r.cursor < 0 ? 0 : bitCount(timetable.requiredMask[r.cursor]! & ~r.mask);
+  const skipped = timetable.requiredBefore[onset]! - timetable.requiredBefore[r.cursor + 1]!;
+  const slips = r.cost + pitchSurprise + left * MISSED + missedSurprise(skipped, growth.lostPlace);
+  if (slips > growth.limit) return;
+  // An added note long before belonged to no ornament.
+  const apart = r.ornamentAtMicros >= 0 && note.onMicros - growth.previousMicros > ORNAMENT_GAP_MICROS;
+  const time = r.cursor < 0 ? NO_TIME : timeOfMove(r, growth, onset, skipped);
+  const cost = slips + time.surprise + (apart ? EXTRA - ORNAMENT : 0);
+  if (cost > growth.limit) return;
+  const place = wrongPlace >= 0 ? wrongPlace : placeOfPitch(timetable, onset, note.pitch);
+  growth.add({
+    before: r,
+    depth: r.depth + 1,
+    cost,
+    act: pitchSurprise > 0 ? 'wrong' : 'right',
+    played,
+    place,
+    wentBack: false,
+    cursor: onset,
+    atMicros: time.byOrnament ? r.ornamentAtMicros : note.onMicros,
+    mask: (1 << timetable.places[place]!.note) | (onset === r.cursor + 1 ? r.ahead : 0),
+    ahead: 0,
+    extraAtMicros: -1,
+    ornamentAtMicros: -1,
+    open: timetable.singleLine ? NO_PLACES : stillOpen(r, timetable, onset),
+    last: played,
+    lastMicros: note.onMicros,
+    ...paceAfter(r, growth, onset, skipped),
+  });
+}
+
+interface MoveTime {
+  readonly surprise: number;
+  /** True when the onset began with the ornament before its written note. */
+  readonly byOrnament: boolean;
+}
+
+const NO_TIME: MoveTime = { surprise: 0, byOrnament: false };
+
+/** The least surprise at the time, over the ways in which a slip can have shifted it. */
+function timeOfMove(r: Reading, { timetable, note }: Growth, onset: number, skipped: number): MoveTime {
+  const pace = Math.exp(r.logPace);
+  const paceSd = Math.sqrt(r.paceVariance);
+  const from = timetable.atMicros[r.cursor]!;
+  const expected = (timetable.atMicros[onset]! - from) * pace;
+  const took = note.onMicros - r.atMicros;
+  let surprise = intervalSurprise(took, expected, paceSd);
+  if (skipped > 0) {
+    // The time of the skipped notes skipped with them.
+    const step = (timetable.atMicros[r.cursor + 1]! - from) * pace;
+    surprise = Math.min(surprise, SHIFTED + intervalSurprise(took, step, paceSd));
+  }
+  if (r.extraAtMicros >= 0) {
+    // The added note took this one's time, and this one came after it.
+    const shifted = intervalSurprise(r.extraAtMicros - r.atMicros, expected, paceSd);
+    surprise = Math.min(surprise, SHIFTED + shifted);
+  }
+  if (r.ornamentAtMicros >= 0) {
+    const begun = intervalSurprise(r.ornamentAtMicros - r.atMicros, expected, paceSd);
+    if (begun < surprise) return { surprise: begun, byOrnament: true };
+  }
+  return { surprise, byOrnament: false };
+}
+
+/** What an interval says of the pace: a Kalman filter on its logarithm. */
+function paceAfter(
+  r: Reading,
+  { timetable, note }: Growth,
+  onset: number,
+  skipped: number,
+): { logPace: number; paceVariance: number } {
+  if (r.cursor < 0) return { logPace: r.logPace, paceVariance: r.paceVariance };
+  const paceVariance = r.paceVariance + PACE_WANDER;
+  const asked = timetable.atMicros[onset]! - timetable.atMicros[r.cursor]!;
+  const known = { logPace: r.logPace, paceVariance };
+  if (asked <= 0 || skipped > 0 || r.extraAtMicros >= 0 || r.ornamentAtMicros >= 0) return known;
+  const expected = asked * Math.exp(r.logPace);
+  const noise = paceNoise(expected);
+  const d = Math.log(Math.max(note.onMicros - r.atMicros, expected * 0.2) / asked) - r.logPace;
+  if (Math.abs(d) >= PACE_STEP_MOST * Math.sqrt(noise + paceVariance)) return known;
+  const gain = paceVariance / (paceVariance + noise);
+  return { logPace: r.logPace + gain * d, paceVariance: paceVariance * (1 - gain) };
+}
+
+/** Places left behind that a late chord note may still fill. */
+function stillOpen(r: Reading, timetable: Timetable, onset: number): readonly number[] {
+  const since = timetable.atMicros[onset]! - LATE_CHORD_MICROS / Math.exp(r.logPace);
+  const open = r.open.filter((p) => timetable.atMicros[timetable.places[p]!.onset]! >= since);
+  for (let o = Math.max(0, r.cursor, onset - BACK_ONSETS); o < onset; o++) {
+    if (timetable.atMicros[o]! < since) continue;
+    for (let p = timetable.firstPlace[o]!; p < firstPlaceAfter(timetable, o); p++) {
+      const place = timetable.places[p]!;
+      if (place.required && !(o === r.cursor && (r.mask & (1 << place.note)) !== 0)) open.push(p);
+    }
+  }
+  return open.length > 0 ? open : NO_PLACES;
+}
+
+export function addBack(r: Reading, growth: Growth): void {
+  const { timetable, note, played } = growth;
+  const onsets = timetable.onsetsOfPitch.get(note.pitch) ?? NO_PLACES;
+  const next = Math.min(r.cursor + 1, timetable.atMicros.length - 1);
+  const step = timetable.atMicros[next]! - timetable.atMicros[Math.max(0, next - 1)]!;
+  // Nobody goes back without a breath: the usual time of a note and a little more.
+  const silence = note.onMicros - growth.previousMicros;
+  const paused = silence > 1.25 * step * Math.exp(r.logPace) + BREATH_MICROS;
+  const least = r.cost + WENT_BACK + (paused ? 0 : WENT_BACK_AT_ONCE);
+  if (least > growth.limit) return;
+  for (let k = firstAtLeast(onsets, r.cursor + 1) - 1; k >= 0; k--) {
+    const onset = onsets[k]!;
+    if (onset > 0 && onset < r.cursor - BACK_ONSETS) {
+      if (onsets[0] !== 0) return;
+      k = 1;
+      continue;
+    }
+    const cost = least + FARTHER * Math.log2(1 + r.cursor - onset);
+    if (cost > growth.limit) continue;
+    const place = placeOfPitch(timetable, onset, note.pitch);
+    growth.add({
+      before: r,
+      depth: r.depth + 1,
+      cost,
+      act: 'right',
+      played,
+      place,
+      wentBack: true,
+      cursor: onset,
+      atMicros: note.onMicros,
+      mask: 1 << timetable.places[place]!.note,
+      ahead: 0,
+      extraAtMicros: -1,
+      ornamentAtMicros: -1,
+      open: NO_PLACES,
+      last: played,
+      lastMicros: note.onMicros,
+      logPace: r.logPace,
+      paceVariance: r.paceVariance,
+    });
+  }
+}

@@ -1,0 +1,27 @@
+// A whole take an octave or two away: the instrument is set so, or the player reads it so. It is matched as if it stood
+// where it should, and said once, instead of calling every note wrong.
+
+import type { Expectation, PlayedNote } from './expectation.ts';
+
+const SHIFTS = [-24, -12, 12, 24];
+/** Fewer notes could be so by chance. */
+const LEAST_NOTES = 3;
+
+/** The notes as played, or moved to the passage's octave when only that explains them. */
+export function inOctave(expectation: Expectation, played: readonly PlayedNote[]): readonly PlayedNote[] {
+  const shift = octaveShift(expectation, played);
+  return shift === 0 ? played : played.map((note) => ({ ...note, pitch: note.pitch + shift }));
+}
+
+/**
+ * Semitones to add. By the multisets of pitches, which no slip of order can confuse: moved, four notes in five must
+ * belong to the passage, and unmoved not one in four.
+ */
+function octaveShift(expectation: Expectation, played: readonly PlayedNote[]): number {
+  if (played.length < LEAST_NOTES) return 0;
+  const wanted = new Set(expectation.onsets.flatMap((o) => o.notes.map((n) => n.pitch)));
+  const share = (shift: number): number =>
+    played.filter((note) => wanted.has(note.pitch + shift)).length / played.length;
+  if (share(0) >= 0.25) return 0;
+  return SHIFTS.find((shift) => share(shift) >= 0.8) ?? 0;
+}

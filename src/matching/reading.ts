@@ -1,0 +1,81 @@
+// A reading of a take: one account of what each played note so far was. Readings share their past (each points to
+// the one it grew from), so that many can be carried along cheaply; the likeliest one wins.
+
+import { PACE_PRIOR } from './evidence.ts';
+
+/** `passed`: no note, the time for an onset ran out. */
+export type Act = 'start' | 'right' | 'wrong' | 'extra' | 'ornament' | 'passed';
+
+export interface Reading {
+  readonly before: Reading | undefined;
+  /** Steps since the start. */
+  readonly depth: number;
+  /** See evidence.ts. */
+  readonly cost: number;
+  readonly act: Act;
+  /** Index of the played note this step is about; -1 for none. */
+  readonly played: number;
+  /** Its place in the timetable when right or wrong, else -1. */
+  readonly place: number;
+  /** True when the player went back to this place: what stood there or later was a try given up. */
+  readonly wentBack: boolean;
+  /** The onset reached; -1 before the first. */
+  readonly cursor: number;
+  /** Played time of the onset reached. */
+  readonly atMicros: number;
+  /** Bits of the notes played of the onset reached, and of optional notes played ahead of the next. */
+  readonly mask: number;
+  readonly ahead: number;
+  /** When the first of the extras since the onset reached was played; -1 for none. */
+  readonly extraAtMicros: number;
+  /** When an ornament on the next onset began, before its written note; -1 for not. */
+  readonly ornamentAtMicros: number;
+  /** Places behind the onset reached that a late chord note may still fill. */
+  readonly open: readonly number[];
+  /** Index of the last played note that found a place. */
+  readonly last: number;
+  /** When it was played. */
+  readonly lastMicros: number;
+  /** Logarithm of played time over time asked, and its variance. */
+  readonly logPace: number;
+  readonly paceVariance: number;
+}
+
+export const NO_PLACES: readonly number[] = [];
+
+/** Before the first note, the pace known as well as said (variance of its logarithm). */
+export function startReading(logPace = 0, paceVariance = PACE_PRIOR): Reading {
+  return {
+    before: undefined,
+    depth: 0,
+    cost: 0,
+    act: 'start',
+    played: -1,
+    place: -1,
+    wentBack: false,
+    cursor: -1,
+    atMicros: 0,
+    mask: 0,
+    ahead: 0,
+    extraAtMicros: -1,
+    ornamentAtMicros: -1,
+    open: NO_PLACES,
+    last: -1,
+    lastMicros: 0,
+    logPace,
+    paceVariance,
+  };
+}
+
+/** The steps from (and without) an older reading to a newer one that grew from it, first step first. */
+export function stepsBetween(older: Reading | undefined, newer: Reading): Reading[] {
+  const steps: Reading[] = [];
+  for (let r: Reading | undefined = newer; r && r !== older; r = r.before) steps.push(r);
+  return steps.reverse();
+}
+
+export function bitCount(bits: number): number {
+  let count = 0;
+  for (let rest = bits; rest !== 0; rest &= rest - 1) count++;
+  return count;
+}

@@ -1,0 +1,156 @@
+// A second look at chords and several voices, with hindsight. The first look takes the notes one after another; where
+// hands are not together, a note of one hand may have been given to its neighbour's place. Once the time of every
+// onset is known, each pitch is matched by itself against the times at which it was due, and a note's due time comes
+// from its chord-mates and neighbours, never from itself.
+
+import type { Account } from './account.ts';
+import type { ExtraNote } from './alignment.ts';
+import { chordSurprise, EXTRA, MISSED } from './evidence.ts';
+import type { PlayedNote } from './expectation.ts';
+import { median } from './statistics.ts';
+import type { Timetable } from './timetable.ts';
+import { entries, trailOf } from './trail.ts';
+
+/** A note farther than this from its due time, and than one interval there, is not that note. */
+const FARTHEST_MICROS = 300_000;
+/** Against a due time that is itself a guess, notes (of ornaments above all) stand three times as loosely as in a chord. */
+const LOOSENESS = 3;
+
+/** The account with its right notes matched anew, pitch by pitch. Restarts keep their notes. */
+export function lookAgain(account: Account, played: readonly PlayedNote[], timetable: Timetable): Account {
+  const restarts = new Set(
+    entries(account.extras)
+      .filter((e) => e.kind === 'restart')
+      .map((e) => e.played),
+  );
+  const due = dueTimes(account, played, timetable);
+  const placesOf = grouped(timetable.places.keys(), (p) => timetable.places[p]!.pitch);
+  const fills = account.fills.map((by, p) =>
+    by >= 0 && due[p] !== undefined && isRight(p, by, played, timetable) ? -1 : by,
+  );
+  const kept = new Set(fills.filter((by, p) => by >= 0 && isRight(p, by, played, timetable)));
+  const notesOf = grouped(played.keys(), (i) => (restarts.has(i) || kept.has(i) ? -1 : played[i]!.pitch));
+  const used = new Set<number>();
+  for (const [pitch, places] of placesOf) {
+    const reach = places.filter((p) => due[p] !== undefined);
+    for (const [place, note] of pairUp(reach, notesOf.get(pitch) ?? [], due, played)) {
+      fills[place] = note;
+      used.add(note);
+    }
+  }
+  // A wrong note keeps its place only if it found no place of its own and no right note has come there.
+  for (const [p, by] of fills.entries()) {
+    if (by >= 0 && !isRight(p, by, played, timetable) && used.has(by)) fills[p] = -1;
+  }
+  return { fills, extras: trailOf(leftOver(account, fills, played, timetable)), cursor: account.cursor };
+}
+
+function isRight(place: number, by: number, played: readonly PlayedNote[], timetable: Timetable): boolean {
+  return played[by]!.pitch === timetable.places[place]!.pitch;
+}
+
+function grouped(indexes: Iterable<number>, keyOf: (index: number) => number): Map<number, number[]> {
+  const groups = new Map<number, number[]>();
+  for (const index of indexes) {
+    const group = groups.get(keyOf(index));
+    if (group) group.push(index);
+    else groups.set(keyOf(index), [index]);
+  }
+  return groups;
+}
+
+interface Due {
+  readonly atMicros: number;
+  /** Played time of one interval around here. */
+  readonly stepMicros: number;
+}
+
+/** When each place was due by its chord-mates, else by the onsets before and after; undefined beyond what was reached. */
+function dueTimes(
+  account: Account,
+  played: readonly PlayedNote[],
+  timetable: Timetable,
+): (Due | undefined)[] {
+  const onsets = timetable.atMicros.length;
+  const times: { place: number; at: number }[][] = Array.from({ length: onsets }, () => []);
+  for (const [place, by] of account.fills.entries()) {
+    if (by < 0 || !timetable.places[place]!.required || !isRight(place, by, played, timetable)) continue;
+    times[timetable.places[place]!.onset]!.push({ place, at: played[by]!.onMicros });
+  }
+  const middles = times.map((t) => (t.length === 0 ? undefined : median(t.map(({ at }) => at))));
+  const before: number[] = [];
+  const after: number[] = new Array(onsets).fill(onsets);
+  for (let o = 0, last = -1; o < onsets; o++) {
+    before.push(last);
+    if (middles[o] !== undefined) last = o;
+  }
+  for (let o = onsets - 1, next = onsets; o >= 0; o--) {
+    after[o] = next;
+    if (middles[o] !== undefined) next = o;
+  }
+  return timetable.places.map(({ onset }, place) => {
+    const mates = times[onset]!.filter((t) => t.place !== place).map(({ at }) => at);
+    let [a, b] = [before[onset]!, after[onset]!];
+    if (a < 0 && b < onsets) [a, b] = [b, after[b]!];
+    else if (b >= onsets && a >= 0) [a, b] = [before[a]!, a];
+    if (a < 0 || b >= onsets) return undefined;
+    const pace = (middles[b]! - middles[a]!) / (timetable.atMicros[b]! - timetable.atMicros[a]!);
+    const between = middles[a]! + (timetable.atMicros[onset]! - timetable.atMicros[a]!) * pace;
+    const next = Math.min(onset + 1, onsets - 1);
+    const step = (timetable.atMicros[next]! - timetable.atMicros[Math.max(0, next - 1)]!) * pace;
+    return { atMicros: mates.length > 0 ? median(mates) : between, stepMicros: Math.max(step, 0) };
+  });
+}
+
+/** The cheapest way to pair places and notes of one pitch, both in order; what costs more than two slips stays apart. */
+function pairUp(
+  places: readonly number[],
+  notes: readonly number[],
+  due: readonly (Due | undefined)[],
+  played: readonly PlayedNote[],
+): [place: number, note: number][] {
+  // cost[n] after the places so far: the least for the first n notes. Choices remember how it was reached.
+  let cost = Array.from({ length: notes.length + 1 }, (_, n) => n * EXTRA);
+  const choices: Uint8Array[] = [];
+  for (const place of places) {
+    const { atMicros, stepMicros } = due[place]!;
+    const farthest = Math.max(FARTHEST_MICROS, stepMicros);
+    const next = [cost[0]! + MISSED];
+    const choice = new Uint8Array(notes.length + 1);
+    for (let n = 1; n <= notes.length; n++) {
+      const apart = Math.abs(played[notes[n - 1]!]!.onMicros - atMicros);
+      const pair =
+        apart > farthest ? Number.POSITIVE_INFINITY : cost[n - 1]! + chordSurprise(apart / LOOSENESS);
+      const missed = cost[n]! + MISSED;
+      const extra = next[n - 1]! + EXTRA;
+      const least = Math.min(pair, missed, extra);
+      choice[n] = least === pair ? 1 : least === missed ? 0 : 2;
+      next.push(least);
+    }
+    cost = next;
+    choices.push(choice);
+  }
+  const pairs: [number, number][] = [];
+  for (let p = places.length, n = notes.length; p > 0; ) {
+    const choice = choices[p - 1]![n];
+    if (choice === 1) pairs.push([places[--p]!, notes[--n]!]);
+    else if (choice === 2) n--;
+    else p--;
+  }
+  return pairs;
+}
+
+/** Everything that now has no place: known extras as they were, the newly placeless by what was due next. */
+function leftOver(
+  account: Account,
+  fills: readonly number[],
+  played: readonly PlayedNote[],
+  timetable: Timetable,
+): ExtraNote[] {
+  const placed = new Set(fills);
+  const known = new Map(entries(account.extras).map((e) => [e.played, e]));
+  const wasAt = new Map(account.fills.map((by, p) => [by, timetable.places[p]!.onset]));
+  return [...played.keys()]
+    .filter((i) => !placed.has(i))
+    .map((i) => known.get(i) ?? { played: i, kind: 'extra', before: (wasAt.get(i) ?? account.cursor) + 1 });
+}

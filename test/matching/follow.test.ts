@@ -1,0 +1,231 @@
+import { describe, expect, it } from 'vitest';
+import { align } from '../../src/matching/align.ts';
+import type { Expectation, PlayedNote } from '../../src/matching/expectation.ts';
+import {
+  alignmentSoFar,
+  type Follower,
+  follow,
+  passTime,
+  release,
+  startFollowing,
+} from '../../src/matching/follow.ts';
+import { line, perfect, take, verdicts, ZERO_MICROS } from './takes.ts';
+
+const SCALE = line([60, 62, 64, 65, 67, 69, 71, 72]);
+const CLICKED = { ...SCALE, pulse: 'click' as const, zeroMicros: ZERO_MICROS };
+
+/** Every note-on and release in the order of time. */
+function followAll(expectation: Expectation, played: readonly PlayedNote[]): Follower {
+  const events = played.flatMap((n) => [
+    {
+      at: n.onMicros,
+      run: (f: Follower) => follow(f, { pitch: n.pitch, onMicros: n.onMicros, velocity: 80 }),
+    },
+    { at: n.offMicros!, run: (f: Follower) => release(f, n.pitch, n.offMicros!) },
+  ]);
+  return events.sort((a, b) => a.at - b.at).reduce((f, e) => e.run(f), startFollowing(expectation));
+}
+
+describe('following', () => {
+  it('commits a right note at once and stands at the next', () => {
+    let follower = startFollowing(SCALE);
+    for (const [i, note] of perfect(SCALE).entries()) {
+      follower = follow(follower, note);
+      expect(follower.position).toBe(i + 1);
+      expect(verdicts(follower.committed)).toBe('r'.repeat(i + 1).padEnd(8, '.'));
+    }
+    expect(follower.complete).toBe(true);
+    expect(follower.slip).toBeUndefined();
+  });
+
+  it('leaves the follower it was given as it was', () => {
+    const first = follow(startFollowing(SCALE), take([[0, 60]])[0]!);
+    const [right, wrong] = take([
+      [250, 62],
+      [250, 63],
+    ]);
+    const a = follow(first, right!);
+    const b = follow(first, wrong!);
+    expect(first.played).toHaveLength(1);
+    expect(a.played.map((n) => n.pitch)).toEqual([60, 62]);
+    expect(b.played.map((n) => n.pitch)).toEqual([60, 63]);
+    expect(verdicts(first.committed)).toBe('r.......');
+  });
+
+  it('knows at once that a note was no right one, and with the next whether it was wrong or added', () => {
+    const at = ZERO_MICROS + 250_000;
+    const before = followAll(
+      SCALE,
+      take([
+        [0, 60],
+        [250, 63],
+      ]),
+    );
+    expect(before.slip).toEqual({ kind: 'wrong', onset: 1, atMicros: at });
+    expect(verdicts(before.committed)).toBe('r.......');
+    const wrong = followAll(
+      SCALE,
+      take([
+        [0, 60],
+        [250, 63],
+        [500, 64],
+      ]),
+    );
+    expect(wrong.slip).toEqual({ kind: 'wrong', onset: 1, atMicros: at });
+    expect(verdicts(wrong.committed)).toBe('rwr.....');
+    const added = followAll(
+      SCALE,
+      take([
+        [0, 60],
+        [250, 63, 80],
+        [350, 62],
+        [600, 64],
+      ]),
+    );
+    expect(added.slip).toEqual({ kind: 'extra', onset: 1, atMicros: at });
+    expect(verdicts(added.committed)).toBe('rrr.....');
+  });
+
+  it('settles a doubtful last note by time alone, and says when', () => {
+    const two = line([60, 62]);
+    const follower = followAll(
+      two,
+      take([
+        [0, 60],
+        [250, 64],
+      ]),
+    );
+    expect(verdicts(follower.committed)).toBe('r.');
+    const due = follower.nextDeadlineMicros!;
+    expect(verdicts(passTime(follower, due - 1).committed)).toBe('r.');
+    expect(passTime(follower, due - 1).complete).toBe(false);
+    expect(verdicts(passTime(follower, due).committed)).toBe('rw');
+    expect(passTime(follower, due).complete).toBe(true);
+  });
+
+  it('knows a missed note when it was passed over', () => {
+    const follower = followAll(
+      SCALE,
+      perfect(SCALE).filter((_, i) => i !== 2),
+    );
+    expect(follower.slip).toMatchObject({ kind: 'missed', onset: 2 });
+    expect(verdicts(follower.committed)).toBe('rrmrrrrr');
+  });
+
+  it('knows a missed note by its deadline when the player stops', () => {
+    const follower = followAll(
+      CLICKED,
+      take([
+        [0, 60],
+        [250, 62],
+      ]),
+    );
+    // Due at 500 ms, two beats of patience at 60 a minute.
+    expect(follower.nextDeadlineMicros).toBeCloseTo(ZERO_MICROS + 2_500_000, -5);
+    const after = passTime(follower, follower.nextDeadlineMicros!);
+    expect(after.slip).toEqual({ kind: 'missed', onset: 2, atMicros: follower.nextDeadlineMicros! });
+    expect(passTime(follower, ZERO_MICROS + 60_000_000).complete).toBe(true);
+  });
+
+  it('waits without a deadline where no click says when to come in', () => {
+    expect(startFollowing(SCALE).nextDeadlineMicros).toBeUndefined();
+    expect(startFollowing(CLICKED).nextDeadlineMicros).toBe(ZERO_MICROS + 2_000_000);
+  });
+
+  it('gives the same however the time is cut', () => {
+    const follower = followAll(
+      CLICKED,
+      take([
+        [0, 60],
+        [250, 62],
+        [500, 66],
+      ]),
+    );
+    const end = ZERO_MICROS + 20_000_000;
+    const once = passTime(follower, end);
+    let often = follower;
+    for (let at = ZERO_MICROS; at <= end; at += 137_000) often = passTime(often, at);
+    often = passTime(often, end);
+    expect(often.committed).toEqual(once.committed);
+    expect(often.slip).toEqual(once.slip);
+    expect(often.extras).toEqual(once.extras);
+  });
+
+  it('knows a restart, and takes up the notes again from there', () => {
+    const follower = followAll(
+      SCALE,
+      take([
+        [0, 60],
+        [250, 62],
+        [500, 64],
+        [1500, 60],
+        [1750, 62],
+        [2000, 64],
+        [2250, 65],
+      ]),
+    );
+    expect(follower.slip).toMatchObject({ kind: 'restart', onset: 0 });
+    expect(verdicts(follower.committed)).toBe('rrrr....');
+    expect(follower.extras.map((e) => e.kind)).toEqual(['restart', 'restart', 'restart']);
+  });
+
+  it('tells a blip from an added note by its release', () => {
+    const notes = (lasts: number) =>
+      take([
+        [0, 60],
+        [250, 62],
+        [500 - lasts, 71, lasts],
+        [500, 64],
+        [750, 65],
+      ]);
+    expect(followAll(SCALE, notes(25)).slip).toMatchObject({ kind: 'blip', onset: 2 });
+    expect(followAll(SCALE, notes(120)).slip).toMatchObject({ kind: 'extra', onset: 2 });
+  });
+
+  it('is complete only when the whole last chord is down', () => {
+    const chords = line([60, [64, 67]]);
+    const [a, b, c] = take([
+      [0, 60],
+      [250, 67],
+      [260, 64],
+    ]);
+    const two = follow(follow(startFollowing(chords), a!), b!);
+    expect(two.complete).toBe(false);
+    expect(follow(two, c!).complete).toBe(true);
+  });
+
+  it('agrees with the whole take on clean takes and on single slips', () => {
+    const perfectTake = perfect(SCALE);
+    const takes = [
+      perfectTake,
+      perfectTake.map((n, i) => (i === 3 ? { ...n, pitch: n.pitch + 1 } : n)),
+      perfectTake.filter((_, i) => i !== 4),
+      take([
+        [0, 60],
+        [250, 62],
+        [500, 64],
+        [1500, 60],
+        [1750, 62],
+        [2000, 64],
+        [2250, 65],
+        [2500, 67],
+        [2750, 69],
+        [3000, 71],
+        [3250, 72],
+      ]),
+    ];
+    for (const played of takes) {
+      const follower = passTime(followAll(SCALE, played), 1e9);
+      expect(alignmentSoFar(follower)).toEqual(align(SCALE, played));
+      expect(follower.committed).toEqual(align(SCALE, played).notes);
+    }
+  });
+
+  it('takes a release without a note, and overlapping notes of one pitch, as they come', () => {
+    let follower = release(startFollowing(SCALE), 60, ZERO_MICROS - 5);
+    follower = follow(follower, { pitch: 60, onMicros: ZERO_MICROS, velocity: 80 });
+    follower = follow(follower, { pitch: 60, onMicros: ZERO_MICROS + 20_000, velocity: 80 });
+    follower = release(follower, 60, ZERO_MICROS + 100_000);
+    expect(follower.played.map((n) => n.offMicros)).toEqual([ZERO_MICROS + 20_000, ZERO_MICROS + 100_000]);
+  });
+});

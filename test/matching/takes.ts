@@ -1,0 +1,55 @@
+// Small lines and takes for the tests: a line of pitches in equal notes, and a player who plays it as told.
+
+import type { Expectation, PlayedNote } from '../../src/matching/expectation.ts';
+import { TICKS_PER_QUARTER } from '../../src/music/ticks.ts';
+
+/** Sixteenths at 60 beats a minute: 250 ms each. */
+export const STEP_MICROS = 250_000;
+const STEP_TICKS = TICKS_PER_QUARTER / 4;
+export const ZERO_MICROS = 2_000_000;
+
+type Moment = number | readonly number[];
+
+/** One onset for each entry; a list is a chord. */
+export function line(moments: readonly Moment[], extra: Partial<Expectation> = {}): Expectation {
+  return {
+    onsets: moments.map((m, i) => ({
+      tick: i * STEP_TICKS,
+      notes: (typeof m === 'number' ? [m] : m).map((pitch) => ({ pitch, durationTicks: STEP_TICKS })),
+    })),
+    tempo: { bpm: 60, beatTicks: TICKS_PER_QUARTER },
+    pulse: 'free',
+    ...extra,
+  };
+}
+
+/** A take of notes at the given times in milliseconds after the zero; each sounds for `lasts` milliseconds. */
+export function take(notes: readonly (readonly [ms: number, pitch: number, lasts?: number])[]): PlayedNote[] {
+  return notes.map(([ms, pitch, lasts = 200]) => ({
+    pitch,
+    onMicros: ZERO_MICROS + ms * 1000,
+    offMicros: ZERO_MICROS + (ms + lasts) * 1000,
+    velocity: 80,
+  }));
+}
+
+/** The line just as it is written, `stretch` times as slow. */
+export function perfect(expectation: Expectation, stretch = 1): PlayedNote[] {
+  const microsPerTick = 60_000_000 / (expectation.tempo.bpm * expectation.tempo.beatTicks);
+  return expectation.onsets.flatMap(({ tick, notes }) =>
+    notes.map(({ pitch, durationTicks }) => {
+      const onMicros = ZERO_MICROS + Math.round(tick * microsPerTick * stretch);
+      return {
+        pitch,
+        onMicros,
+        offMicros: onMicros + Math.round(durationTicks * microsPerTick * stretch),
+        velocity: 80,
+      };
+    }),
+  );
+}
+
+/** Verdicts as a string: r right, w wrong, m missed, o omitted, . open. */
+export function verdicts(notes: readonly ({ readonly verdict: string } | undefined)[]): string {
+  return notes.map((n) => n?.verdict[0] ?? '.').join('');
+}
