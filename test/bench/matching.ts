@@ -85,7 +85,5 @@ for (const chords of [false, true]) {
 }
 
 function say(what: string, took: number, budget: number, unit: string): void {
-  console.log(
-    `${what}: ${took.toFixed(1)} ${unit} (budget ${budget} ${unit}${took > budget ? ', MISSED' : ''})`,
-  );
+  console.log(`${what}: ${took.toFixed(1)} ${unit} (budget ${budget} ${unit}${took > budget ? ', MISSED' : ''})`);
 }
