@@ -113,6 +113,27 @@ describe('the click over MIDI', () => {
     }
   });
 
+  it('sounds the player’s own notes at once, and lets them go when the instrument is lost', async () => {
+    const click = await openClick();
+    const on = (pitch: number) => ({ type: 'note-on', at: 0, pitch, velocity: 90, channel: 3 }) as const;
+    click.soundOwn(on(60));
+    click.soundOwn(on(64));
+    click.soundOwn({ type: 'note-off', at: 0, pitch: 60, channel: 3 });
+    await sleep(600);
+    expect(hanging()).toEqual(['1:64']);
+    click.soundOwn({ type: 'lost', at: 0, reason: 'unplugged' });
+    await sleep(300);
+    expect(hanging()).toEqual([]);
+    click.soundOwn(on(67));
+    await sleep(300);
+    await click.close();
+    await sleep(300);
+    expect(events.filter((event) => event.type === 'note-on').map((event) => event.pitch)).toEqual([
+      60, 64, 67,
+    ]);
+    expect(hanging()).toEqual([]);
+  });
+
   it('sends a MIDI clock that another can follow to its tempo', async () => {
     const click = await openClick();
     const quarterMicros = 60_000_000 / 100;
