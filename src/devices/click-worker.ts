@@ -9,6 +9,7 @@ import { loadMidiDriver } from './midi-driver.ts';
 import { MidiOut } from './midi-out.ts';
 import { type Strike, StrikePlan } from './strike.ts';
 import { monotonicMicros } from './system-clock.ts';
+import { raiseThreadPriority } from './thread-priority.ts';
 
 /** Places in the shared array. */
 export const RAISED = 0;
@@ -31,7 +32,10 @@ export interface ClickWorkerData {
 
 export type ToClick =
   | { readonly type: 'strikes'; readonly strikes: readonly Strike[] }
-  | { readonly type: 'silence'; readonly atMicros: number };
+  | { readonly type: 'silence'; readonly atMicros: number }
+  /** The player's own note, to sound at once; velocity 0 lets it go. */
+  | { readonly type: 'own'; readonly pitch: number; readonly velocity: number }
+  | { readonly type: 'own-silence' };
 
 export type FromClick =
   | { readonly type: 'open'; readonly result: Result<{ readonly sounds: string }> }
@@ -57,7 +61,12 @@ const TEND_MS = 10;
 
 const { shared, port, midiRaw, nowhere, sound, loudness, measured } = workerData as ClickWorkerData;
 const outputs: { output: ClickOutput; plan: StrikePlan }[] = [];
+/** The player's own notes that sound, by pitch. */
+const own = new Map<number, Strike>();
+/** The end of an own note is not known when it starts; nobody holds one for so long. */
+const LONGEST_OWN_MICROS = 60_000_000;
 
+raiseThreadPriority();
 const opened = await open();
 const answer: FromClick = { type: 'open', result: opened };
 parentPort?.postMessage(answer);
@@ -123,9 +132,39 @@ async function run(): Promise<void> {
 }
 
 function obey(message: ToClick): void {
+  if (message.type === 'own') {
+    letOwnGo(message.pitch);
+    if (message.velocity > 0) soundOwn(message.pitch, message.velocity);
+    return;
+  }
+  if (message.type === 'own-silence') {
+    for (const pitch of [...own.keys()]) letOwnGo(pitch);
+    return;
+  }
   for (const { output, plan } of outputs) {
     if (message.type === 'strikes') plan.add(message.strikes);
     else for (const strike of plan.silenceFrom(message.atMicros)) output.cut(strike, message.atMicros);
+  }
+}
+
+function soundOwn(pitch: number, velocity: number): void {
+  const atMicros = monotonicMicros();
+  const note: Strike = {
+    atMicros,
+    endMicros: atMicros + LONGEST_OWN_MICROS,
+    sound: { kind: 'note', pitch, velocity },
+  };
+  own.set(pitch, note);
+  for (const { output } of outputs) output.start(note);
+}
+
+function letOwnGo(pitch: number): void {
+  const note = own.get(pitch);
+  if (!note) return;
+  own.delete(pitch);
+  for (const { output } of outputs) {
+    output.cut(note, monotonicMicros());
+    output.end(note);
   }
 }
 

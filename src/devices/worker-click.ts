@@ -4,6 +4,7 @@
 import { MessageChannel, type MessagePort, type Worker } from 'node:worker_threads';
 import { fail, ok, type Result } from '../music/problem.ts';
 import type { Click, ClickPort, SignalKind, SoundedNote } from '../ports/click.ts';
+import type { PlayerEvent } from '../ports/player-source.ts';
 import type { ClickWorkerData, FromClick, ToClick } from './click-worker.ts';
 import type { ClockPulse } from './midi-clock.ts';
 import { choosePort } from './midi-ports.ts';
@@ -119,6 +120,13 @@ export class WorkerClick implements ClickPort {
     this.#strike(
       pulses.map(({ atMicros, byte }) => ({ atMicros, endMicros: atMicros, sound: { kind: 'pulse', byte } })),
     );
+  }
+
+  /** Sounds what the player plays, at once, for an instrument that has no sound of its own; lets all go when it is lost. */
+  soundOwn(event: PlayerEvent): void {
+    if (event.type === 'note-on') this.#tell({ type: 'own', pitch: event.pitch, velocity: event.velocity });
+    else if (event.type === 'note-off') this.#tell({ type: 'own', pitch: event.pitch, velocity: 0 });
+    else if (event.type === 'lost') this.#tell({ type: 'own-silence' });
   }
 
   silenceFrom(atMicros: number): void {

@@ -3,7 +3,10 @@
 import type { Step } from '../drills/step.ts';
 import type { Key } from './terminal.ts';
 
-/** What a source reports. `at` is integer microseconds on the session's clock, stamped at the edge. */
+/**
+ * What a source reports. `at` is integer microseconds on the session's clock, stamped at the edge. `channel` counts from
+ * 1 to 16.
+ */
 export type PlayerEvent =
   | {
       readonly type: 'note-on';
