@@ -3,10 +3,12 @@
 import { onLeaving, SIGNAL_STATUS } from '../devices/leaving.ts';
 import type { PlayedNote } from '../matching/expectation.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
+import { spanOnsets } from '../music/span.ts';
 import type { Clock } from '../ports/clock.ts';
 import type { Terminal } from '../ports/terminal.ts';
 import { runSession } from '../run-session.ts';
 import type { Command } from '../session/event.ts';
+import { writtenName } from '../session/names.ts';
 import type { SessionPlan } from '../session/plan.ts';
 import type { Session } from '../session/session.ts';
 import { SimulatedClock } from '../simulation/simulated-clock.ts';
@@ -46,16 +48,17 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
   const clock: Clock = simulated ?? new (await import('../devices/system-clock.ts')).SystemClock();
   const store = await openRecord(options.record, isSimulated(options.from));
   let terminal: Terminal | undefined;
+  const pitches = spanOnsets(plan.span).flatMap((onset) => onset.notes.map(({ pitch }) => pitch));
   try {
     terminal = !simulated && !options.plain && canDraw() ? await openTerminal() : undefined;
-    const source = await openSource(options, { clock, store, ...(terminal ? { terminal } : {}) });
+    const source = await openSource(options, { clock, store, pitches, ...(terminal ? { terminal } : {}) });
     if (!isSimulated(options.from) && options.from !== 'keys') store.remember('input', source.name);
     const click = await openClick(simulated ? { clickTo: 'off' } : options);
     const takes: WorkDone['takes'][number][] = [];
     const signals = catchSignals();
     try {
       const running = runSession(
-        options.afresh ? plan : takeUpLadders(plan, store),
+        await greeted(options.afresh ? plan : takeUpLadders(plan, store), options, pitches),
         {
           clock,
           sources: new Map(plan.players.map((player) => [player, source])),
@@ -83,6 +86,21 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     terminal?.close();
     store.close();
   }
+}
+
+/** The computer keyboard has limits that a player must know before the first take. */
+async function greeted(
+  plan: SessionPlan,
+  options: WorkPorts,
+  pitches: readonly number[],
+): Promise<SessionPlan> {
+  if (options.from !== 'keys') return plan;
+  const { basePitchFor, KEYBOARD_LIMITS } = await import('../devices/keyboard-source.ts');
+  const first = writtenName(plan.span.passage, basePitchFor(pitches));
+  return {
+    ...plan,
+    greeting: `a plays ${first}, w the next semitone. ${KEYBOARD_LIMITS}`,
+  };
 }
 
 function canDraw(): boolean {

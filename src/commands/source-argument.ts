@@ -22,6 +22,8 @@ export interface SourceWorld {
   readonly clock: Clock;
   readonly store: Store;
   readonly terminal?: Terminal;
+  /** What will be asked for, sounding. */
+  readonly pitches: readonly number[];
 }
 
 /** True for sources that can play on the simulated clock. */
@@ -50,8 +52,8 @@ export async function openSource(options: SourceOptions, world: SourceWorld): Pr
         'Leave out --plain, or use --from model',
       );
     }
-    const { KeyboardSource } = await import('../devices/keyboard-source.ts');
-    return new KeyboardSource(world.clock, world.terminal);
+    const { basePitchFor, KeyboardSource } = await import('../devices/keyboard-source.ts');
+    return new KeyboardSource(world.clock, { basePitch: basePitchFor(world.pitches) });
   }
   const { openMidiSource } = await import('../devices/midi-source.ts');
   return need(

@@ -20,6 +20,8 @@ export interface ClickWorkerData {
   readonly port: MessagePort;
   /** The MIDI driver's name of an output. */
   readonly midiRaw?: string;
+  /** Over MIDI to no device at all: for measurements. */
+  readonly nowhere?: boolean;
   readonly sound?: { readonly sink: 'default' | 'none' };
   /** 0 to 1. */
   readonly loudness: number;
@@ -53,7 +55,7 @@ const SPIN_MICROS = 1500;
 /** Longest sleep, so that an output that needs tending gets it. */
 const TEND_MS = 10;
 
-const { shared, port, midiRaw, sound, loudness, measured } = workerData as ClickWorkerData;
+const { shared, port, midiRaw, nowhere, sound, loudness, measured } = workerData as ClickWorkerData;
 const outputs: { output: ClickOutput; plan: StrikePlan }[] = [];
 
 const opened = await open();
@@ -77,6 +79,11 @@ async function open(): Promise<Result<{ sounds: string }>> {
       if (!output.ok) return output;
       outputs.push({ output: new MidiOut(output.value, loudness), plan: new StrikePlan() });
       sounds.push('MIDI');
+    }
+    if (nowhere) {
+      const output = new MidiOut({ send: () => {}, destroy: () => {} }, loudness);
+      outputs.push({ output, plan: new StrikePlan() });
+      sounds.push('nothing');
     }
     if (sound) {
       const { openSoundOut } = await import('./sound-out.ts');

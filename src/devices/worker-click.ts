@@ -15,6 +15,8 @@ export interface WorkerClickSettings {
   readonly midi?: string;
   /** As sound: on the default sound device, or on none at all (the audio clock runs, nothing is heard). */
   readonly sound?: 'default' | 'none';
+  /** To no device at all, by the same path: for measurements. */
+  readonly nowhere?: boolean;
   /** 0 to 1; starts low to spare the ears. */
   readonly loudness?: number;
   /** Called for every MIDI strike with how late it left, microseconds; for measurements. */
@@ -47,6 +49,7 @@ export async function openWorkerClick(settings: WorkerClickSettings): Promise<Re
     loudness: settings.loudness ?? START_LOUDNESS,
     measured: settings.onLeft !== undefined,
     ...(midi && { midiRaw: midi.value.raw }),
+    ...(settings.nowhere && { nowhere: true }),
     ...(settings.sound && { sound: { sink: settings.sound } }),
   };
   const worker = startWorker('click-worker', data, [far]);

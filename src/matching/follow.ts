@@ -12,6 +12,7 @@ import type { Expectation, PlayedNote } from './expectation.ts';
 import { emptyPlayedLog, type PlayedLog, playedNote, playedNotes, released, struck } from './played-log.ts';
 import { bitCount, type Reading, startReading, stepsBetween } from './reading.ts';
 import { type Timetable, timetableOf } from './timetable.ts';
+import { entries } from './trail.ts';
 
 export interface Slip {
   readonly kind: 'wrong' | 'missed' | 'extra' | 'blip' | 'restart';
@@ -225,7 +226,7 @@ function slipIn(
 }
 
 function extraKind(step: Reading, account: Account, state: State): ExtraKind {
-  const extra = account.extras.find((e) => e.played === step.played);
+  const extra = entries(account.extras).find((e) => e.played === step.played);
   if (!extra) return 'extra';
   const sparse: PlayedNote[] = [];
   for (const fill of account.fills) if (fill >= 0) sparse[fill] = playedNote(state.log, fill);

@@ -36,6 +36,8 @@ export interface SessionPlan {
   readonly controls: Controls;
   /** A survey: every step is played so many times to its end, clean or not, and nobody is stopped. */
   readonly runThroughs?: number;
+  /** Said before the first take: the limits of what is played on. */
+  readonly greeting?: string;
   /** No verdict sounds. */
   readonly quiet: boolean;
 }

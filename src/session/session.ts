@@ -114,6 +114,7 @@ export function newSession(plan: SessionPlan): Session {
     octaves: {},
     octaveSeen: {},
     ended: [],
+    ...(plan.greeting === undefined ? {} : { notice: plan.greeting }),
   };
 }
 
