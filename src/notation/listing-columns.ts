@@ -27,7 +27,7 @@ export function rowsOf(passage: Passage, part: number, fitting: number): ListedC
   };
   for (const bar of passage.bars) {
     const columns = columnsOf(passage, part, bar);
-    
+    if (row.length + columns.length > most) flush();
     for (const [i, column] of columns.entries()) {
       const startsBeat = column.beat !== undefined;
       if (row.length >= most || (startsBeat && row.length + beatLength(columns, i) > most)) flush();
