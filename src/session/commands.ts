@@ -122,7 +122,7 @@ function hear(session: Session, at: number): Advance {
     .map((click) => ({ atMicros: micros(click.tick), accent: click.accent }));
   const end = Math.max(...notes.map((note) => note.atMicros + note.durationMicros));
   const broken = breakOff(session, 'retaken', at);
-  const playing: Session = { ...broken.session, status: 'playing', attempt: 0 };
+  const playing: Session = { ...broken.session, status: 'playing', attempt: 0, heardUntilMicros: end };
   const planned = planNext(playing, { kind: 'lead-in', fromMicros: end + AFTER_CONTROL_MICROS }, at);
   const heard: Effect[] = [
     { type: 'sound', notes },

@@ -61,6 +61,8 @@ export interface Session {
   /** Times the tempo of each step; 1 until the player asks for slower or faster. */
   readonly tempoScale: number;
   readonly attempt: number;
+  /** The step is being sounded until then. */
+  readonly heardUntilMicros?: number;
   readonly take?: Take;
   readonly shown?: ShownVerdict;
   readonly pausedWhy?: string;
@@ -134,6 +136,7 @@ export function nextWakeUp(session: Session): number | undefined {
     stopMicros(take),
     endMicros(take),
     session.shown?.untilMicros,
+    session.heardUntilMicros,
     take.beginMicros,
     take.opensMicros,
   ];
