@@ -49,7 +49,7 @@ function sounding(command: Command): Command {
     .option('--quiet', 'no verdict sounds');
 }
 
-function buildProgram(): Command {
+export function buildProgram(): Command {
   const program = new Command('fettle')
     .description(
       'A practice coach for MIDI instruments: a hard passage, step by step, on only when it is clean.',
