@@ -22,6 +22,7 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
   ports: [],
   devices: ['ports', 'music'],
   simulation: ['ports', 'music'],
+  commands: ['*'],
   main: ['*'],
 };
 

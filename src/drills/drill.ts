@@ -11,10 +11,12 @@ export interface DrillSettings {
   readonly tempo: Tempo;
   /** Landings: beats a run; 0.5, 1, 2, 4, 'bar' or 'growing'. */
   readonly every?: number | 'bar' | 'growing';
-  /** Beats a landing is held, 1 or more. */
-  readonly hold?: number;
+  /** Beats a landing is held, 1 or more; or a bar. */
+  readonly hold?: number | 'bar';
   /** Number of the onset where the snag begins; several for several snags. */
   readonly snags?: readonly number[];
+  /** Switchback: the length of its equal notes; absent: the span's commonest. */
+  readonly noteTicks?: number;
   /** Free-form variant switches of single drills, documented by each ('from-last', 'retrograde', 'inversion', ...). */
   readonly variants?: readonly string[];
   /** Seed for anything drawn by lot, an integer. */

@@ -35,7 +35,7 @@ export interface Step {
   readonly tempo: Tempo;
   /** `click`: judged against the click's tempo; `free`: evenness against the take's own pace, no click in the run. */
   readonly pulse: 'click' | 'free';
-  /** Where the run begins; the first onset, or the beat before it where the run begins with a rest. */
+  /** Where the run begins: the first onset, or the beat before it where the run begins with a rest or off the beat. */
   readonly startTick: number;
   /** The tick of the last onset: where the run stops. */
   readonly stopTick: number;
@@ -47,9 +47,22 @@ export interface Step {
   readonly leadInBeats: number;
   /** Beats the landing is held; for steps without a landing, beats of rest after the last note. */
   readonly holdBeats: number;
+  /** The end of the hold or rest, where a joined step strikes its first onset. See `stepEndTick`. */
+  readonly endTick?: number;
   /** Every click of lead-in, run and hold, by tick. */
   readonly clicks: readonly ClickMark[];
-  /** Beat boundaries from startTick to stopTick and through the hold, same origin: where a run may stop after a slip. */
+  /**
+   * Beat boundaries from startTick to stopTick and through the hold, its end included, same origin: where a run may
+   * stop after a slip.
+   */
   readonly beats: readonly number[];
   readonly onsets: readonly StepOnset[];
+}
+
+/**
+ * The end of the step's hold or rest. A beat of the hold is the meter's where the run stops, which need not be the
+ * tempo's: only a step that does not say so is counted in the tempo's beats.
+ */
+export function stepEndTick(step: Step): number {
+  return step.endTick ?? step.stopTick + step.holdBeats * step.tempo.beatTicks;
 }

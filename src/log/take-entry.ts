@@ -8,7 +8,7 @@ import type { PlayerEvent } from '../ports/player-source.ts';
 export const TAKE_ENTRY_FORMAT = 1;
 
 /** How a take ended. */
-export type TakeEnd = 'stopped' | 'slipped' | 'paused' | 'skipped' | 'quit' | 'lost';
+export type TakeEnd = 'stopped' | 'slipped' | 'paused' | 'skipped' | 'retaken' | 'quit' | 'lost';
 
 export interface TakeEntry {
   readonly format: typeof TAKE_ENTRY_FORMAT;

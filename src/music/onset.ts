@@ -27,6 +27,8 @@ export interface Note {
   readonly articulations?: readonly Articulation[];
   /** True on the first note of a slur and all but its last: it is joined to the next. */
   readonly slurred?: boolean;
+  /** Order among the grace notes that its voice plays before the onset, from 0. On grace notes only. */
+  readonly graceIndex?: number;
 }
 
 export interface Onset {

@@ -1,0 +1,173 @@
+// Which drills answer which trouble, in order, and why in a sentence. Common practice, no source; the player may
+// choose otherwise.
+
+import type { ClickPlacement } from '../drills/click-placement.ts';
+import type { DrillSettings } from '../drills/drill.ts';
+import { isEven } from '../drills/rhythms.ts';
+import type { Stretch } from '../drills/step-onset.ts';
+import { requiredNotes } from '../music/onset.ts';
+import { spellingName } from '../music/pitch.ts';
+import { beatTicksAt, onsetNumbered, type Span } from '../music/span.ts';
+import type { Difficulty, Snag } from './difficulty.ts';
+
+export interface PrescribedDrill extends Stretch {
+  readonly name: string;
+  readonly settings: Omit<DrillSettings, 'tempo'>;
+  readonly click?: ClickPlacement;
+  /** Run up the tempo ladder. */
+  readonly ladder: boolean;
+}
+
+export interface Prescription {
+  /** Never empty. */
+  readonly drills: readonly PrescribedDrill[];
+  readonly why: string;
+}
+
+/** Onsets of the longest stretch for switchback: over n of them it has n² - n + 1 notes. */
+const SWITCHBACK_ONSETS = 12;
+
+/** For a span of two onsets or more; places outside it are moved to its edge. */
+export function prescribe(difficulty: Difficulty, span: Span): Prescription {
+  switch (difficulty.kind) {
+    case 'interval':
+      return forInterval(span, difficulty.snag);
+    case 'beats':
+      return forBeats(span, within(span, difficulty), difficulty.worst);
+    case 'line':
+      return forLine(span, difficulty.worst);
+    case 'rushing':
+      return forRushing(span, within(span, difficulty), difficulty.share);
+    case 'hesitation':
+      return forHesitation(span, difficulty.snag);
+    case 'none':
+      return {
+        drills: [plain('through', span, { ladder: true })],
+        why: 'Nothing stands out: play it through with what comes before and after, a little faster each time.',
+      };
+  }
+}
+
+function forInterval(span: Span, snag: Snag): Prescription {
+  const onset = snagIn(span, snag);
+  const near = beatsAround(span, onset, 4);
+  if (snag.kinds[0] === 'dragged' || snag.kinds[0] === 'hesitant') return forLongInterval(span, onset, near);
+  return {
+    drills: [
+      plain('tenuto', beatsAround(span, onset, 2), { settings: { snags: [onset] } }),
+      plain('widening', near, { settings: { snags: [onset] } }),
+      plain('through', near, { ladder: true }),
+    ],
+    why: `Only ${intervalName(span, onset)} trips: lean on its first note until the next one is ready, then let the line grow around it in time.`,
+  };
+}
+
+/** An interval that is too long already: leaning on it would only teach to wait. */
+function forLongInterval(span: Span, onset: number, near: Stretch): Prescription {
+  return {
+    drills: [
+      plain('switchback', narrowed({ ...span, ...near }, onset)),
+      plain('widening', near, { settings: { snags: [onset] } }),
+      plain('through', near, { ladder: true }),
+    ],
+    why: `Only ${intervalName(span, onset)} comes too late: learn the way from both sides until the fingers know it, then let the line grow around it in time.`,
+  };
+}
+
+function forBeats(span: Span, beats: Stretch, worst: Snag): Prescription {
+  const onset = snagIn({ ...span, ...beats }, worst);
+  return {
+    drills: [
+      plain('landings', beats, { settings: { every: 1, hold: 2 } }),
+      plain('switchback', narrowed({ ...span, ...beats }, onset)),
+      plain('widening', beats, { settings: { snags: [onset] } }),
+      plain('through', beats, { ladder: true }),
+    ],
+    why: `Each beat is easy alone and several in a row are not: join them one landing at a time, learn the way through ${intervalName(span, onset)} from both sides, then widen from there.`,
+  };
+}
+
+function forLine(span: Span, worst: Snag): Prescription {
+  const onset = snagIn(span, worst);
+  return {
+    drills: [
+      plain('landings', span, { settings: { every: 'growing', hold: 2 } }),
+      ...(isEven(span) ? [plain('rhythms', span)] : []),
+      plain('chain', span, { settings: { every: 'bar' } }),
+      plain('widening', beatsAround(span, onset, 4), { settings: { snags: [onset] } }),
+      plain('through', span, { ladder: true }),
+    ],
+    why: `There is trouble all over the line: build it from short runs that grow, link its bars, and only then go to the worst place, ${intervalName(span, onset)}.`,
+  };
+}
+
+function forRushing(span: Span, rushed: Stretch, share: number): Prescription {
+  return {
+    drills: [
+      plain('landings', rushed, { settings: { every: 1, hold: 2 }, click: 'half' }),
+      ...(isEven({ ...span, ...rushed }) ? [plain('rhythms', rushed)] : []),
+      plain('through', rushed, { click: 'offbeat' }),
+      plain('through', rushed, { click: 'silent-bars', ladder: true }),
+    ],
+    why: `The notes come too soon, by ${Math.round(Math.abs(share) * 100)} % of their length: stop on every beat until the click is there first, then carry the pulse with less and less of it.`,
+  };
+}
+
+function forHesitation(span: Span, snag: Snag): Prescription {
+  const onset = snagIn(span, snag);
+  const near = beatsAround(span, onset, 2);
+  return {
+    drills: [
+      plain('widening', near, { settings: { snags: [onset] } }),
+      plain('chain', near, { settings: { every: 1 } }),
+      plain('through', near, { ladder: true }),
+    ],
+    why: `The line stops in ${intervalName(span, onset)} because the next note is not ready: enter right there in time with a click that does not wait, then come to it from further and further away.`,
+  };
+}
+
+function plain(
+  name: string,
+  { first, last }: Stretch,
+  rest: Partial<Pick<PrescribedDrill, 'settings' | 'click' | 'ladder'>> = {},
+): PrescribedDrill {
+  return { name, first, last, settings: {}, ladder: false, ...rest };
+}
+
+/** The part of the span from so many beats before the snag to as many after it. */
+function beatsAround(span: Span, snag: number, beats: number): Stretch {
+  const { passage } = span;
+  const from = onsetNumbered(passage, snag).tick;
+  const to = onsetNumbered(passage, snag + 1).tick;
+  const margin = beats * beatTicksAt(passage, from);
+  let first = snag;
+  let last = snag + 1;
+  while (first > span.first && onsetNumbered(passage, first - 1).tick >= from - margin) first--;
+  while (last < span.last && onsetNumbered(passage, last + 1).tick <= to + margin) last++;
+  return { first, last };
+}
+
+/** No more onsets than switchback bears, the snag in their middle as far as the span goes. */
+function narrowed(span: Span, snag: number): Stretch {
+  const first = Math.max(
+    span.first,
+    Math.min(snag + 1 - SWITCHBACK_ONSETS / 2, span.last + 1 - SWITCHBACK_ONSETS),
+  );
+  return { first, last: Math.min(span.last, first + SWITCHBACK_ONSETS - 1) };
+}
+
+function within(span: Span, stretch: Stretch): Stretch {
+  const first = Math.min(Math.max(span.first, stretch.first), span.last - 1);
+  return { first, last: Math.max(first + 1, Math.min(span.last, stretch.last)) };
+}
+
+function snagIn(span: Span, { onset }: Snag): number {
+  return Math.min(Math.max(span.first, onset), span.last - 1);
+}
+
+/** "B4 to D#5", the top notes as written. */
+function intervalName({ passage }: Span, onset: number): string {
+  const top = (number: number) =>
+    spellingName(requiredNotes(onsetNumbered(passage, number)).at(-1)!.spelling);
+  return `${top(onset)} to ${top(onset + 1)}`;
+}

@@ -1,0 +1,12 @@
+// `fettle check`: everything in a file that was not understood or left out, with its place.
+
+import { EXIT } from '../music/problem.ts';
+import { checkListing } from '../notation/check-listing.ts';
+import { readPassageFile } from './passage-argument.ts';
+
+/** Exit status 3 when no passage can be made of the file, 0 otherwise, warnings or not. */
+export async function check(argument: string): Promise<void> {
+  const reading = await readPassageFile(argument);
+  for (const line of checkListing(reading)) console.log(line);
+  if (!reading.passage) process.exitCode = EXIT.unreadable;
+}

@@ -1,0 +1,81 @@
+// `fettle convert`: a passage, or the steps of a drill on it, written as another form: by the ending of the file.
+
+import { existsSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { extname } from 'node:path';
+import type { Passage } from '../music/passage.ts';
+import { EXIT, ProblemError } from '../music/problem.ts';
+import { wholeSpan } from '../music/span.ts';
+import { stepsPassage } from '../notation/steps-writer.ts';
+import { loadPassage, loadSpan, usage } from './passage-argument.ts';
+import { type DrillOptions, planSteps } from './session-setup.ts';
+
+/** Writers by ending; each loads when it is needed. */
+const WRITERS: Readonly<Record<string, (passage: Passage) => Promise<string | Uint8Array>>> = {
+  '.abc': async (passage) => (await import('../notation/abc-writer.ts')).writeAbc(passage),
+  '.musicxml': async (passage) => (await import('../notation/musicxml-writer.ts')).writeMusicXml(passage),
+  '.xml': async (passage) => (await import('../notation/musicxml-writer.ts')).writeMusicXml(passage),
+  '.mxl': async (passage) => (await import('../notation/mxl.ts')).writeMxl(passage),
+  '.mid': async (passage) => (await import('../notation/midi-file-writer.ts')).writeMidiFile(passage),
+  '.midi': async (passage) => (await import('../notation/midi-file-writer.ts')).writeMidiFile(passage),
+};
+
+export interface ConvertOptions extends DrillOptions {
+  readonly force?: boolean;
+}
+
+export async function convert(argument: string, path: string, options: ConvertOptions): Promise<void> {
+  const write = WRITERS[extname(path).toLowerCase()];
+  if (!write) {
+    throw usage(
+      'convert.form',
+      `Cannot write "${path}": its ending names no form`,
+      `Known: ${Object.keys(WRITERS).join(', ')}`,
+    );
+  }
+  const passage =
+    options.drill === undefined ? await chosen(argument, options) : await drilled(argument, options);
+  if (existsSync(path) && !options.force) {
+    throw usage(
+      'convert.exists',
+      `Cannot write "${path}": there is such a file already`,
+      '--force writes over it.',
+    );
+  }
+  writeWhole(path, await write(passage));
+  console.log(`Wrote ${passage.onsets.length} onsets in ${passage.bars.length} bars to ${path}`);
+}
+
+/** The passage as it is. A span would cut bars: it is refused rather than guessed. */
+async function chosen(argument: string, options: ConvertOptions): Promise<Passage> {
+  if (options.bars !== undefined || options.onsets !== undefined || options.mark !== undefined) {
+    throw usage(
+      'convert.span',
+      'Cannot write a part of the bars alone: it is drills that take a span',
+      'Give a drill too, such as --drill through.',
+    );
+  }
+  return loadPassage(argument, options);
+}
+
+async function drilled(argument: string, options: ConvertOptions): Promise<Passage> {
+  const span = await loadSpan(argument, options);
+  const steps = planSteps(span, options).map(({ step }) => step);
+  return stepsPassage(steps, wholeSpan(span.passage).passage, `${span.passage.title}: ${options.drill}`);
+}
+
+/** A file is whole or not there: written beside it first, then moved. */
+function writeWhole(path: string, content: string | Uint8Array): void {
+  const beside = `${path}.part`;
+  try {
+    writeFileSync(beside, content);
+    renameSync(beside, path);
+  } catch (error) {
+    rmSync(beside, { force: true });
+    throw new ProblemError({
+      code: 'convert.write',
+      message: `Cannot write "${path}": ${(error as NodeJS.ErrnoException).code ?? String(error)}`,
+      hint: 'Is the folder there, and may this account write to it?',
+      exitStatus: EXIT.unreadable,
+    });
+  }
+}

@@ -1,0 +1,86 @@
+// `fettle judge`: the verdict on a recorded take, in words or as JSON (format 1, documented in DEVELOPERS.md).
+
+import { readFileSync } from 'node:fs';
+import { align } from '../matching/align.ts';
+import type { Expectation } from '../matching/expectation.ts';
+import { judge } from '../matching/judge.ts';
+import { judgementJson } from '../matching/judgement-json.ts';
+import { sentence } from '../matching/sentence.ts';
+import { isToleranceName, TOLERANCES } from '../matching/tolerance.ts';
+import { spellingName } from '../music/pitch.ts';
+import { EXIT, ProblemError } from '../music/problem.ts';
+import { spanOnsets } from '../music/span.ts';
+import { readTake } from '../notation/midi-file-take.ts';
+import { writtenName } from '../session/names.ts';
+import { loadSpan, need, type PassageOptions, tempoBpm, usage } from './passage-argument.ts';
+
+export interface JudgeOptions extends PassageOptions {
+  readonly tempo?: string;
+  readonly tolerance?: string;
+  readonly json?: boolean;
+}
+
+export async function judgeRecorded(
+  argument: string,
+  takePath: string,
+  options: JudgeOptions,
+): Promise<void> {
+  const span = await loadSpan(argument, options);
+  const tolerance = options.tolerance ?? 'steady';
+  if (!isToleranceName(tolerance))
+    throw usage(
+      'option.tolerance',
+      `Cannot use the tolerance "${tolerance}": rough, steady or concert is needed`,
+    );
+  const { notes } = need(readTake(readBytes(takePath)));
+  const { passage } = span;
+  const tempo = {
+    ...passage.tempo,
+    ...(options.tempo === undefined ? {} : { bpm: tempoBpm(options.tempo) }),
+  };
+  const onsets = spanOnsets(span);
+  // A recording has no click of its own: the tempo is judged, not the place of the first note.
+  const expectation: Expectation = { onsets, tempo, pulse: options.tempo === undefined ? 'free' : 'click' };
+  const verdict = judge(expectation, notes, align(expectation, notes), { tolerance: TOLERANCES[tolerance] });
+  const text = sentence(verdict, {
+    expected: onsets.map((onset) => onset.notes.map((note) => spellingName(note.spelling))),
+    ofPitch: (pitch) => writtenName(passage, pitch),
+  });
+  if (options.json) {
+    const json = judgementJson({
+      expectation,
+      played: notes,
+      verdict,
+      sentence: text,
+      firstNumber: span.first,
+    });
+    console.log(JSON.stringify(json, null, 2));
+    return;
+  }
+  console.log(`${verdict.clean ? '+' : 'x'} ${text}`);
+  const pace = Math.round(tempo.bpm * verdict.pace * 10) / 10;
+  console.log(
+    `  ${verdict.notes.filter((note) => note.verdict === 'right').length} of ${verdict.notes.length} notes right, played at ${pace} a minute`,
+  );
+  for (const interval of verdict.intervals.filter((one) => !one.clean)) {
+    const name = (onset: number) => onsets[onset]!.notes.map((note) => spellingName(note.spelling)).join('+');
+    const ms = Math.round(interval.deviationMicros / 1000);
+    console.log(
+      `  onset ${span.first + interval.from}, ${name(interval.from)} to ${name(interval.to)}: ${Math.abs(ms)} ms too ${ms < 0 ? 'short' : 'long'} (${Math.round(Math.abs(interval.share) * 100)} %)`,
+    );
+  }
+}
+
+function readBytes(path: string): Uint8Array {
+  try {
+    return readFileSync(path);
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    throw new ProblemError({
+      code: 'take.missing',
+      message: `Cannot open the take "${path}": ${code === 'ENOENT' ? 'there is no such file' : code}`,
+      hint: 'A take is a MIDI file (.mid) recorded from the instrument.',
+      exitStatus: EXIT.unreadable,
+    });
+  }
+}

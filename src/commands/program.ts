@@ -1,0 +1,187 @@
+// The command line: every command and its options. A command's own code loads when it is asked for, so that `--help`
+// is quick.
+
+import { Command, CommanderError, Option } from 'commander';
+import { EXIT, ProblemError } from '../music/problem.ts';
+
+/** Which music of a file. */
+function choosing(command: Command): Command {
+  return command
+    .option('--part <name>', 'a part, by name or number')
+    .option('--voice <number>', 'a voice of the part')
+    .option('--hand <hand>', 'left, right or both')
+    .option('--melody', 'the upper line alone')
+    .option('--instrument <name>', 'written for this instrument, whatever the file says');
+}
+
+/** What every command that plays takes. */
+function playing(command: Command): Command {
+  return choosing(command)
+    .option('--bars <range>', 'bars, or bars and beats: 3-4, 3.2-4.1')
+    .option('--onsets <range>', 'onset numbers, as `fettle show` counts them: 5-17')
+    .option('--mark <text>', 'from a rehearsal mark to the next')
+    .option('--tempo <bpm>', 'beats a minute, 10 to 400 (default: two thirds of the goal)')
+    .option('--drill <names>', 'one drill, or several in a row: landings,widening,through')
+    .option('--snag <onsets>', 'onset number where the bad interval begins; several: 5,9')
+    .option('--every <size>', 'landings: beats a run, 1/2, 1, 2, 4, bar or growing')
+    .option('--hold <beats>', 'landings: beats a landing is held')
+    .option('--note <value>', 'switchback: the length of its equal notes, 1/8, 1/16, 1/12')
+    .option('--variant <names>', 'variants of the drill, as `fettle drills NAME` lists them')
+    .option('--pulse <placement>', 'where the click falls: beat, half, bar, offbeat, silent-bars');
+}
+
+function judging(command: Command): Command {
+  return command.addOption(
+    new Option('--tolerance <name>', 'rough (45 ms or 22 %), steady (28 ms or 13 %), concert (16 ms or 8 %)')
+      .choices(['rough', 'steady', 'concert'])
+      .default('steady'),
+  );
+}
+
+function sounding(command: Command): Command {
+  return command
+    .option('--from <source>', 'who plays: a MIDI input (part of its name), model[:PROFILE], FILE.mid, keys')
+    .option('--click-to <outlet>', 'where the click sounds: sound, midi[:PORT], sound+midi, off', 'auto')
+    .option('--channel <number>', 'listen to this MIDI channel only, 1 to 16')
+    .option('--shift <semitones>', 'add to every note that comes in')
+    .option('--record <file>', 'where the practice record is kept')
+    .option('--plain', 'plain lines instead of the screen')
+    .option('--quiet', 'no verdict sounds');
+}
+
+function buildProgram(): Command {
+  const program = new Command('fettle')
+    .description(
+      'A practice coach for MIDI instruments: a hard passage, step by step, on only when it is clean.',
+    )
+    .version('0.1.0')
+    .helpCommand(false)
+    .showSuggestionAfterError(true)
+    .configureHelp({ showGlobalOptions: false })
+    .exitOverride()
+    .addHelpText(
+      'after',
+      `
+Examples:
+  fettle demo                                 a simulated player works through a passage
+  fettle work slipway --bars 1-2              your MIDI input, the drill landings
+  fettle judge slipway take.mid --tempo 72    what was that take?`,
+    )
+    .action(async () => {
+      const { start } = await import('./start.ts');
+      await start();
+    });
+
+  sounding(
+    judging(playing(program.command('work <passage>').description('work through a passage, step by step'))),
+  )
+    .option('--passes <number>', 'clean takes in a row before the next step', '3')
+    .option('--ladder <range>', 'climb the tempo ladder on every step: 60-96')
+    .option('--up <number>', 'ladder: up after so many clean takes in a row (default: 2)')
+    .option('--jump', 'ladder: long strides until the first miss')
+    .option('--alternate', 'ladder: every other take at the goal')
+    .option('--afresh', 'ladder: from the bottom, not from where it was left')
+    .option('--pedal <control>', 'what the sustain pedal does: pause, again, skip, back, hear')
+    .option(
+      '--control <note=control>',
+      'a note that is a control: C2=again (repeatable)',
+      (value: string, all: string[]) => [...all, value],
+      [],
+    )
+    .option('--fast', 'a model or a recorded take on the simulated clock, as fast as it goes')
+    .action(async (passage, options) => (await import('./work.ts')).work(passage, options));
+
+  sounding(
+    judging(
+      playing(
+        program
+          .command('survey <passage>')
+          .description('find where the trouble is: a few run-throughs, unstopped'),
+      ),
+    ),
+  )
+    .option('--takes <number>', 'run-throughs, 2 to 5', '3')
+    .option('--fast', 'a model or a recorded take on the simulated clock, as fast as it goes')
+    .action(async (passage, options) => (await import('./survey.ts')).survey(passage, options));
+
+  playing(program.command('steps <passage>').description("print a drill's steps without playing"))
+    .option('--json', 'as JSON, format 1')
+    .action(async (passage, options) => (await import('./steps.ts')).steps(passage, options));
+
+  judging(
+    playing(
+      program.command('judge <passage> <take>').description('the verdict on a recorded take (a MIDI file)'),
+    ),
+  )
+    .option('--json', 'as JSON, format 1')
+    .action(async (passage, take, options) =>
+      (await import('./judge-take.ts')).judgeRecorded(passage, take, options),
+    );
+
+  choosing(
+    program.command('show <passage>').description('draw a passage with its bar and onset numbers'),
+  ).action(async (passage, options) => (await import('./show.ts')).show(passage, options));
+
+  program
+    .command('check <file>')
+    .description('what in a file was not understood or left out')
+    .action(async (file) => (await import('./check.ts')).check(file));
+
+  playing(
+    program
+      .command('convert <passage> <file>')
+      .description("write a passage or a drill's steps: .abc, .musicxml, .mxl, .mid"),
+  )
+    .option('--force', 'write over a file that is there')
+    .action(async (passage, file, options) => (await import('./convert.ts')).convert(passage, file, options));
+
+  program
+    .command('passages')
+    .description('the bundled passages')
+    .action(async () => (await import('./passages.ts')).passages());
+
+  program
+    .command('drills [name]')
+    .description('the drill book, or one drill of it')
+    .action(async (name) => (await import('./drill-book.ts')).drillBook(name));
+
+  program
+    .command('ports')
+    .description('the MIDI inputs and outputs of this computer')
+    .action(async () => (await import('./ports.ts')).ports());
+
+  program
+    .command('demo')
+    .description('a simulated player works through a bundled passage, in real time')
+    .option('--plain', 'plain lines instead of the screen')
+    .option('--fast', 'on the simulated clock, as fast as it goes')
+    .option('--click-to <outlet>', 'where the click sounds: sound, midi[:PORT], off', 'off')
+    .action(async (options) => (await import('./demo.ts')).demo(options));
+
+  for (const command of program.commands) command.exitOverride();
+  return program;
+}
+
+/** Runs a command line (without the program's own two words) and returns the exit status. Prints any trouble. */
+export async function runProgram(words: readonly string[]): Promise<number> {
+  try {
+    await buildProgram().parseAsync(words, { from: 'user' });
+    return 0;
+  } catch (error) {
+    return report(error);
+  }
+}
+
+/** The one place where trouble is printed: the world's in a sentence, ours with its stack. */
+function report(error: unknown): number {
+  if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : EXIT.usage;
+  if (error instanceof ProblemError) {
+    const { message, hint, exitStatus } = error.problem;
+    console.error(`fettle: ${message}`);
+    if (hint) console.error(`  ${hint}`);
+    return exitStatus;
+  }
+  console.error('fettle: this is a bug in Fettle, not in your playing. What was finished is kept.');
+  console.error(error instanceof Error ? error.stack : String(error));
+  return EXIT.internal;
+}

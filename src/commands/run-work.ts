@@ -1,0 +1,144 @@
+// Runs a planned session with the ports that the options ask for: shared by `work`, `demo` and the start screen.
+
+import { onLeaving, SIGNAL_STATUS } from '../devices/leaving.ts';
+import type { PlayedNote } from '../matching/expectation.ts';
+import type { TakeVerdict } from '../matching/verdict.ts';
+import { spanOnsets } from '../music/span.ts';
+import type { Clock } from '../ports/clock.ts';
+import type { Terminal } from '../ports/terminal.ts';
+import { runSession } from '../run-session.ts';
+import type { Command } from '../session/event.ts';
+import { writtenName } from '../session/names.ts';
+import type { SessionPlan } from '../session/plan.ts';
+import type { Session } from '../session/session.ts';
+import { SimulatedClock } from '../simulation/simulated-clock.ts';
+import { type OutletOptions, openClick } from './click-argument.ts';
+import { takeUpLadders } from './ladder-record.ts';
+import { usage } from './passage-argument.ts';
+import { openRecord } from './record-argument.ts';
+import { isRecording, isSimulated, openSource, type SourceOptions } from './source-argument.ts';
+
+export interface WorkPorts extends SourceOptions, OutletOptions {
+  readonly record?: string;
+  readonly plain?: boolean;
+  readonly fast?: boolean;
+  /** Leave when the session is over, without waiting for a key. */
+  readonly leavesAlone?: boolean;
+  /** Ladders begin at the bottom, not where they were left. */
+  readonly afresh?: boolean;
+}
+
+/** A simulated session longer than this has lost its way. */
+const LONGEST_FAST_MICROS = 24 * 3_600_000_000;
+
+/** The session at its end, and its judged takes in order. */
+export interface WorkDone {
+  readonly session: Session;
+  readonly takes: readonly { readonly verdict: TakeVerdict; readonly played: readonly PlayedNote[] }[];
+}
+
+export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<WorkDone> {
+  if (options.fast && !isSimulated(options.from)) {
+    throw usage(
+      'option.fast',
+      'Cannot play fast from a real instrument: --fast needs --from model or --from FILE.mid',
+    );
+  }
+  const simulated = options.fast ? new SimulatedClock() : undefined;
+  const clock: Clock = simulated ?? new (await import('../devices/system-clock.ts')).SystemClock();
+  const store = await openRecord(options.record, isSimulated(options.from));
+  let terminal: Terminal | undefined;
+  const pitches = spanOnsets(plan.span).flatMap((onset) => onset.notes.map(({ pitch }) => pitch));
+  try {
+    terminal = !simulated && !options.plain && canDraw() ? await openTerminal() : undefined;
+    const source = await openSource(options, { clock, store, pitches, ...(terminal ? { terminal } : {}) });
+    if (!isSimulated(options.from) && options.from !== 'keys') store.remember('input', source.name);
+    const click = await openClick(simulated ? { clickTo: 'off' } : options);
+    const takes: WorkDone['takes'][number][] = [];
+    const signals = catchSignals();
+    try {
+      const running = runSession(
+        await greeted(options.afresh ? plan : takeUpLadders(plan, store), options, pitches),
+        {
+          clock,
+          sources: new Map(plan.players.map((player) => [player, source])),
+          click,
+          store,
+          onNews: (news) => news.kind === 'verdict' && takes.push(news),
+          ...(terminal ? { terminal } : { tell: (line: string) => console.log(line) }),
+        },
+        {
+          sitting: clock.date().toISOString(),
+          leavesAlone:
+            options.leavesAlone === true || (options.from !== undefined && isRecording(options.from)),
+          unicode: hasUnicode(),
+          onStart: signals.listen,
+        },
+      );
+      if (simulated && !simulated.runUntilIdle(LONGEST_FAST_MICROS)) signals.end();
+      // Nobody waits any more and the session has not ended: it is paused, and nobody will press a key.
+      if (simulated) signals.end();
+      return { session: await running, takes };
+    } finally {
+      signals.stop();
+    }
+  } finally {
+    terminal?.close();
+    store.close();
+  }
+}
+
+/** The computer keyboard has limits that a player must know before the first take. */
+async function greeted(
+  plan: SessionPlan,
+  options: WorkPorts,
+  pitches: readonly number[],
+): Promise<SessionPlan> {
+  if (options.from !== 'keys') return plan;
+  const { basePitchFor, KEYBOARD_LIMITS } = await import('../devices/keyboard-source.ts');
+  const first = writtenName(plan.span.passage, basePitchFor(pitches));
+  return {
+    ...plan,
+    greeting: `a plays ${first}, w the next semitone. ${KEYBOARD_LIMITS}`,
+  };
+}
+
+function canDraw(): boolean {
+  return process.stdout.isTTY === true && process.stdin.isTTY === true && process.env.TERM !== 'dumb';
+}
+
+async function openTerminal(): Promise<Terminal> {
+  const { openTerminal: open } = await import('../devices/blessed-terminal.ts');
+  return open();
+}
+
+/** Whether the terminal says that it shows UTF-8. */
+function hasUnicode(): boolean {
+  const { LC_ALL, LC_CTYPE, LANG } = process.env;
+  return (
+    /utf-?8/i.test(LC_ALL || LC_CTYPE || LANG || '') ||
+    process.platform === 'win32' ||
+    process.platform === 'darwin'
+  );
+}
+
+/** A signal ends the session as the key does; every finished take is kept, and the exit status says which it was. */
+function catchSignals(): {
+  listen: (command: (command: Command) => void) => void;
+  end: () => void;
+  stop: () => void;
+} {
+  let command: ((command: Command) => void) | undefined;
+  const end = () => command?.('quit');
+  const stop = onLeaving((signal) => {
+    process.exitCode = SIGNAL_STATUS[signal];
+    end();
+  });
+  return {
+    listen: (given) => {
+      command = given;
+    },
+    end,
+    stop,
+  };
+}

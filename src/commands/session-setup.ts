@@ -1,0 +1,164 @@
+// From the options of `work` and `steps` to a plan of a session.
+
+import { startLadder } from '../coaching/ladder.ts';
+import type { ClickPlacement } from '../drills/click-placement.ts';
+import type { Drill, DrillSettings } from '../drills/drill.ts';
+import { planDrills } from '../drills/drill-run.ts';
+import {
+  readClick,
+  readDrillNames,
+  readEvery,
+  readHold,
+  readNoteValue,
+  readSnags,
+  readVariants,
+} from '../drills/settings-text.ts';
+import { isToleranceName, TOLERANCES } from '../matching/tolerance.ts';
+import { nearWord } from '../music/near-word.ts';
+import { spellingToPitch } from '../music/pitch.ts';
+import type { Span } from '../music/span.ts';
+import { COMMANDS, type Command } from '../session/event.ts';
+import type { Controls, PlannedStep, SessionPlan } from '../session/plan.ts';
+import { need, type PassageOptions, tempoBpm, usage, wholeNumber } from './passage-argument.ts';
+
+export interface DrillOptions extends PassageOptions {
+  readonly tempo?: string;
+  readonly drill?: string;
+  readonly snag?: string;
+  readonly every?: string;
+  readonly hold?: string;
+  readonly note?: string;
+  readonly variant?: string;
+  readonly pulse?: string;
+}
+
+export interface SessionOptions extends DrillOptions {
+  readonly tolerance?: string;
+  readonly passes?: string;
+  readonly ladder?: string;
+  readonly up?: string;
+  readonly jump?: boolean;
+  readonly alternate?: boolean;
+  readonly pedal?: string;
+  readonly control?: readonly string[];
+  readonly quiet?: boolean;
+}
+
+/** Slow practice is assumed: two thirds of the goal, unless a tempo is asked for. */
+export const SLOW = 2 / 3;
+
+export function planSteps(span: Span, options: DrillOptions): PlannedStep[] {
+  const drills = need(readDrillNames(options.drill ?? 'landings'));
+  const { click, ...settings } = readSettings(span, drills, options);
+  const names = drills.map((drill) => drill.name);
+  const runs = need(planDrills(names, span, { ...settings, ...(click ? { click } : {}) }));
+  return runs.flatMap((run) => {
+    // One object a run: the session knows by it which steps belong together.
+    const told = { ...settings };
+    return run.steps.map((step) => ({
+      drill: run.drill.name,
+      step,
+      settings: told,
+      ...(click ? { click } : {}),
+    }));
+  });
+}
+
+function readSettings(
+  span: Span,
+  drills: readonly Drill[],
+  options: DrillOptions,
+): DrillSettings & { click?: ClickPlacement } {
+  const { passage } = span;
+  const bpm =
+    options.tempo === undefined
+      ? Math.max(10, Math.round(passage.tempo.bpm * SLOW))
+      : tempoBpm(options.tempo);
+  return {
+    tempo: { bpm, beatTicks: passage.tempo.beatTicks },
+    ...(options.every === undefined ? {} : { every: need(readEvery(options.every)) }),
+    ...(options.hold === undefined ? {} : { hold: need(readHold(options.hold)) }),
+    ...(options.snag === undefined ? {} : { snags: need(readSnags(options.snag)) }),
+    ...(options.note === undefined ? {} : { noteTicks: need(readNoteValue(options.note)) }),
+    ...(options.variant === undefined ? {} : { variants: need(readVariants(options.variant, drills)) }),
+    ...(options.pulse === undefined ? {} : { click: need(readClick(options.pulse)) }),
+  };
+}
+
+export function planSession(span: Span, options: SessionOptions): SessionPlan {
+  const tolerance = options.tolerance ?? 'steady';
+  if (!isToleranceName(tolerance))
+    throw usage(
+      'option.tolerance',
+      `Cannot use the tolerance "${tolerance}": rough, steady or concert is needed`,
+    );
+  return {
+    span,
+    steps: withLadders(planSteps(span, options), options),
+    tolerance: TOLERANCES[tolerance],
+    passes: wholeNumber(options.passes ?? '3', 'the number of clean takes', { least: 1, most: 20 }),
+    players: ['player'],
+    controls: readControls(options),
+    quiet: options.quiet ?? false,
+  };
+}
+
+/** "60-96": every step climbs a ladder of its own from the first tempo to the second. */
+function withLadders(steps: readonly PlannedStep[], options: SessionOptions): PlannedStep[] {
+  if (options.ladder === undefined) {
+    const lonely = (['up', 'jump', 'alternate'] as const).find((name) => options[name] !== undefined);
+    if (lonely)
+      throw usage(
+        'option.ladder',
+        `Cannot use --${lonely}: there is no ladder to climb`,
+        'Give one, such as --ladder 60-96.',
+      );
+    return [...steps];
+  }
+  const [, start, goal] = /^([\d.]+)-([\d.]+)$/.exec(options.ladder) ?? [];
+  if (start === undefined || goal === undefined) {
+    throw usage(
+      'option.ladder',
+      `Cannot climb the ladder "${options.ladder}": a start and a goal are needed`,
+      'Such as --ladder 60-96.',
+    );
+  }
+  const ladder = need(
+    startLadder({
+      startBpm: tempoBpm(start),
+      goalBpm: tempoBpm(goal),
+      up: wholeNumber(options.up ?? '2', 'the number of clean takes for a rung up', { least: 1, most: 20 }),
+      jump: options.jump ?? false,
+      alternate: options.alternate ?? false,
+    }),
+  );
+  return steps.map((step) => ({ ...step, ladder }));
+}
+
+function readControls(options: SessionOptions): Controls {
+  const notes: Record<number, Command> = {};
+  for (const text of options.control ?? []) {
+    const [note = '', command = ''] = text.split('=', 2);
+    const spelling = /^([A-Ga-g])(b|#)?(-?\d)$/.exec(note);
+    if (!spelling)
+      throw usage(
+        'option.control',
+        `Cannot use the control "${text}": a sounding note and a control are needed, such as C2=again`,
+      );
+    const alter = spelling[2] === '#' ? 1 : spelling[2] === 'b' ? -1 : 0;
+    const letter = spelling[1]!.toUpperCase() as 'A' | 'B' | 'C' | 'D' | 'E' | 'F' | 'G';
+    notes[spellingToPitch({ letter, alter, octave: Number(spelling[3]) })] = controlNamed(command);
+  }
+  return { notes, ...(options.pedal === undefined ? {} : { pedal: controlNamed(options.pedal) }) };
+}
+
+function controlNamed(text: string): Command {
+  const command = COMMANDS.find((one) => one === text);
+  if (command) return command;
+  const near = nearWord(text, COMMANDS);
+  throw usage(
+    'option.control',
+    `Cannot use "${text}" as a control: the controls are ${COMMANDS.join(', ')}`,
+    near ? `Did you mean ${near}?` : undefined,
+  );
+}

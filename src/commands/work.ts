@@ -1,0 +1,10 @@
+// `fettle work`: the main job.
+
+import { loadSpan } from './passage-argument.ts';
+import { runWork, type WorkPorts } from './run-work.ts';
+import { planSession, type SessionOptions } from './session-setup.ts';
+
+export async function work(argument: string, options: SessionOptions & WorkPorts): Promise<void> {
+  const span = await loadSpan(argument, options);
+  await runWork(planSession(span, options), options);
+}

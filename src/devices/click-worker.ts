@@ -1,0 +1,186 @@
+// The worker thread that sounds the click, with outputs of its own: whatever the screen or the disk does to the main
+// thread, a strike leaves here at its time. It sleeps on a shared number until shortly before the next strike and spins
+// through the rest. Messages come by port; the shared number is raised to say that one is there.
+
+import { setImmediate as nextTurn } from 'node:timers/promises';
+import { type MessagePort, parentPort, receiveMessageOnPort, workerData } from 'node:worker_threads';
+import { EXIT, fail, ok, type Result } from '../music/problem.ts';
+import { loadMidiDriver } from './midi-driver.ts';
+import { MidiOut } from './midi-out.ts';
+import { type Strike, StrikePlan } from './strike.ts';
+import { monotonicMicros } from './system-clock.ts';
+import { raiseThreadPriority } from './thread-priority.ts';
+
+/** Places in the shared array. */
+export const RAISED = 0;
+export const STOP_ASKED = 1;
+export const STOPPED = 2;
+
+export interface ClickWorkerData {
+  readonly shared: Int32Array;
+  readonly port: MessagePort;
+  /** The MIDI driver's name of an output. */
+  readonly midiRaw?: string;
+  /** Over MIDI to no device at all: for measurements. */
+  readonly nowhere?: boolean;
+  readonly sound?: { readonly sink: 'default' | 'none' };
+  /** 0 to 1. */
+  readonly loudness: number;
+  /** Tell how late each strike left. */
+  readonly measured: boolean;
+}
+
+export type ToClick =
+  | { readonly type: 'strikes'; readonly strikes: readonly Strike[] }
+  | { readonly type: 'silence'; readonly atMicros: number }
+  /** The player's own note, to sound at once; velocity 0 lets it go. */
+  | { readonly type: 'own'; readonly pitch: number; readonly velocity: number }
+  | { readonly type: 'own-silence' };
+
+export type FromClick =
+  | { readonly type: 'open'; readonly result: Result<{ readonly sounds: string }> }
+  | { readonly type: 'left'; readonly atMicros: number; readonly lateMicros: number };
+
+/** One way of being heard. */
+export interface ClickOutput {
+  readonly leadMicros: number;
+  start(strike: Strike): void;
+  end(strike: Strike): void;
+  /** A started strike is to be over at a time, which may be before it is heard. */
+  cut(strike: Strike, atMicros: number): void;
+  /** Called on every turn. */
+  tend?(): void;
+  /** Lets everything go before it returns; the promise is for the device. */
+  close(): void | Promise<void>;
+}
+
+/** Woken this long before a strike; the rest is spun through. Sleeping threads are woken up to 1 ms late. */
+const SPIN_MICROS = 1500;
+/** Longest sleep, so that an output that needs tending gets it. */
+const TEND_MS = 10;
+
+const { shared, port, midiRaw, nowhere, sound, loudness, measured } = workerData as ClickWorkerData;
+const outputs: { output: ClickOutput; plan: StrikePlan }[] = [];
+/** The player's own notes that sound, by pitch. */
+const own = new Map<number, Strike>();
+/** The end of an own note is not known when it starts; nobody holds one for so long. */
+const LONGEST_OWN_MICROS = 60_000_000;
+
+raiseThreadPriority();
+const opened = await open();
+const answer: FromClick = { type: 'open', result: opened };
+parentPort?.postMessage(answer);
+if (opened.ok) await run();
+// The main thread may be waiting to end: it is told as soon as all is let go; a device may take longer to close.
+const closing = outputs.map(({ output }) => output.close());
+Atomics.store(shared, STOPPED, 1);
+Atomics.notify(shared, STOPPED);
+port.close();
+await Promise.all(closing);
+
+async function open(): Promise<Result<{ sounds: string }>> {
+  const sounds: string[] = [];
+  try {
+    if (midiRaw !== undefined) {
+      const driver = await loadMidiDriver();
+      if (!driver.ok) return driver;
+      const output = driver.value.openOutput(midiRaw);
+      if (!output.ok) return output;
+      outputs.push({ output: new MidiOut(output.value, loudness), plan: new StrikePlan() });
+      sounds.push('MIDI');
+    }
+    if (nowhere) {
+      const output = new MidiOut({ send: () => {}, destroy: () => {} }, loudness);
+      outputs.push({ output, plan: new StrikePlan() });
+      sounds.push('nothing');
+    }
+    if (sound) {
+      const { openSoundOut } = await import('./sound-out.ts');
+      const output = await openSoundOut({ loudness, sink: sound.sink });
+      if (!output.ok) return output;
+      outputs.push({ output: output.value, plan: new StrikePlan() });
+      sounds.push('sound');
+    }
+    return ok({ sounds: sounds.join(' and ') });
+  } catch (error) {
+    const why = error instanceof Error ? error.message : String(error);
+    return fail({ code: 'click.broken', message: `Cannot sound the click: ${why}`, exitStatus: EXIT.device });
+  }
+}
+
+async function run(): Promise<void> {
+  const tended = outputs.some(({ output }) => output.tend);
+  while (Atomics.load(shared, STOP_ASKED) === 0) {
+    const raised = Atomics.load(shared, RAISED);
+    for (let got = receiveMessageOnPort(port); got; got = receiveMessageOnPort(port)) obey(got.message);
+    let next = Number.POSITIVE_INFINITY;
+    for (const { output, plan } of outputs) {
+      output.tend?.();
+      strike(output, plan);
+      next = Math.min(next, plan.nextMicros - output.leadMicros);
+    }
+    const leftMicros = next - monotonicMicros();
+    if (leftMicros <= SPIN_MICROS) continue;
+    const sleepMs = (leftMicros - SPIN_MICROS) / 1000;
+    if (!tended) Atomics.wait(shared, RAISED, raised, sleepMs);
+    else {
+      // The sound library's own callbacks need a turn of this thread's loop now and then.
+      Atomics.wait(shared, RAISED, raised, Math.min(TEND_MS, sleepMs));
+      await nextTurn();
+    }
+  }
+}
+
+function obey(message: ToClick): void {
+  if (message.type === 'own') {
+    letOwnGo(message.pitch);
+    if (message.velocity > 0) soundOwn(message.pitch, message.velocity);
+    return;
+  }
+  if (message.type === 'own-silence') {
+    for (const pitch of [...own.keys()]) letOwnGo(pitch);
+    return;
+  }
+  for (const { output, plan } of outputs) {
+    if (message.type === 'strikes') plan.add(message.strikes);
+    else for (const strike of plan.silenceFrom(message.atMicros)) output.cut(strike, message.atMicros);
+  }
+}
+
+function soundOwn(pitch: number, velocity: number): void {
+  const atMicros = monotonicMicros();
+  const note: Strike = {
+    atMicros,
+    endMicros: atMicros + LONGEST_OWN_MICROS,
+    sound: { kind: 'note', pitch, velocity },
+  };
+  own.set(pitch, note);
+  for (const { output } of outputs) output.start(note);
+}
+
+function letOwnGo(pitch: number): void {
+  const note = own.get(pitch);
+  if (!note) return;
+  own.delete(pitch);
+  for (const { output } of outputs) {
+    output.cut(note, monotonicMicros());
+    output.end(note);
+  }
+}
+
+function strike(output: ClickOutput, plan: StrikePlan): void {
+  for (const due of plan.take(monotonicMicros() + output.leadMicros)) {
+    if (due.type === 'end') output.end(due.strike);
+    else {
+      output.start(due.strike);
+      if (measured && output.leadMicros === 0) {
+        const left: FromClick = {
+          type: 'left',
+          atMicros: due.strike.atMicros,
+          lateMicros: monotonicMicros() - due.strike.atMicros,
+        };
+        parentPort?.postMessage(left);
+      }
+    }
+  }
+}

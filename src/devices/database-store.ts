@@ -1,0 +1,190 @@
+// The practice record in an embedded database, one row a take. Write-ahead log with full synchronisation: when append
+// returns, the take is on the disk, and a killed process loses nothing that was acknowledged. Several Fettles may write
+// to one record; each waits for the other for a moment. The schema is versioned in the file (user_version).
+
+import { mkdirSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import type { TakeEntry } from '../log/take-entry.ts';
+import { EXIT, fail, ok, type Problem, ProblemError, type Result } from '../music/problem.ts';
+import type { Store } from '../ports/store.ts';
+import { columnBytes, type Database, openDatabase, type SqlRow } from './database.ts';
+import { readEvents, writeEvents } from './event-bytes.ts';
+
+const SCHEMA_VERSION = 1;
+const SCHEMA = `
+  CREATE TABLE take (
+    id INTEGER PRIMARY KEY AUTOINCREMENT,
+    sitting TEXT NOT NULL,
+    passage TEXT NOT NULL,
+    date TEXT NOT NULL,
+    entry TEXT NOT NULL,
+    events BLOB NOT NULL
+  );
+  CREATE INDEX take_passage ON take (passage, id);
+  CREATE INDEX take_sitting ON take (sitting, id);
+  CREATE TABLE setting (name TEXT PRIMARY KEY, value TEXT NOT NULL);
+  PRAGMA user_version = ${SCHEMA_VERSION};
+`;
+
+/** How long one Fettle waits for another that is just writing. */
+const BUSY_MS = 2000;
+
+/** The record's own place: `practice.db` in the player's data folder, where the system keeps such things. */
+export async function defaultRecordPlace(): Promise<string> {
+  const { default: envPaths } = await import('env-paths');
+  return join(envPaths('fettle', { suffix: '' }).data, 'practice.db');
+}
+
+/**
+ * Opens the record, or makes a new one with its folder; `place` ':memory:' keeps nothing.
+ * Problems: 'record.locked', 'record.unwritable', 'record.corrupt', 'record.newer'.
+ */
+export async function openStore(place?: string): Promise<Result<DatabaseStore>> {
+  const file = place ?? (await defaultRecordPlace());
+  let database: Database | undefined;
+  try {
+    if (file !== ':memory:') mkdirSync(dirname(file), { recursive: true });
+    database = await openDatabase(file);
+    database.execute(`PRAGMA busy_timeout = ${BUSY_MS}`);
+    const newer = prepare(database, file);
+    if (newer) {
+      database.close();
+      return fail(newer);
+    }
+    return ok(new DatabaseStore(database, file));
+  } catch (error) {
+    database?.close();
+    return fail(recordProblem('open', file, error));
+  }
+}
+
+function prepare(database: Database, file: string): Problem | undefined {
+  database.execute('PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL;');
+  // Inside one immediate transaction: of two Fettles that start together on a new record, one makes it.
+  database.execute('BEGIN IMMEDIATE');
+  const version = Number(database.all('PRAGMA user_version', [])[0]?.user_version ?? 0);
+  if (version === 0) database.execute(SCHEMA);
+  database.execute('COMMIT');
+  if (version <= SCHEMA_VERSION) return undefined;
+  return {
+    code: 'record.newer',
+    message: `Cannot open the practice record ${file}: a newer Fettle wrote it (format ${version}, known is ${SCHEMA_VERSION})`,
+    hint: 'Update Fettle, or give another file for the record.',
+    exitStatus: EXIT.record,
+  };
+}
+
+/** Its methods throw a ProblemError (exit status EXIT.record) when the file cannot be read or written any more. */
+export class DatabaseStore implements Store {
+  readonly place: string;
+  readonly #database: Database;
+
+  constructor(database: Database, place: string) {
+    this.#database = database;
+    this.place = place;
+  }
+
+  append(entry: TakeEntry): void {
+    const { events, ...rest } = entry;
+    this.#write('INSERT INTO take (sitting, passage, date, entry, events) VALUES (?, ?, ?, ?, ?)', [
+      entry.sitting,
+      entry.passage,
+      entry.date,
+      JSON.stringify(rest),
+      // A Buffer: the one form of bytes that both libraries bind.
+      Buffer.from(writeEvents(events)),
+    ]);
+  }
+
+  takes(filter: { passage?: string; sitting?: string; limit?: number } = {}): readonly TakeEntry[] {
+    const { passage, sitting, limit } = filter;
+    const where = [
+      ...(passage === undefined ? [] : ['passage = ?']),
+      ...(sitting === undefined ? [] : ['sitting = ?']),
+    ];
+    const values = [passage, sitting].filter((value) => value !== undefined);
+    // A limit keeps the latest, still in order of writing.
+    const rows = this.#guard('read', () =>
+      this.#database.all(
+        `SELECT entry, events FROM take ${where.length > 0 ? `WHERE ${where.join(' AND ')}` : ''}
+         ORDER BY id DESC ${limit === undefined ? '' : 'LIMIT ?'}`,
+        limit === undefined ? values : [...values, limit],
+      ),
+    );
+    return this.#guard('read', () => rows.reverse().map(entryOf));
+  }
+
+  recall(name: string): unknown {
+    const rows = this.#guard('read', () =>
+      this.#database.all('SELECT value FROM setting WHERE name = ?', [name]),
+    );
+    const value = rows[0]?.value;
+    return typeof value === 'string' ? this.#guard('read', () => JSON.parse(value) as unknown) : undefined;
+  }
+
+  remember(name: string, value: unknown): void {
+    this.#write(
+      'INSERT INTO setting (name, value) VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET value = excluded.value',
+      [name, JSON.stringify(value ?? null)],
+    );
+  }
+
+  close(): void {
+    this.#database.close();
+  }
+
+  #write(sql: string, values: (string | Uint8Array)[]): void {
+    this.#guard('write', () => this.#database.run(sql, values));
+  }
+
+  #guard<T>(action: 'read' | 'write', work: () => T): T {
+    try {
+      return work();
+    } catch (error) {
+      throw new ProblemError(recordProblem(action, this.place, error));
+    }
+  }
+}
+
+function entryOf(row: SqlRow): TakeEntry {
+  const { entry } = row;
+  const events = columnBytes(row.events);
+  if (typeof entry !== 'string' || !events) throw new Error('a row is not a take');
+  return { ...(withoutNulls(JSON.parse(entry)) as Omit<TakeEntry, 'events'>), events: readEvents(events) };
+}
+
+/** JSON has no undefined and writes it as null in lists, where an entry never has null. */
+function withoutNulls(value: unknown): unknown {
+  if (value === null) return undefined;
+  if (Array.isArray(value)) return value.map(withoutNulls);
+  if (typeof value !== 'object') return value;
+  return Object.fromEntries(Object.entries(value).map(([key, inner]) => [key, withoutNulls(inner)]));
+}
+
+function recordProblem(action: 'open' | 'read' | 'write', file: string, error: unknown): Problem {
+  const why = error instanceof Error ? error.message : String(error);
+  const about = `Cannot ${action} the practice record ${file}`;
+  const exitStatus = EXIT.record;
+  if (/locked|busy/i.test(why)) {
+    return {
+      code: 'record.locked',
+      message: `${about}: another program holds it`,
+      hint: 'Close the other program and try again.',
+      exitStatus,
+    };
+  }
+  if (/not a database|malformed|corrupt|unknown kind|event bytes|a row is not|JSON/i.test(why)) {
+    return {
+      code: 'record.corrupt',
+      message: `${about}: the file is damaged or is not a practice record`,
+      hint: 'Move the file away to start a new record; keep it, what is whole in it can be saved.',
+      exitStatus,
+    };
+  }
+  return {
+    code: 'record.unwritable',
+    message: `${about}: ${why}`,
+    hint: 'Look at the folder: is it writable, is the disk full?',
+    exitStatus,
+  };
+}

@@ -1,0 +1,43 @@
+// Where the session's clock stands on the audio clock. The audio clock counts samples of another crystal, is seen in
+// blocks, always a little late, and stands still when the device runs dry. The smallest difference among the latest
+// looks is the best; the handed-out one moves towards it so slowly that no ear hears it, or at once when it is far off.
+
+/**
+ * Looks kept: at one every 10 ms, two and a half seconds. A starved device fills its buffer in fits; only where it is
+ * full does its clock stand where the sound is, and that must have been seen.
+ */
+const LOOKS = 256;
+/** Looks before the first click may be placed: every usual block size has shown its edge. */
+const SETTLED_LOOKS = 64;
+/** 0.1 %: half a millisecond in a beat at 120. */
+const SLEW_PPM = 1000;
+/** Further off than this is a hole in the sound, not drift. */
+const JUMP_MICROS = 4000;
+
+export class SoundClock {
+  readonly #seen: number[] = [];
+  #looks = 0;
+  #lookedMicros = 0;
+  #offset = 0;
+
+  /** True when enough has been seen to place a click. */
+  get settled(): boolean {
+    return this.#looks >= SETTLED_LOOKS;
+  }
+
+  /** One look: the session's time and the audio clock's, microseconds. */
+  look(nowMicros: number, audioMicros: number): void {
+    this.#seen[this.#looks % LOOKS] = nowMicros - audioMicros;
+    this.#looks += 1;
+    const wanted = Math.min(...this.#seen) - this.#offset;
+    const most = ((nowMicros - this.#lookedMicros) * SLEW_PPM) / 1e6;
+    this.#lookedMicros = nowMicros;
+    const atOnce = !this.settled || Math.abs(wanted) > JUMP_MICROS;
+    this.#offset += atOnce ? wanted : Math.max(-most, Math.min(most, wanted));
+  }
+
+  /** The audio clock's time of a moment of the session's, seconds; may be negative for moments before it began. */
+  secondsOf(atMicros: number): number {
+    return (atMicros - this.#offset) / 1e6;
+  }
+}

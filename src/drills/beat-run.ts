@@ -1,0 +1,74 @@
+// A run that keeps the beat, made into a step: ticks count from the passage's start, the click goes on from the
+// lead-in through the hold.
+
+import type { Passage } from '../music/passage.ts';
+import type { Tempo } from '../music/tempo.ts';
+import { type BeatGrid, beatAt, beatGrid } from './beat-grid.ts';
+import { clickTrack, type Pulse, pulseOf } from './click-track.ts';
+import type { Step, StepOnset } from './step.ts';
+import { type Stretch, stepOnsets } from './step-onset.ts';
+
+/** What all runs of one drill share. Made once, so that long spans cost little. */
+export interface Ground {
+  readonly passage: Passage;
+  readonly grid: BeatGrid;
+  readonly pulse: Pulse;
+  readonly tempo: Tempo;
+  readonly stretch: Stretch;
+  /** The onsets of the stretch, in order. */
+  readonly onsets: readonly StepOnset[];
+}
+
+export interface BeatRun extends Stretch {
+  readonly name: string;
+  /** Absent: the beat at or before the first onset. */
+  readonly startTick?: number;
+  readonly landing: boolean;
+  readonly joinsNext: boolean;
+  readonly holdBeats: number;
+}
+
+/** A breath between two steps that do not join, in beats. */
+export const REST_BEATS = 2;
+
+export function layGround(passage: Passage, stretch: Stretch, tempo: Tempo): Ground {
+  const { first, last } = stretch;
+  const grid = beatGrid(passage);
+  return {
+    passage,
+    grid,
+    pulse: pulseOf(grid),
+    tempo,
+    stretch: { first, last },
+    onsets: stepOnsets(passage, stretch),
+  };
+}
+
+/** The run's onsets as the music has them. Numbers lie inside the ground's stretch. */
+export function beatStep(ground: Ground, run: BeatRun): Step {
+  const from = run.first - ground.stretch.first;
+  return beatStepOf(ground, run, ground.onsets.slice(from, run.last - ground.stretch.first + 1));
+}
+
+/** The same with onsets of the drill's own making, ticks from the passage's start. */
+export function beatStepOf(ground: Ground, run: BeatRun, onsets: readonly StepOnset[]): Step {
+  const { grid, tempo } = ground;
+  const startTick = run.startTick ?? beatAt(grid, onsets[0]!.tick).tick;
+  const stopTick = onsets.at(-1)!.tick;
+  const endTick = stopTick + run.holdBeats * beatAt(grid, stopTick).beatTicks;
+  const { name, landing, joinsNext, holdBeats } = run;
+  const track = clickTrack(ground.pulse, { startTick, endTick });
+  return {
+    name,
+    tempo,
+    pulse: 'click',
+    startTick,
+    stopTick,
+    landing,
+    joinsNext,
+    holdBeats,
+    endTick,
+    ...track,
+    onsets,
+  };
+}

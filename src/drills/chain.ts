@@ -1,0 +1,56 @@
+// Chain: the first beat, the first two, the first three, up to the whole span; or the same from the end. Forward by
+// default: in a keyboard task forward chaining beat backward on most measures (Ash & Holding 1990, Hum Factors
+// 32:175).
+
+import { ok } from '../music/problem.ts';
+import { beatAt } from './beat-grid.ts';
+import { beatStep, layGround } from './beat-run.ts';
+import type { Drill } from './drill.ts';
+import { firstBoundary, landingPlaces } from './landing-place.ts';
+import { stretchName } from './place-name.ts';
+import { checkEvery, type RunLength } from './run-length.ts';
+import { checkHold, checkSpan } from './workable-span.ts';
+
+export const chain: Drill = {
+  name: 'chain',
+  explanation:
+    'The first beat up to its landing, then the first two, then the first three, until the whole span stands. For learning a line that is not yet known from one end to the other: what is new is always joined to what is already sure.',
+  variants: {
+    'from-end': 'the last beat, the last two, and so on, always to the end',
+  },
+  makeSteps(span, settings) {
+    const checked = checkSpan(span);
+    if (!checked.ok) return checked;
+    const every = checkEvery(settings.every ?? 1);
+    if (!every.ok) return every;
+    const ground = layGround(span.passage, span, settings.tempo);
+    const hold = checkHold(settings, beatAt(ground.grid, ground.onsets[0]!.tick).perBar);
+    if (!hold.ok) return hold;
+    // A chain grows by itself.
+    const length: RunLength = every.value === 'growing' ? 1 : every.value;
+    const places = landingPlaces(ground, length);
+    const fromEnd = settings.variants?.includes('from-end') ?? false;
+    const links = fromEnd
+      ? places
+          .slice(0, -1)
+          .reverse()
+          .map((first) => ({ first, last: span.last }))
+      : places.slice(1).map((last) => ({ first: span.first, last }));
+    return ok(
+      links.map(({ first, last }) => {
+        const tickOf = (number: number) => ground.onsets[number - span.first]!.tick;
+        const startTick = first === span.first ? firstBoundary(ground, length) : tickOf(first);
+        const name = stretchName(ground.grid, startTick, tickOf(last));
+        return beatStep(ground, {
+          name,
+          first,
+          last,
+          startTick,
+          landing: true,
+          joinsNext: false,
+          holdBeats: hold.value,
+        });
+      }),
+    );
+  },
+};

@@ -1,0 +1,79 @@
+// Landings: short runs that stop on the beat and keep the momentum. A run starts where the last one landed, struck
+// again; the landing is held while the click goes on.
+
+import { ok } from '../music/problem.ts';
+import { beatAt } from './beat-grid.ts';
+import { beatStep, type Ground, layGround } from './beat-run.ts';
+import type { Drill } from './drill.ts';
+import { firstBoundary, landingPlaces } from './landing-place.ts';
+import { stretchName } from './place-name.ts';
+import { checkEvery, GROWING, type RunLength, runLengthName } from './run-length.ts';
+import type { Step } from './step.ts';
+import { checkHold, checkSpan } from './workable-span.ts';
+
+export const landings: Drill = {
+  name: 'landings',
+  explanation:
+    'Short runs that stop on the next beat, where the landing is held while the click goes on; the next run starts from that same note, struck again. For lines whose beats are easy alone and fall apart in a row: each beat is joined to the next, and the hold gives time to hear where you are.',
+  variants: {},
+  makeSteps(span, settings) {
+    const checked = checkSpan(span);
+    if (!checked.ok) return checked;
+    const every = checkEvery(settings.every ?? 1);
+    if (!every.ok) return every;
+    const ground = layGround(span.passage, span, settings.tempo);
+    const hold = checkHold(settings, beatAt(ground.grid, ground.onsets[0]!.tick).perBar);
+    if (!hold.ok) return hold;
+    if (every.value === 'growing') return ok(growingRuns(ground, hold.value));
+    return ok(runs(ground, landingPlaces(ground, every.value), every.value, hold.value, ''));
+  },
+};
+
+/**
+ * Index of the step in which the player should go on when the stops are set anew: the last one that begins at or
+ * before the onset numbered `onset`.
+ */
+export function stepFromOnset(steps: readonly Step[], onset: number): number {
+  return Math.max(
+    0,
+    steps.findLastIndex((step) => step.onsets[0]!.number <= onset),
+  );
+}
+
+/** Each size in turn; one that stops in the same places as the size before it is left out. */
+function growingRuns(ground: Ground, hold: number): Step[] {
+  const steps: Step[] = [];
+  let before = '';
+  for (const length of GROWING) {
+    const places = landingPlaces(ground, length);
+    if (places.join() === before) continue;
+    before = places.join();
+    steps.push(
+      ...runs(ground, places, length, hold, places.length === 2 ? '' : `by ${runLengthName(length)}: `),
+    );
+  }
+  return steps;
+}
+
+function runs(
+  ground: Ground,
+  places: readonly number[],
+  length: RunLength,
+  holdBeats: number,
+  prefix: string,
+): Step[] {
+  const tickOf = (number: number) => ground.onsets[number - ground.stretch.first]!.tick;
+  return places.slice(1).map((last, k) => {
+    const first = places[k]!;
+    const startTick = k === 0 ? firstBoundary(ground, length) : tickOf(first);
+    return beatStep(ground, {
+      name: prefix + stretchName(ground.grid, startTick, tickOf(last)),
+      first,
+      last,
+      startTick,
+      landing: true,
+      joinsNext: k < places.length - 2,
+      holdBeats,
+    });
+  });
+}

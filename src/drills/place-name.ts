@@ -1,0 +1,27 @@
+// Places in a passage as a teacher calls them: "bar 3, beats 1 to 2", "bar 3 beat 4 to bar 4 beat 1".
+// Divisions are counted "1& 2&", in compound meter "1& 1a 2& 2a".
+
+import { type BeatGrid, beatAt, divisionTicks } from './beat-grid.ts';
+
+/** A stretch from one tick to another. */
+export function stretchName(grid: BeatGrid, fromTick: number, toTick: number): string {
+  const from = beatAt(grid, fromTick);
+  const to = beatAt(grid, toTick);
+  const start = countName(grid, fromTick);
+  const stop = countName(grid, toTick);
+  if (from.bar !== to.bar) return `${barName(from.bar)} beat ${start} to ${barName(to.bar)} beat ${stop}`;
+  return `${barName(from.bar)}, beats ${start} to ${stop}`;
+}
+
+export function barName(bar: number): string {
+  return bar <= 0 ? 'pickup' : `bar ${bar}`;
+}
+
+/** The count at a tick; a place between two counts has the earlier one's name and a plus sign. */
+function countName(grid: BeatGrid, tick: number): string {
+  const beat = beatAt(grid, tick);
+  const division = divisionTicks(beat);
+  const passed = Math.floor((tick - beat.tick) / division);
+  const exact = (tick - beat.tick) % division === 0;
+  return `${beat.place}${['', '&', 'a'][passed] ?? ''}${exact ? '' : '+'}`;
+}

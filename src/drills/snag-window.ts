@@ -1,0 +1,71 @@
+// Windows that grow around snags. Law: a snag is in every window of its own, and no interval of the span is in more
+// windows than the snag it was reached from.
+
+import { beatAt, beatIndexAt } from './beat-grid.ts';
+import type { Ground } from './beat-run.ts';
+import type { Stretch } from './step-onset.ts';
+
+export interface StagedWindow {
+  readonly window: Stretch;
+  /** 0: the snag alone. */
+  readonly stage: number;
+}
+
+/** How one window becomes the next; stays inside the span. */
+export type Wider = (window: Stretch) => Stretch;
+
+/**
+ * All windows from the snags alone to the whole span, stage by stage. Two that meet (share an onset) are one window
+ * from then on. A window that has nowhere to grow but is not the whole span does not exist: the last is the span.
+ */
+export function windowsOutward(
+  snags: readonly number[],
+  span: Stretch,
+  wider: Wider,
+): readonly StagedWindow[] {
+  const staged: StagedWindow[] = [];
+  let windows = merged(snags.map((snag) => ({ first: snag, last: snag + 1 })));
+  for (let stage = 0; ; stage++) {
+    staged.push(...windows.map((window) => ({ window, stage })));
+    const [only] = windows;
+    if (only!.first <= span.first && only!.last >= span.last) return staged;
+    windows = merged(windows.map(wider));
+  }
+}
+
+/** One onset on each side; at an edge of the span on the other side only. */
+export function widerByOnset({ stretch }: Ground): Wider {
+  return ({ first, last }) => ({
+    first: Math.max(stretch.first, first - 1),
+    last: Math.min(stretch.last, last + 1),
+  });
+}
+
+/**
+ * A beat on each side: back to the first onset at or after the beat before, on to the last onset at or before the
+ * next beat; at least one onset, for where a beat holds none.
+ */
+export function widerByBeat({ grid, onsets, stretch }: Ground): Wider {
+  const tickOf = (number: number) => onsets[number - stretch.first]!.tick;
+  return ({ first, last }) => {
+    const backTo = beatAt(grid, tickOf(first) - 1).tick;
+    const onTo = grid[beatIndexAt(grid, tickOf(last)) + 1]?.tick ?? Number.POSITIVE_INFINITY;
+    let wideFirst = Math.max(stretch.first, first - 1);
+    while (wideFirst > stretch.first && tickOf(wideFirst - 1) >= backTo) wideFirst--;
+    let wideLast = Math.min(stretch.last, last + 1);
+    while (wideLast < stretch.last && tickOf(wideLast + 1) <= onTo) wideLast++;
+    return { first: wideFirst, last: wideLast };
+  };
+}
+
+/** Windows in order of their first onset stay in order when they grow. */
+function merged(windows: readonly Stretch[]): readonly Stretch[] {
+  const apart: Stretch[] = [];
+  for (const window of windows) {
+    const before = apart.at(-1);
+    if (before && window.first <= before.last) {
+      apart[apart.length - 1] = { first: before.first, last: Math.max(before.last, window.last) };
+    } else apart.push(window);
+  }
+  return apart;
+}

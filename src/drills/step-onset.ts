@@ -1,0 +1,22 @@
+// The passage's onsets as a step expects them: same ticks, grace notes and other ornaments with their onset.
+
+import { onsetDurationTicks } from '../music/onset.ts';
+import type { Passage } from '../music/passage.ts';
+import { onsetNumbered } from '../music/span.ts';
+import type { StepOnset } from './step.ts';
+
+/** A stretch of onsets, numbered as in the passage, both ends inclusive. */
+export interface Stretch {
+  readonly first: number;
+  readonly last: number;
+}
+
+/** The onsets of a stretch as written, ticks from the passage's start. */
+export function stepOnsets(passage: Passage, { first, last }: Stretch): StepOnset[] {
+  const onsets: StepOnset[] = [];
+  for (let number = first; number <= last; number++) {
+    const { tick, notes } = onsetNumbered(passage, number);
+    onsets.push({ tick, durationTicks: onsetDurationTicks({ tick, notes }), notes, number });
+  }
+  return onsets;
+}

@@ -1,0 +1,46 @@
+// Widening: from the snag outwards, in its rhythmic place, while the click goes on.
+
+import { ok } from '../music/problem.ts';
+import { beatStep, layGround, REST_BEATS } from './beat-run.ts';
+import type { Drill } from './drill.ts';
+import { widerByBeat, widerByOnset, windowsOutward } from './snag-window.ts';
+import { checkSnags, checkSpan } from './workable-span.ts';
+
+export const widening: Drill = {
+  name: 'widening',
+  explanation:
+    'From the two notes of the snag outwards, one more note on each side every time, entering at their own place in the bar after a counted lead-in. For one interval that trips: it is met in time at once, and the line grows around it.',
+  variants: {
+    'by-beat': 'grows by a beat on each side instead of a note',
+  },
+  makeSteps(span, settings) {
+    const checked = checkSpan(span);
+    if (!checked.ok) return checked;
+    const snags = checkSnags(span, settings, 'widening');
+    if (!snags.ok) return snags;
+    const ground = layGround(span.passage, span, settings.tempo);
+    const wider = settings.variants?.includes('by-beat') ? widerByBeat(ground) : widerByOnset(ground);
+    return ok(
+      windowsOutward(snags.value, span, wider).map(({ window, stage }) =>
+        beatStep(ground, {
+          name: windowName(window, stage, {
+            whole: window.first === span.first && window.last === span.last,
+          }),
+          ...window,
+          landing: false,
+          joinsNext: false,
+          holdBeats: REST_BEATS,
+        }),
+      ),
+    );
+  },
+};
+
+function windowName(
+  window: { first: number; last: number },
+  stage: number,
+  { whole }: { whole: boolean },
+): string {
+  if (whole) return `widening ${stage}: the whole span`;
+  return `${stage === 0 ? 'the snag' : `widening ${stage}`}: notes ${window.first} to ${window.last}`;
+}

@@ -1,0 +1,87 @@
+// A verdict as other programs read it (`fettle judge --json`). Times are milliseconds from the recording's start, with
+// three decimals; onsets number from 1 as in the passage. Optional ornaments are left out, played or not.
+
+import type { Expectation, PlayedNote } from './expectation.ts';
+import type { TakeVerdict } from './verdict.ts';
+
+export const JUDGEMENT_FORMAT = 1;
+
+export interface JudgementJson {
+  readonly format: typeof JUDGEMENT_FORMAT;
+  readonly clean: boolean;
+  readonly sentence: string;
+  readonly notes: readonly {
+    readonly onset: number;
+    readonly pitch: number;
+    readonly verdict: 'right' | 'wrong' | 'missed';
+    readonly playedPitch?: number;
+    readonly atMs?: number;
+  }[];
+  readonly extra: readonly {
+    readonly pitch: number;
+    readonly atMs: number;
+    readonly kind: 'extra' | 'blip' | 'restart';
+  }[];
+  readonly intervals: readonly {
+    readonly from: number;
+    readonly to: number;
+    readonly expectedMs: number;
+    readonly playedMs: number;
+    readonly deviationMs: number;
+    readonly share: number;
+    readonly clean: boolean;
+  }[];
+}
+
+export interface JudgedTake {
+  readonly expectation: Expectation;
+  readonly played: readonly PlayedNote[];
+  readonly verdict: TakeVerdict;
+  readonly sentence: string;
+  /** Passage number of the expectation's first onset. */
+  readonly firstNumber: number;
+}
+
+export function judgementJson({
+  expectation,
+  played,
+  verdict,
+  sentence,
+  firstNumber,
+}: JudgedTake): JudgementJson {
+  return {
+    format: JUDGEMENT_FORMAT,
+    clean: verdict.clean,
+    sentence,
+    notes: verdict.notes.flatMap(({ onset, note, verdict: kind, played: index }) => {
+      const expected = expectation.onsets[onset]!.notes[note]!;
+      if (kind === 'omitted' || expected.ornament === 'grace') return [];
+      const one = index === undefined ? undefined : played[index]!;
+      return [
+        {
+          onset: firstNumber + onset,
+          pitch: expected.pitch,
+          verdict: kind,
+          ...(one ? { playedPitch: one.pitch, atMs: milliseconds(one.onMicros) } : {}),
+        },
+      ];
+    }),
+    extra: verdict.extras.flatMap(({ played: index, kind }) => {
+      const one = played[index]!;
+      return kind === 'ornament' ? [] : [{ pitch: one.pitch, atMs: milliseconds(one.onMicros), kind }];
+    }),
+    intervals: verdict.intervals.map((interval) => ({
+      from: firstNumber + interval.from,
+      to: firstNumber + interval.to,
+      expectedMs: milliseconds(interval.expectedMicros),
+      playedMs: milliseconds(interval.playedMicros),
+      deviationMs: milliseconds(interval.deviationMicros),
+      share: Math.round(interval.share * 10_000) / 10_000,
+      clean: interval.clean,
+    })),
+  };
+}
+
+function milliseconds(micros: number): number {
+  return Math.round(micros) / 1000;
+}

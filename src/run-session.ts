@@ -1,0 +1,179 @@
+// The one loop where a session and its ports meet. Events come in from the players, the keys and the clock; effects go
+// out to the click, the record and the screen. No musical decision is made here.
+
+import type { TakeEntry } from './log/take-entry.ts';
+import type { ClickPort } from './ports/click.ts';
+import type { Clock } from './ports/clock.ts';
+import type { PlayerSource } from './ports/player-source.ts';
+import type { Store } from './ports/store.ts';
+import type { Terminal } from './ports/terminal.ts';
+import { draw } from './screen/draw.ts';
+import { commandForKey } from './screen/keymap.ts';
+import { plainLine } from './screen/plain-lines.ts';
+import type { Effect } from './session/effect.ts';
+import type { Command, PlayerId, SessionEvent } from './session/event.ts';
+import type { News } from './session/news.ts';
+import type { SessionPlan } from './session/plan.ts';
+import { advance, newSession, nextWakeUp, type Session } from './session/session.ts';
+
+/** A screen is drawn at most this often; a verdict waits no longer than this for it. */
+const DRAW_MICROS = 33_000;
+/** A wake-up is handled this long after its time, so that input stamped before it comes first. */
+const INPUT_GRACE_MICROS = 5_000;
+
+export interface SessionPorts {
+  readonly clock: Clock;
+  readonly sources: ReadonlyMap<PlayerId, PlayerSource>;
+  readonly click: ClickPort;
+  readonly store: Store;
+  /** Without one, `tell` gets plain lines. */
+  readonly terminal?: Terminal;
+  readonly tell?: (line: string) => void;
+  /** Sees every piece of news (measuring, transcripts). */
+  readonly onNews?: (news: News, at: number) => void;
+}
+
+export interface RunOptions {
+  readonly sitting: string;
+  /** On a screen: leave without waiting for a key when the session is over. */
+  readonly leavesAlone: boolean;
+  readonly unicode: boolean;
+  /** Given a function by which the outside (a signal) can end the session. */
+  readonly onStart?: (command: (command: Command) => void) => void;
+}
+
+/** Runs a session to its end and returns it. Closes the sources and the click, not the store and the terminal. */
+export async function runSession(
+  plan: SessionPlan,
+  ports: SessionPorts,
+  options: RunOptions,
+): Promise<Session> {
+  const { clock } = ports;
+  const began = clock.nowMicros();
+  let session = newSession(plan);
+  let cancelWake: (() => void) | undefined;
+  let cancelDraw: (() => void) | undefined;
+  let lastDraw = Number.NEGATIVE_INFINITY;
+  let ended = false;
+  let over = false;
+
+  try {
+    await new Promise<void>((resolve, reject) => {
+      const finish = () => {
+        over = true;
+        cancelWake?.();
+        cancelDraw?.();
+        resolve();
+      };
+      const guarded =
+        <A extends unknown[]>(work: (...args: A) => void) =>
+        (...args: A) => {
+          if (over) return;
+          try {
+            work(...args);
+          } catch (error) {
+            over = true;
+            reject(error);
+          }
+        };
+      const paint = guarded(() => {
+        cancelDraw = undefined;
+        lastDraw = clock.nowMicros();
+        const { terminal } = ports;
+        const source = [...ports.sources.values()].map(({ name }) => name).join(', ');
+        terminal?.draw(draw(session, terminal.size(), { unicode: options.unicode, source }));
+      });
+      const repaint = () => {
+        if (!ports.terminal || cancelDraw) return;
+        const due = lastDraw + DRAW_MICROS;
+        if (clock.nowMicros() >= due) paint();
+        else cancelDraw = clock.wakeAt(due, paint);
+      };
+      const dispatch = guarded((event: SessionEvent) => {
+        const result = advance(session, event);
+        session = result.session;
+        for (const effect of result.effects) perform(effect, ports, { sitting: options.sitting, began });
+        if (result.effects.some((effect) => effect.type === 'end')) ended = true;
+        repaint();
+        cancelWake?.();
+        const next = nextWakeUp(session);
+        cancelWake =
+          next === undefined
+            ? undefined
+            : clock.wakeAt(next + INPUT_GRACE_MICROS, () => dispatch({ type: 'wake', at: next }));
+        if (ended && (!ports.terminal || options.leavesAlone)) finish();
+      });
+
+      for (const [player, source] of ports.sources)
+        source.start((event) => dispatch({ type: 'played', at: event.at, player, event }));
+      ports.terminal?.onKey((key) => {
+        if (ended) return finish();
+        if ([...ports.sources.values()].some((source) => source.press?.(key))) return;
+        const command = commandForKey(key.name);
+        if (!command) return;
+        dispatch({ type: 'command', at: clock.nowMicros(), command });
+        if (command === 'quit') finish();
+      });
+      ports.terminal?.onResize(repaint);
+      options.onStart?.((command) => {
+        dispatch({ type: 'command', at: clock.nowMicros(), command });
+        if (command === 'quit') finish();
+      });
+      dispatch({ type: 'begin', at: clock.nowMicros() });
+    });
+  } finally {
+    await Promise.allSettled([
+      ports.click.close(),
+      ...[...ports.sources.values()].map((source) => source.close()),
+    ]);
+  }
+  return session;
+}
+
+function perform(
+  effect: Effect,
+  ports: SessionPorts,
+  context: { readonly sitting: string; readonly began: number },
+): void {
+  switch (effect.type) {
+    case 'clicks':
+      ports.click.schedule(effect.clicks);
+      break;
+    case 'silence':
+      ports.click.silenceFrom(effect.from);
+      break;
+    case 'signal':
+      ports.click.scheduleSignal(effect.kind, effect.at);
+      break;
+    case 'sound':
+      ports.click.scheduleNotes(effect.notes);
+      break;
+    case 'prompt':
+      ports.sources.get(effect.player)?.prompt(effect.prompt);
+      break;
+    case 'hush':
+      for (const source of ports.sources.values()) source.hush(effect.at);
+      break;
+    case 'keep': {
+      const entry: TakeEntry = {
+        ...effect.take,
+        sitting: context.sitting,
+        date: ports.clock.date().toISOString(),
+        source: ports.sources.get(effect.take.player)?.name ?? '',
+      };
+      ports.store.append(entry);
+      break;
+    }
+    case 'remember':
+      ports.store.remember(effect.name, effect.value);
+      break;
+    case 'news': {
+      ports.onNews?.(effect.news, effect.at);
+      const line = plainLine(effect.news, effect.at - context.began);
+      if (line !== undefined) ports.tell?.(line);
+      break;
+    }
+    case 'end':
+      break;
+  }
+}

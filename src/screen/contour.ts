@@ -1,0 +1,217 @@
+// The contour: note names at their height over a ruler of beats, the landing and its hold drawn on it, what became of
+// each note under it, and a needle under each interval.
+
+import type { Step, StepOnset } from '../drills/step.ts';
+import type { NoteVerdict } from '../matching/alignment.ts';
+import type { IntervalVerdict } from '../matching/verdict.ts';
+import { spellingName } from '../music/pitch.ts';
+import type { TextRole } from '../ports/terminal.ts';
+import { type Canvas, put } from './canvas.ts';
+
+/** Cells an onset needs at least: a name such as "F#5", its mark, and room for "+120". */
+const SLOT = 5;
+
+export interface ContourBox {
+  readonly row: number;
+  readonly column: number;
+  readonly width: number;
+  /** Rows for the names alone; ruler, marks and needles come under them. */
+  readonly rows: number;
+}
+
+export interface ContourState {
+  /** What is known of each expected note, in order; undefined while open. */
+  readonly notes: readonly (NoteVerdict | undefined)[];
+  readonly intervals: readonly IntervalVerdict[];
+  /** Index of the onset that is due; the page follows it. */
+  readonly position: number;
+}
+
+/** Ruler, marks, and three rows of needles. */
+export const CONTOUR_EXTRA_ROWS = 5;
+
+export function putContour(canvas: Canvas, box: ContourBox, step: Step, state: ContourState): void {
+  const page = pageOf(step, state.position, Math.max(1, Math.floor((box.width - 6) / SLOT)));
+  const columns = columnsOf(step, page, box);
+  const heights = heightsOf(step, page, box.rows);
+  putRuler(canvas, box, step, page, columns);
+  for (let i = page.first; i <= page.last; i++) {
+    const onset = step.onsets[i]!;
+    const column = columns[i - page.first]!;
+    const landing = step.landing && i === step.onsets.length - 1;
+    const verdicts = state.notes.filter((one) => one?.onset === i);
+    putNames(canvas, box, onset, {
+      column,
+      heights,
+      landing,
+      role: nameRole(verdicts, i === state.position),
+    });
+    if (landing) putHold(canvas, box, column, heights.get(onset.notes.at(-1)!.pitch)!, onset, step.holdBeats);
+    put(
+      canvas,
+      box.row + box.rows + 1,
+      column,
+      markOf(verdicts, i === state.position),
+      nameRole(verdicts, i === state.position),
+    );
+  }
+  putNeedles(canvas, box, state.intervals, page, columns);
+  if (page.first > 0) put(canvas, box.row + box.rows + 1, box.column, '<', 'dim');
+  if (page.last < step.onsets.length - 1)
+    put(canvas, box.row + box.rows + 1, box.column + box.width - 1, '>', 'dim');
+}
+
+interface Page {
+  readonly first: number;
+  readonly last: number;
+}
+
+/** Whole pages, overlapping by one onset so that the interval across the edge is seen. */
+function pageOf(step: Step, position: number, most: number): Page {
+  const count = step.onsets.length;
+  if (count <= most) return { first: 0, last: count - 1 };
+  const stride = Math.max(1, most - 1);
+  const first = Math.min(count - most, Math.floor(Math.min(position, count - 1) / stride) * stride);
+  return { first, last: first + most - 1 };
+}
+
+/** In proportion to time where that leaves every onset its slot, else slot by slot. */
+function columnsOf(step: Step, page: Page, box: ContourBox): number[] {
+  const onsets = step.onsets.slice(page.first, page.last + 1);
+  const from = onsets[0]!.tick;
+  const span = Math.max(1, onsets.at(-1)!.tick - from);
+  const room = box.width - 6 - SLOT;
+  const columns: number[] = [];
+  onsets.forEach((onset, i) => {
+    const wanted = box.column + 5 + Math.round(((onset.tick - from) / span) * room);
+    columns.push(i === 0 ? wanted : Math.max(wanted, columns[i - 1]! + SLOT));
+  });
+  const over = columns.at(-1)! - (box.column + 5 + room);
+  return over <= 0 ? columns : columns.map((_, i) => box.column + 5 + i * SLOT);
+}
+
+/** Row (within the box) of each pitch: evenly by rank where the rows suffice, else in proportion. */
+function heightsOf(step: Step, page: Page, rows: number): Map<number, number> {
+  const pitches = [
+    ...new Set(step.onsets.slice(page.first, page.last + 1).flatMap((o) => o.notes.map((n) => n.pitch))),
+  ].sort((a, b) => b - a);
+  const high = pitches[0]!;
+  const low = pitches.at(-1)!;
+  return new Map(
+    pitches.map((pitch, rank) => {
+      if (pitches.length <= rows) return [pitch, Math.round(((rank + 0.5) * rows) / pitches.length - 0.5)];
+      return [pitch, Math.round(((high - pitch) * (rows - 1)) / Math.max(1, high - low))];
+    }),
+  );
+}
+
+function putNames(
+  canvas: Canvas,
+  box: ContourBox,
+  onset: StepOnset,
+  at: { column: number; heights: ReadonlyMap<number, number>; landing: boolean; role: TextRole },
+): void {
+  for (const note of onset.notes) {
+    const name = spellingName(note.spelling);
+    const text = note.ornament === 'grace' ? name.toLowerCase() : name;
+    const row = box.row + at.heights.get(note.pitch)!;
+    put(canvas, row, at.column, text, at.role);
+    if (at.landing) {
+      put(canvas, row, at.column - 1, '[', 'strong');
+      put(canvas, row, at.column + text.length, ']', 'strong');
+    }
+  }
+}
+
+/** The hold: a bar of `=` after the landing with its beats. */
+function putHold(
+  canvas: Canvas,
+  box: ContourBox,
+  column: number,
+  height: number,
+  onset: StepOnset,
+  holdBeats: number,
+): void {
+  if (holdBeats <= 0) return;
+  const after = column + spellingName(onset.notes.at(-1)!.spelling).length + 1;
+  put(canvas, box.row + height, after, `=${holdBeats}=`, 'strong');
+}
+
+function putRuler(canvas: Canvas, box: ContourBox, step: Step, page: Page, columns: readonly number[]): void {
+  const row = box.row + box.rows;
+  put(canvas, row, box.column + 4, '.'.repeat(Math.max(0, box.width - 6)), 'dim');
+  const from = step.onsets[page.first]!.tick;
+  const to = step.onsets[page.last]!.tick;
+  for (const click of step.clicks) {
+    if (click.tick < from || click.tick > to || click.accent === 'division') continue;
+    put(
+      canvas,
+      row,
+      columnOfTick(click.tick, step, page, columns),
+      click.accent === 'bar' ? '|' : "'",
+      'strong',
+    );
+  }
+}
+
+function columnOfTick(tick: number, step: Step, page: Page, columns: readonly number[]): number {
+  let i = page.first;
+  while (i < page.last && step.onsets[i + 1]!.tick <= tick) i++;
+  const here = columns[i - page.first]!;
+  const next = columns[i + 1 - page.first];
+  if (next === undefined) return here;
+  const a = step.onsets[i]!.tick;
+  const b = step.onsets[i + 1]!.tick;
+  return Math.round(here + ((tick - a) / (b - a)) * (next - here));
+}
+
+function nameRole(verdicts: readonly (NoteVerdict | undefined)[], due: boolean): TextRole {
+  if (verdicts.some((one) => one?.verdict === 'wrong' || one?.verdict === 'missed')) return 'slip';
+  if (verdicts.length > 0 && verdicts.every((one) => one?.verdict === 'right' || one?.verdict === 'omitted'))
+    return 'good';
+  return due ? 'strong' : 'plain';
+}
+
+/** `+` right, `x` wrong, `-` missed, `^` due. */
+function markOf(verdicts: readonly (NoteVerdict | undefined)[], due: boolean): string {
+  if (verdicts.some((one) => one?.verdict === 'wrong')) return 'x';
+  if (verdicts.some((one) => one?.verdict === 'missed')) return '-';
+  if (verdicts.length > 0 && verdicts.every((one) => one?.verdict === 'right' || one?.verdict === 'omitted'))
+    return '+';
+  return due ? '^' : ' ';
+}
+
+/** Milliseconds off, above the line when the interval was long, below when it was short, on it when in time. */
+function putNeedles(
+  canvas: Canvas,
+  box: ContourBox,
+  intervals: readonly IntervalVerdict[],
+  page: Page,
+  columns: readonly number[],
+): void {
+  const row = box.row + box.rows + 2;
+  if (intervals.length === 0) return;
+  put(canvas, row, box.column, 'long', 'dim');
+  put(canvas, row + 1, box.column, 'even', 'dim');
+  put(canvas, row + 2, box.column, 'short', 'dim');
+  for (const interval of intervals) {
+    if (interval.from < page.first || interval.to > page.last) continue;
+    const left = columns[interval.from - page.first]!;
+    const right = columns[interval.to - page.first]!;
+    const middle = Math.round((left + right) / 2) + 1;
+    if (interval.clean) {
+      put(canvas, row + 1, middle, '=', 'good');
+      continue;
+    }
+    const ms = Math.round(interval.deviationMicros / 1000);
+    const text = `${ms > 0 ? '+' : ''}${ms}`;
+    put(
+      canvas,
+      ms > 0 ? row : row + 2,
+      middle - Math.floor(text.length / 2),
+      text,
+      ms > 0 ? 'late' : 'early',
+    );
+    put(canvas, row + 1, middle, '|', ms > 0 ? 'late' : 'early');
+  }
+}

@@ -1,0 +1,167 @@
+// What the player may ask for at any moment, from keys, a page-turning pedal, a sustain pedal or a control note.
+
+import { beatAt, beatGrid } from '../drills/beat-grid.ts';
+import { placeClicksInRow } from '../drills/click-placement.ts';
+import { landings, stepFromOnset } from '../drills/landings.ts';
+import { type Every, fewerStops, moreStops } from '../drills/run-length.ts';
+import { requiredNotes } from '../music/onset.ts';
+import { ticksToMicros } from '../music/tempo.ts';
+import type { SoundedNote } from '../ports/click.ts';
+import { nextStep } from './conclude.ts';
+import type { Effect } from './effect.ts';
+import type { Command } from './event.ts';
+import { isOffered } from './octave-offer.ts';
+import type { PlannedStep } from './plan.ts';
+import type { Advance, Session, StepTally } from './session.ts';
+import {
+  AFTER_CONTROL_MICROS,
+  breakOff,
+  finish,
+  pause,
+  planNext,
+  resume,
+  startAfresh,
+  stepInForce,
+} from './stages.ts';
+
+/** One press of slower or faster: at or just above the least change of tempo that is noticed (facts 1.3, 1.4). */
+const TEMPO_RATIO = 1.04;
+const LEAST_BPM = 10;
+const MOST_BPM = 400;
+const SHORTEST_HEARD_MICROS = 50_000;
+
+export function runCommand(session: Session, command: Command, at: number): Advance {
+  switch (command) {
+    case 'pause':
+      return session.status === 'paused' ? resume(session, at) : pauseNow(session, at);
+    case 'skip':
+      return skip(session, at);
+    case 'back':
+      return changeStep(nextStep(session, -1), session, at);
+    case 'again':
+      return startAfresh({ ...session, attempt: 0 }, 'retaken', at);
+    case 'slower':
+    case 'faster':
+      return changeTempo(session, command === 'faster' ? TEMPO_RATIO : 1 / TEMPO_RATIO, at);
+    case 'hear':
+      return hear(session, at);
+    case 'octave':
+      return shiftOctave(session, at);
+    case 'fewer-stops':
+      return changeStops(session, fewerStops, at);
+    case 'more-stops':
+      return changeStops(session, moreStops, at);
+    case 'quit': {
+      const broken = breakOff(session, 'quit', at);
+      const done = finish(broken.session, at);
+      return { session: done.session, effects: [...broken.effects, ...done.effects] };
+    }
+  }
+}
+
+function pauseNow(session: Session, at: number): Advance {
+  const broken = breakOff(session, 'paused', at);
+  const paused = pause(broken.session, '', at);
+  return { session: paused.session, effects: [...broken.effects, ...paused.effects] };
+}
+
+function skip(session: Session, at: number): Advance {
+  const broken = breakOff(session, 'skipped', at);
+  const { name } = stepInForce(session);
+  const tallies = broken.session.tallies.map((one, i) =>
+    i === session.index && one.state === 'open' ? { ...one, state: 'skipped' as const } : one,
+  );
+  const news: Effect = { type: 'news', at, news: { kind: 'skipped', name } };
+  const skipped = { ...broken.session, tallies };
+  const next =
+    session.index + 1 >= session.steps.length
+      ? finish(skipped, at)
+      : startAfresh(nextStep(skipped), 'skipped', at);
+  return { session: next.session, effects: [...broken.effects, news, ...next.effects] };
+}
+
+/** Goes to a step that `to` is at; what `from` was playing is kept under its own step. */
+function changeStep(to: Session, from: Session, at: number): Advance {
+  const broken = breakOff(from, 'retaken', at);
+  const { take: _, ...moved } = {
+    ...to,
+    kept: broken.session.kept,
+    playedMicros: broken.session.playedMicros,
+  };
+  const planned = startAfresh(moved, 'retaken', at);
+  return { session: planned.session, effects: [...broken.effects, ...planned.effects] };
+}
+
+function changeTempo(session: Session, ratio: number, at: number): Advance {
+  const now = stepInForce(session).tempo.bpm;
+  const bpm = Math.min(MOST_BPM, Math.max(LEAST_BPM, Math.round(now * ratio)));
+  const changed = { ...session, tempoScale: (session.tempoScale * bpm) / now };
+  const { bpm: tempoBpm } = stepInForce(changed).tempo;
+  const fresh = startAfresh({ ...changed, attempt: 0 }, 'retaken', at);
+  return {
+    session: fresh.session,
+    effects: [{ type: 'news', at, news: { kind: 'tempo', tempoBpm } }, ...fresh.effects],
+  };
+}
+
+/** Sounds the step with its click, then counts in. */
+function hear(session: Session, at: number): Advance {
+  const step = stepInForce(session);
+  const from = at + 300_000;
+  const micros = (tick: number) => from + ticksToMicros(tick - step.startTick, step.tempo);
+  const notes: SoundedNote[] = step.onsets.flatMap((onset) =>
+    requiredNotes(onset).map((note) => ({
+      atMicros: micros(onset.tick),
+      durationMicros: Math.max(SHORTEST_HEARD_MICROS, ticksToMicros(note.durationTicks, step.tempo) - 10_000),
+      pitch: note.pitch,
+      velocity: 64,
+    })),
+  );
+  const clicks = step.clicks
+    .filter((click) => click.tick >= step.startTick && click.tick <= step.stopTick)
+    .map((click) => ({ atMicros: micros(click.tick), accent: click.accent }));
+  const end = Math.max(...notes.map((note) => note.atMicros + note.durationMicros));
+  const broken = breakOff(session, 'retaken', at);
+  const playing: Session = { ...broken.session, status: 'playing', attempt: 0 };
+  const planned = planNext(playing, { kind: 'lead-in', fromMicros: end + AFTER_CONTROL_MICROS }, at);
+  const heard: Effect[] = [
+    { type: 'sound', notes },
+    { type: 'clicks', clicks },
+  ];
+  return { session: planned.session, effects: [...broken.effects, ...heard, ...planned.effects] };
+}
+
+/** Takes the octaves in which players have been sounding as the right ones. */
+function shiftOctave(session: Session, at: number): Advance {
+  const offered = Object.entries(session.octaveSeen).filter(([, seen]) => isOffered(seen));
+  if (offered.length === 0) return { session, effects: [] };
+  const octaves = { ...session.octaves };
+  for (const [player, seen] of offered) octaves[player] = (octaves[player] ?? 0) - seen.octaves;
+  const { shown: _, notice: __, ...rest } = session;
+  return startAfresh({ ...rest, octaves, octaveSeen: {}, attempt: 0 }, 'retaken', at);
+}
+
+/** Landings with longer or shorter runs, from the place in the music that is being worked. */
+function changeStops(session: Session, change: (every: Every, perBar: number) => Every, at: number): Advance {
+  const planned = session.steps[session.index]!;
+  if (planned.drill !== landings.name) return { session, effects: [] };
+  const { span } = session.plan;
+  const before = planned.settings.every ?? 1;
+  const every = change(before, beatAt(beatGrid(span.passage), planned.step.startTick).perBar);
+  const settings = { ...planned.settings, every };
+  const made = landings.makeSteps(span, settings);
+  if (every === before || !made.ok) return { session, effects: [] };
+  // The steps of this run of the drill share their settings; they are replaced, the others stay.
+  const mine = (one: PlannedStep) => one.settings === planned.settings;
+  const from = session.steps.findIndex(mine);
+  const after = session.steps.findLastIndex(mine) + 1;
+  const steps = [
+    ...session.steps.slice(0, from),
+    ...placeClicksInRow(made.value, planned.click ?? 'beat').map((step) => ({ ...planned, step, settings })),
+    ...session.steps.slice(after),
+  ];
+  const fresh: StepTally[] = made.value.map(() => ({ takes: 0, cleanTakes: 0, state: 'open' }));
+  const tallies = [...session.tallies.slice(0, from), ...fresh, ...session.tallies.slice(after)];
+  const index = from + stepFromOnset(made.value, planned.step.onsets[0]!.number);
+  return changeStep(nextStep({ ...session, steps, tallies, index }, 0), session, at);
+}

@@ -1,0 +1,215 @@
+// The end of a take: the verdict, what is kept of it, and what comes next. Only a clean take counts at the gate.
+
+import { closedGate, countTake, type Gate, isOpen } from '../coaching/gate.ts';
+import { climb, currentBpm, type Ladder } from '../coaching/ladder.ts';
+import { ladderKey, rememberLadder } from '../coaching/ladder-memory.ts';
+import type { TakeVerdict } from '../matching/verdict.ts';
+import type { Effect } from './effect.ts';
+import { isOffered, offerWords, seeOctave } from './octave-offer.ts';
+import { restPromptBetween } from './rest.ts';
+import type { Advance, Session, StepTally } from './session.ts';
+import { finish, judged, keptTake, pause, planNext, wholeBpm } from './stages.ts';
+import { endMicros, type PlayerTake } from './take.ts';
+
+/** After so many takes in a row that were not clean the coach speaks up. */
+const MISSES_BEFORE_ADVICE = 4;
+/** After so many takes in which nothing was heard the click stops. */
+const SILENT_BEFORE_PAUSE = 2;
+
+export function conclude(session: Session, at: number): Advance {
+  const take = session.take!;
+  const end = endMicros(take)!;
+  const results = take.players.map((one) => ({ one, ...judged(session, take, one) }));
+  const clean = results.every(({ verdict }) => verdict.clean);
+  const silent = results.every(({ verdict }) => verdict.troubles.some(({ kind }) => kind === 'silent'));
+  const gate = silent ? session.gate : countTake(session.gate, clean);
+  const ladder = session.ladder && !silent ? climb(session.ladder, clean) : session.ladder;
+  const onward = isDone(session, { ladder, gate, silent });
+
+  const effects: Effect[] = [];
+  if (!session.plan.quiet) effects.push({ type: 'signal', kind: onward || clean ? 'onward' : 'again', at });
+  results.forEach(({ one, verdict, sentence }, i) => {
+    const kept = keptTake(session, take, one, {
+      order: session.kept + 1 + i,
+      end: take.cutTick === undefined ? 'stopped' : 'slipped',
+      clean: verdict.clean,
+      sentence,
+      verdict,
+    });
+    effects.push({ type: 'keep', take: kept });
+    effects.push({
+      type: 'news',
+      at,
+      news: {
+        kind: 'verdict',
+        player: one.player,
+        clean: verdict.clean,
+        sentence,
+        onward,
+        progress: progressWords(session, { clean, onward, gate, ladder }),
+        verdict,
+        played: one.follower.played,
+      },
+    });
+  });
+
+  if (ladder && ladder !== session.ladder) {
+    const { drill, step } = session.steps[session.index]!;
+    effects.push({
+      type: 'remember',
+      name: ladderKey(session.plan.span, stepKey(drill, step.name)),
+      value: rememberLadder(ladder),
+    });
+  }
+
+  // Shown is the take that asks for something: the first that was not clean.
+  const shown = results.find(({ verdict }) => !verdict.clean) ?? results[0]!;
+  const playedMicros = session.playedMicros + Math.max(0, end - take.beginMicros);
+  const { notice: _, ...rest } = session;
+  const counted: Session = {
+    ...rest,
+    gate,
+    ...(ladder ? { ladder } : {}),
+    takes: session.takes + results.length,
+    kept: session.kept + results.length,
+    cleanTakes: session.cleanTakes + (clean ? results.length : 0),
+    tallies: silent ? session.tallies : tally(session.tallies, session.index, { clean, passed: onward }),
+    playedMicros,
+    silentInARow: silent ? session.silentInARow + 1 : 0,
+    octaveSeen: octavesSeen(session, results),
+    shown: {
+      planned: session.steps[session.index]!,
+      index: session.index,
+      gate,
+      ...(ladder ? { ladder } : {}),
+      take,
+      player: shown.one.player,
+      verdict: shown.verdict,
+      sentence: shown.sentence,
+      onward,
+      untilMicros: end,
+    },
+  };
+  const noticed = notice(counted, session.playedMicros, at);
+  const next = onwardOrAgain(noticed.session, onward, at, end);
+  return { session: next.session, effects: [...effects, ...noticed.effects, ...next.effects] };
+}
+
+/** Where the step stands after a take, in a few words. */
+function progressWords(
+  { plan, tallies, index }: Session,
+  now: {
+    readonly clean: boolean;
+    readonly onward: boolean;
+    readonly gate: Gate;
+    readonly ladder: Ladder | undefined;
+  },
+): string {
+  if (plan.runThroughs !== undefined)
+    return `run-through ${tallies[index]!.takes + 1} of ${plan.runThroughs}`;
+  if (now.onward) return 'onward';
+  if (now.ladder) {
+    const { rung, rungs } = now.ladder;
+    return `rung ${rung + 1} of ${rungs.length}, ${wholeBpm(currentBpm(now.ladder))} a minute`;
+  }
+  return now.clean ? `clean ${now.gate.cleanInARow} of ${now.gate.passes}` : 'again';
+}
+
+/** Whether the step is done: its ladder climbed, its gate open, or (a survey) played often enough. */
+function isDone(
+  session: Session,
+  now: { readonly ladder: Ladder | undefined; readonly gate: Gate; readonly silent: boolean },
+): boolean {
+  const { runThroughs } = session.plan;
+  if (runThroughs !== undefined)
+    return session.tallies[session.index]!.takes + (now.silent ? 0 : 1) >= runThroughs;
+  return now.ladder ? now.ladder.done : isOpen(now.gate);
+}
+
+function onwardOrAgain(session: Session, onward: boolean, at: number, end: number): Advance {
+  const take = session.take!;
+  if (session.ended.length === session.plan.players.length) return finish(session, at);
+  if (!onward) {
+    if (session.silentInARow >= SILENT_BEFORE_PAUSE) {
+      const { take: _, ...rest } = session;
+      const paused = pause(rest, 'nothing was heard; play any note to go on', at, true);
+      return { session: paused.session, effects: [{ type: 'silence', from: at }, ...paused.effects] };
+    }
+    return planNext(session, { kind: 'lead-in', fromMicros: end }, at);
+  }
+  if (session.index + 1 >= session.steps.length) return finish(session, at);
+  return planNext(
+    nextStep(session),
+    take.step.joinsNext ? { kind: 'join', atMicros: end } : { kind: 'lead-in', fromMicros: end },
+    at,
+  );
+}
+
+/** What a step's ladder is kept under, with its span. */
+export function stepKey(drill: string, stepName: string): string {
+  return drill === stepName ? drill : `${drill}/${stepName}`;
+}
+
+/** The step after this one, its gate closed, its ladder where it was when the session began. */
+export function nextStep(session: Session, by = 1): Session {
+  const index = Math.min(session.steps.length - 1, Math.max(0, session.index + by));
+  const { ladder: _, ...rest } = session;
+  const { ladder } = session.steps[index]!;
+  return { ...rest, index, attempt: 0, gate: closedGate(session.plan.passes), ...(ladder ? { ladder } : {}) };
+}
+
+function octavesSeen(
+  session: Session,
+  results: readonly { readonly one: PlayerTake; readonly verdict: TakeVerdict }[],
+): Session['octaveSeen'] {
+  const seen = results.flatMap(({ one, verdict }) => {
+    const { played } = one.follower;
+    const now = seeOctave(session.octaveSeen[one.player], { step: session.take!.step, verdict, played });
+    return now ? [[one.player, now] as const] : [];
+  });
+  return Object.fromEntries(seen);
+}
+
+function tally(
+  tallies: readonly StepTally[],
+  index: number,
+  { clean, passed }: { clean: boolean; passed: boolean },
+): StepTally[] {
+  return tallies.map((one, i) =>
+    i === index
+      ? {
+          takes: one.takes + 1,
+          cleanTakes: one.cleanTakes + (clean ? 1 : 0),
+          state: passed ? 'passed' : one.state,
+        }
+      : one,
+  );
+}
+
+/** A rest prompt, an offer or advice that has fallen due. */
+function notice(session: Session, playedBefore: number, at: number): Advance {
+  const offered = Object.values(session.octaveSeen).find(isOffered);
+  if (offered) return advise(session, offerWords(offered), at);
+  const rest = restPromptBetween(playedBefore, session.playedMicros);
+  if (rest) {
+    return {
+      session: { ...session, notice: rest.text },
+      effects: [{ type: 'news', at, news: { kind: 'rest', minutes: rest.minutes, text: rest.text } }],
+    };
+  }
+  const { missesInARow } = session.gate;
+  if (missesInARow === 0 || missesInARow % MISSES_BEFORE_ADVICE !== 0 || session.ladder)
+    return { session, effects: [] };
+  return advise(
+    session,
+    `${missesInARow} takes in a row were not clean: take it slower (down arrow), or shorter.`,
+    at,
+  );
+}
+
+function advise(session: Session, text: string, at: number): Advance {
+  return {
+    session: { ...session, notice: text },
+    effects: [{ type: 'news', at, news: { kind: 'advice', text } }],
+  };
+}

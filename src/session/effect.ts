@@ -1,0 +1,25 @@
+// What a session wants done in the world: plain data, so that a test compares it. Every time is microseconds on the
+// session's clock; clicks are asked for ahead of time.
+
+import type { TakeEntry } from '../log/take-entry.ts';
+import type { Click, SignalKind, SoundedNote } from '../ports/click.ts';
+import type { Prompt } from '../ports/player-source.ts';
+import type { PlayerId } from './event.ts';
+import type { News } from './news.ts';
+
+/** A take to be kept; the edge adds the calendar date, the sitting and the source's name. */
+export type KeptTake = Omit<TakeEntry, 'date' | 'sitting' | 'source'>;
+
+export type Effect =
+  | { readonly type: 'clicks'; readonly clicks: readonly Click[] }
+  /** Drop all that was asked for at or after a time. */
+  | { readonly type: 'silence'; readonly from: number }
+  | { readonly type: 'signal'; readonly kind: SignalKind; readonly at: number }
+  | { readonly type: 'sound'; readonly notes: readonly SoundedNote[] }
+  | { readonly type: 'prompt'; readonly player: PlayerId; readonly prompt: Prompt }
+  | { readonly type: 'hush'; readonly at: number }
+  | { readonly type: 'keep'; readonly take: KeptTake }
+  /** Something small to be known at the next sitting; the value is JSON. */
+  | { readonly type: 'remember'; readonly name: string; readonly value: unknown }
+  | { readonly type: 'news'; readonly at: number; readonly news: News }
+  | { readonly type: 'end'; readonly at: number };

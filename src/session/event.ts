@@ -1,0 +1,48 @@
+// Everything that can happen to a session, in one closed union. Every member carries `at`, integer microseconds on the
+// session's monotonic clock, stamped at the edge.
+
+import type { PlayerEvent } from '../ports/player-source.ts';
+
+/** Names a player within a session; one player alone is "player". */
+export type PlayerId = string;
+
+/** What the player may ask for at any moment. */
+export type Command =
+  /** On to the next step without passing the gate; the record says so. */
+  | 'skip'
+  | 'back'
+  /** The same step from its lead-in. */
+  | 'again'
+  | 'slower'
+  | 'faster'
+  /** Stops the click, or goes on with a lead-in. */
+  | 'pause'
+  /** Sounds the step first. */
+  | 'hear'
+  /** Takes the octave in which the player really plays as the right one. */
+  | 'octave'
+  /** Landings: longer or shorter runs. */
+  | 'fewer-stops'
+  | 'more-stops'
+  | 'quit';
+
+export const COMMANDS: readonly Command[] = [
+  'skip',
+  'back',
+  'again',
+  'slower',
+  'faster',
+  'pause',
+  'hear',
+  'octave',
+  'fewer-stops',
+  'more-stops',
+  'quit',
+];
+
+export type SessionEvent =
+  | { readonly type: 'begin'; readonly at: number }
+  | { readonly type: 'played'; readonly at: number; readonly player: PlayerId; readonly event: PlayerEvent }
+  | { readonly type: 'command'; readonly at: number; readonly command: Command }
+  /** Time has passed. Looking oftener or more rarely changes nothing. */
+  | { readonly type: 'wake'; readonly at: number };

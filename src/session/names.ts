@@ -1,0 +1,17 @@
+// The note names that a player reads: written pitch, in the key of the place.
+
+import type { Step } from '../drills/step.ts';
+import { INSTRUMENTS } from '../music/instrument.ts';
+import type { Passage } from '../music/passage.ts';
+import { spellingName, spellPitch } from '../music/pitch.ts';
+
+/** Written names by onset and note of a step. */
+export function expectedNames(step: Step): string[][] {
+  return step.onsets.map((onset) => onset.notes.map((note) => spellingName(note.spelling)));
+}
+
+/** The written name of a sounding pitch for the passage's (first) instrument. */
+export function writtenName(passage: Passage, pitch: number): string {
+  const instrument = INSTRUMENTS[passage.parts[0]?.instrument ?? 'keyboard'];
+  return spellingName(spellPitch(pitch - instrument.transposition, passage.keys[0]?.fifths ?? 0));
+}

@@ -1,0 +1,42 @@
+// What a session has to tell a person: the plain line mode prints it, the transcript of a test keeps it.
+
+import type { PlayedNote } from '../matching/expectation.ts';
+import type { TakeVerdict } from '../matching/verdict.ts';
+import type { PlayerId } from './event.ts';
+
+export type News =
+  | {
+      readonly kind: 'step';
+      readonly drill: string;
+      readonly name: string;
+      readonly number: number;
+      readonly of: number;
+      readonly tempoBpm: number;
+      readonly leadInClicks: number;
+      readonly attempt: number;
+    }
+  | {
+      readonly kind: 'verdict';
+      readonly player: PlayerId;
+      readonly clean: boolean;
+      readonly sentence: string;
+      readonly onward: boolean;
+      /** Where the step stands: "clean 2 of 3", "rung 4 of 12, 60 a minute", "onward", "again". */
+      readonly progress: string;
+      readonly verdict: TakeVerdict;
+      readonly played: readonly PlayedNote[];
+    }
+  | { readonly kind: 'skipped'; readonly name: string }
+  | { readonly kind: 'tempo'; readonly tempoBpm: number }
+  | { readonly kind: 'advice'; readonly text: string }
+  | { readonly kind: 'rest'; readonly minutes: number; readonly text: string }
+  | { readonly kind: 'paused'; readonly why: string }
+  | { readonly kind: 'resumed' }
+  | {
+      readonly kind: 'finished';
+      readonly stepsPassed: number;
+      readonly stepsSkipped: number;
+      readonly steps: number;
+      readonly takes: number;
+      readonly cleanTakes: number;
+    };

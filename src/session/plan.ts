@@ -1,0 +1,43 @@
+// What a session is going to do: the steps in order and the rules for them. Made once, never changed.
+
+import type { Ladder } from '../coaching/ladder.ts';
+import type { ClickPlacement } from '../drills/click-placement.ts';
+import type { DrillSettings } from '../drills/drill.ts';
+import type { Step } from '../drills/step.ts';
+import type { Tolerance } from '../matching/tolerance.ts';
+import type { Span } from '../music/span.ts';
+import type { Command, PlayerId } from './event.ts';
+
+export interface PlannedStep {
+  readonly drill: string;
+  readonly step: Step;
+  /** What the drill was told when it made this step: needed to make it again with other stops. */
+  readonly settings: DrillSettings;
+  /** Where its clicks were put, if not on every beat. */
+  readonly click?: ClickPlacement;
+  /** The tempo ladder that this step climbs, from where it stands; without one the gate counts. */
+  readonly ladder?: Ladder;
+}
+
+/** Controls on the instrument itself. */
+export interface Controls {
+  /** What the sustain pedal does when it goes down, where set. */
+  readonly pedal?: Command;
+  /** Sounding pitches that are controls and never notes of the passage. */
+  readonly notes: Readonly<Record<number, Command>>;
+}
+
+export interface SessionPlan {
+  readonly span: Span;
+  readonly steps: readonly PlannedStep[];
+  readonly tolerance: Tolerance;
+  readonly passes: number;
+  readonly players: readonly PlayerId[];
+  readonly controls: Controls;
+  /** A survey: every step is played so many times to its end, clean or not, and nobody is stopped. */
+  readonly runThroughs?: number;
+  /** Said before the first take: the limits of what is played on. */
+  readonly greeting?: string;
+  /** No verdict sounds. */
+  readonly quiet: boolean;
+}

@@ -1,0 +1,260 @@
+// A session: one span worked through its steps by one or more players. `advance` takes every event with its time and
+// returns the next session and what the world is to do; it never asks the time, never waits and never throws for what
+// a player does. Looking oftener changes nothing: whatever becomes true without input is computed at its own instant.
+
+import { closedGate, type Gate } from '../coaching/gate.ts';
+import type { Ladder } from '../coaching/ladder.ts';
+import type { TakeVerdict } from '../matching/verdict.ts';
+import { runCommand } from './commands.ts';
+import { conclude } from './conclude.ts';
+import type { Effect } from './effect.ts';
+import type { Command, PlayerId, SessionEvent } from './event.ts';
+import type { OctaveSeen } from './octave-offer.ts';
+import type { PlannedStep, SessionPlan } from './plan.ts';
+import { begin, breakOff, pause, resume } from './stages.ts';
+import {
+  cutAfterSlip,
+  endMicros,
+  keepEvent,
+  stopMicros,
+  type Take,
+  takeDue,
+  takeNote,
+  takeTime,
+  verdictMicros,
+} from './take.ts';
+
+/** The verdict on the screen until the next one. */
+export interface ShownVerdict {
+  readonly planned: PlannedStep;
+  /** Its index, and the gate and ladder after this take. */
+  readonly index: number;
+  readonly gate: Gate;
+  readonly ladder?: Ladder;
+  readonly take: Take;
+  readonly player: PlayerId;
+  readonly verdict: TakeVerdict;
+  readonly sentence: string;
+  readonly onward: boolean;
+  /** The end of the hold. */
+  readonly untilMicros: number;
+}
+
+/** What became of a step. */
+export interface StepTally {
+  readonly takes: number;
+  readonly cleanTakes: number;
+  readonly state: 'open' | 'passed' | 'skipped';
+}
+
+export interface Session {
+  readonly plan: SessionPlan;
+  readonly status: 'ready' | 'playing' | 'paused' | 'finished';
+  /** Time of the last event. */
+  readonly now: number;
+  readonly steps: readonly PlannedStep[];
+  readonly tallies: readonly StepTally[];
+  /** Index of the step being worked. */
+  readonly index: number;
+  readonly gate: Gate;
+  readonly ladder?: Ladder;
+  /** Times the tempo of each step; 1 until the player asks for slower or faster. */
+  readonly tempoScale: number;
+  readonly attempt: number;
+  readonly take?: Take;
+  readonly shown?: ShownVerdict;
+  readonly pausedWhy?: string;
+  readonly pausedSince?: number;
+  /** True when any note ends the pause (it began because nothing was heard). */
+  readonly wakesOnNote: boolean;
+  /** Judged takes so far, all steps and players. */
+  readonly takes: number;
+  /** Takes kept so far, those that were broken off included. */
+  readonly kept: number;
+  readonly cleanTakes: number;
+  readonly silentInARow: number;
+  readonly playedMicros: number;
+  /** Octaves to add to what a player sends. */
+  readonly octaves: Readonly<Record<PlayerId, number>>;
+  /** Who has been sounding whole octaves away, and how far. */
+  readonly octaveSeen: Readonly<Record<PlayerId, OctaveSeen>>;
+  /** Players from whom nothing more will come. */
+  readonly ended: readonly PlayerId[];
+  /** A rest prompt or advice, until the next take's verdict. */
+  readonly notice?: string;
+}
+
+/** How long a click is seen. */
+export const FLASH_MICROS = 100_000;
+
+export interface Advance {
+  readonly session: Session;
+  readonly effects: readonly Effect[];
+}
+
+export function newSession(plan: SessionPlan): Session {
+  if (plan.steps.length === 0) throw new Error('A session needs at least one step');
+  return {
+    plan,
+    status: 'ready',
+    now: 0,
+    steps: plan.steps,
+    tallies: plan.steps.map(() => ({ takes: 0, cleanTakes: 0, state: 'open' })),
+    index: 0,
+    gate: closedGate(plan.passes),
+    ...(plan.steps[0]!.ladder ? { ladder: plan.steps[0]!.ladder } : {}),
+    tempoScale: 1,
+    attempt: 0,
+    wakesOnNote: false,
+    takes: 0,
+    kept: 0,
+    cleanTakes: 0,
+    silentInARow: 0,
+    playedMicros: 0,
+    octaves: {},
+    octaveSeen: {},
+    ended: [],
+    ...(plan.greeting === undefined ? {} : { notice: plan.greeting }),
+  };
+}
+
+export function advance(session: Session, event: SessionEvent): Advance {
+  // At the same instant input comes before what time alone makes true; a wake-up is that time.
+  const caught = catchUp(session, event.at, event.type === 'wake');
+  const done = handle({ ...caught.session, now: Math.max(caught.session.now, event.at) }, event);
+  return { session: done.session, effects: [...caught.effects, ...done.effects] };
+}
+
+/** When the session should next be woken: something becomes true, or the screen's click moves on. */
+export function nextWakeUp(session: Session): number | undefined {
+  const { take } = session;
+  if (session.status !== 'playing' || !take) return undefined;
+  const stops = [
+    takeDue(take),
+    stopMicros(take),
+    endMicros(take),
+    session.shown?.untilMicros,
+    take.beginMicros,
+    take.opensMicros,
+  ];
+  const next = stops.filter((time): time is number => time !== undefined && time > session.now);
+  const click = nextClickMicros(session);
+  if (click !== undefined) next.push(click);
+  return next.length > 0 ? Math.min(...next) : undefined;
+}
+
+function nextClickMicros({ take, now }: Session): number | undefined {
+  if (!take) return undefined;
+  const { tempo, clicks } = take.step;
+  const micros = 60_000_000 / (tempo.bpm * tempo.beatTicks);
+  for (const click of clicks) {
+    const at = Math.round(take.zeroMicros + click.tick * micros);
+    if (at > now) return at;
+    if (at + FLASH_MICROS > now) return at + FLASH_MICROS;
+  }
+  return undefined;
+}
+
+/** Everything that becomes true up to a time, each at its own instant, in order. */
+function catchUp(session: Session, at: number, inclusive: boolean): Advance {
+  let current = session;
+  const effects: Effect[] = [];
+  while (current.status === 'playing' && current.take) {
+    const due = takeDue(current.take);
+    if (due === undefined || due > at || (due === at && !inclusive)) break;
+    const step = pass(current, due);
+    if (step.session.take && takeDue(step.session.take) === due)
+      throw new Error(`Time stands still at ${due}`);
+    current = step.session;
+    effects.push(...step.effects);
+  }
+  return { session: current, effects };
+}
+
+function pass(session: Session, at: number): Advance {
+  const { session: cut, effects } = afterPlaying({ ...session, now: at }, takeTime(session.take!, at));
+  if ((verdictMicros(cut.take!) ?? Number.POSITIVE_INFINITY) > at) return { session: cut, effects };
+  const concluded = conclude(cut, at);
+  return { session: concluded.session, effects: [...effects, ...concluded.effects] };
+}
+
+/** A take after something happened in it: a slip moves the stop to the next beat boundary. */
+function afterPlaying(session: Session, take: Take): Advance {
+  const cut = cutAfterSlip(take);
+  const effects: Effect[] = [];
+  if (cut.cutTick !== undefined && take.cutTick === undefined) {
+    effects.push({ type: 'hush', at: stopMicros(cut)! }, { type: 'silence', from: endMicros(cut)! });
+  }
+  return { session: { ...session, take: cut }, effects };
+}
+
+function handle(session: Session, event: SessionEvent): Advance {
+  switch (event.type) {
+    case 'wake':
+      return { session, effects: [] };
+    case 'begin':
+      return session.status === 'ready' ? begin(session, event.at) : { session, effects: [] };
+    case 'command':
+      return session.status === 'finished'
+        ? { session, effects: [] }
+        : runCommand(session, event.command, event.at);
+    case 'played':
+      return played(session, event.player, event);
+  }
+}
+
+function played(
+  session: Session,
+  player: PlayerId,
+  { event, at }: Extract<SessionEvent, { type: 'played' }>,
+): Advance {
+  if (session.status === 'finished' || session.status === 'ready') return { session, effects: [] };
+  switch (event.type) {
+    case 'lost': {
+      const broken = breakOff(session, 'lost', at);
+      const paused = pause(broken.session, event.reason, at);
+      return { session: paused.session, effects: [...broken.effects, ...paused.effects] };
+    }
+    case 'found':
+      return session.status === 'paused' ? resume(session, at) : { session, effects: [] };
+    case 'ended':
+      return { session: { ...session, ended: [...new Set([...session.ended, player])] }, effects: [] };
+    default: {
+      const command = commandOf(session, event);
+      if (command === 'swallow') return { session, effects: [] };
+      if (command) return runCommand(session, command, at);
+      if (session.status === 'paused') {
+        return session.wakesOnNote && event.type === 'note-on'
+          ? resume(session, at)
+          : { session, effects: [] };
+      }
+      if (!session.take) return { session, effects: [] };
+      const shift = 12 * (session.octaves[player] ?? 0);
+      if (event.type === 'note-on' || event.type === 'note-off') {
+        return afterPlaying(
+          session,
+          takeNote(session.take, player, { ...event, pitch: event.pitch + shift }),
+        );
+      }
+      return { session: { ...session, take: keepEvent(session.take, player, event) }, effects: [] };
+    }
+  }
+}
+
+/** A control on the instrument, if the event is one: its command, or its release, which is swallowed. */
+function commandOf(
+  { plan }: Session,
+  event: {
+    readonly type: string;
+    readonly pitch?: number;
+    readonly number?: number;
+    readonly value?: number;
+  },
+): Command | 'swallow' | undefined {
+  if (event.type === 'controller' && event.number === 64 && plan.controls.pedal) {
+    return (event.value ?? 0) >= 64 ? plan.controls.pedal : 'swallow';
+  }
+  if (event.pitch === undefined) return undefined;
+  const command = plan.controls.notes[event.pitch];
+  return command && event.type === 'note-off' ? 'swallow' : command;
+}

@@ -1,0 +1,224 @@
+// The stages of a session: begin, plan a take, pause, go on, break off, finish. Each returns the next session with
+// its effects.
+
+import { currentBpm } from '../coaching/ladder.ts';
+import type { Step } from '../drills/step.ts';
+import type { TakeEnd } from '../log/take-entry.ts';
+import { sentence } from '../matching/sentence.ts';
+import type { TakeVerdict } from '../matching/verdict.ts';
+import type { Effect, KeptTake } from './effect.ts';
+import { expectedNames, writtenName } from './names.ts';
+import { REST_MICROS } from './rest.ts';
+import type { Advance, Session } from './session.ts';
+import {
+  type Entry,
+  endMicros,
+  judgeTake,
+  type PlayerTake,
+  planTake,
+  stopMicros,
+  type Take,
+  takeClicks,
+} from './take.ts';
+
+/** Time to take a breath before the first click. */
+const READY_MICROS = 1_500_000;
+/** After a control was pressed: enough to see what it did. */
+export const AFTER_CONTROL_MICROS = 700_000;
+
+/** The step being worked, at the tempo in force. */
+export function stepInForce(session: Session): Step {
+  const { step } = session.steps[session.index]!;
+  const bpm = session.ladder ? currentBpm(session.ladder) : step.tempo.bpm;
+  return { ...step, tempo: { ...step.tempo, bpm: wholeBpm(bpm * session.tempoScale) } };
+}
+
+/** Tempi are shown and used in tenths of a beat a minute. */
+export function wholeBpm(bpm: number): number {
+  return Math.round(bpm * 10) / 10;
+}
+
+export function begin(session: Session, at: number): Advance {
+  return planNext({ ...session, status: 'playing' }, { kind: 'lead-in', fromMicros: at + READY_MICROS }, at);
+}
+
+/** Plans a take of the step in force and asks for its clicks. */
+export function planNext(session: Session, entry: Entry, at: number): Advance {
+  const step = stepInForce(session);
+  const attempt = session.attempt + 1;
+  const take = planTake(step, entry, {
+    attempt,
+    players: session.plan.players,
+    unstopped: session.plan.runThroughs !== undefined,
+  });
+  const clicks = takeClicks(take, entry.kind === 'join');
+  const effects: Effect[] = [
+    {
+      type: 'news',
+      at,
+      news: {
+        kind: 'step',
+        drill: session.steps[session.index]!.drill,
+        name: step.name,
+        number: session.index + 1,
+        of: session.steps.length,
+        tempoBpm: step.tempo.bpm,
+        leadInClicks: clicks.filter((click) => click.atMicros < take.zeroMicros + micros(step)).length,
+        attempt,
+      },
+    },
+    { type: 'clicks', clicks },
+    ...session.plan.players.map(
+      (player): Effect => ({
+        type: 'prompt',
+        player,
+        prompt: { step, zeroMicros: take.zeroMicros, attempt },
+      }),
+    ),
+  ];
+  return { session: { ...session, attempt, take }, effects };
+}
+
+function micros(step: Step): number {
+  return Math.round((step.startTick * 60_000_000) / (step.tempo.bpm * step.tempo.beatTicks));
+}
+
+/** The same or another step, by a control: whatever is being played is broken off, and a lead-in follows. */
+export function startAfresh(session: Session, end: TakeEnd, at: number): Advance {
+  const broken = breakOff(session, end, at);
+  const { pausedWhy: _, pausedSince: __, ...playing } = broken.session;
+  const entry: Entry = { kind: 'lead-in', fromMicros: at + AFTER_CONTROL_MICROS };
+  const planned = planNext({ ...playing, status: 'playing', wakesOnNote: false }, entry, at);
+  return { session: planned.session, effects: [...broken.effects, ...planned.effects] };
+}
+
+/** Ends the take being played without a verdict of its own; what was played is kept. */
+export function breakOff(session: Session, end: TakeEnd, at: number): Advance {
+  const { take } = session;
+  if (!take) return { session, effects: [] };
+  const effects: Effect[] = [
+    { type: 'hush', at },
+    { type: 'silence', from: at },
+  ];
+  let order = session.kept;
+  for (const one of take.players) {
+    if (one.events.length === 0 && end !== 'skipped') continue;
+    order += 1;
+    effects.push({
+      type: 'keep',
+      take: keptTake(session, take, one, { order, end, clean: false, sentence: BROKEN_OFF[end] }),
+    });
+  }
+  const { take: _, ...rest } = session;
+  return {
+    session: {
+      ...rest,
+      kept: order,
+      playedMicros: session.playedMicros + Math.max(0, at - take.beginMicros),
+    },
+    effects,
+  };
+}
+
+const BROKEN_OFF: Record<TakeEnd, string> = {
+  stopped: 'Played to the stop.',
+  slipped: 'Stopped after a slip.',
+  paused: 'Broken off by a pause.',
+  skipped: 'Skipped.',
+  retaken: 'Broken off to start again.',
+  quit: 'Broken off at the end of the session.',
+  lost: 'Broken off: the instrument was lost.',
+};
+
+export function keptTake(
+  session: Session,
+  take: Take,
+  one: PlayerTake,
+  outcome: {
+    readonly order: number;
+    readonly end: TakeEnd;
+    readonly clean: boolean;
+    readonly sentence: string;
+    readonly verdict?: TakeVerdict;
+  },
+): KeptTake {
+  const { span } = session.plan;
+  return {
+    format: 1,
+    passage: span.passage.name,
+    first: span.first,
+    last: span.last,
+    drill: session.steps[session.index]!.drill,
+    step: session.index,
+    stepName: take.step.name,
+    tempoBpm: take.step.tempo.bpm,
+    toleranceName: session.plan.tolerance.name,
+    player: one.player,
+    zeroMicros: take.zeroMicros,
+    events: one.events,
+    ...outcome,
+  };
+}
+
+/** The verdict on one player's take, in figures and in words. */
+export function judged(
+  session: Session,
+  take: Take,
+  one: PlayerTake,
+): { verdict: TakeVerdict; sentence: string } {
+  const verdict = judgeTake(take, one, session.plan.tolerance);
+  const text = sentence(verdict, {
+    expected: expectedNames(take.step),
+    ofPitch: (pitch) => writtenName(session.plan.span.passage, pitch),
+  });
+  return { verdict, sentence: text };
+}
+
+export function pause(session: Session, why: string, at: number, wakesOnNote = false): Advance {
+  return {
+    session: { ...session, status: 'paused', pausedWhy: why, pausedSince: at, wakesOnNote },
+    effects: [{ type: 'news', at, news: { kind: 'paused', why } }],
+  };
+}
+
+export function resume(session: Session, at: number): Advance {
+  const rested = at - (session.pausedSince ?? at) >= REST_MICROS;
+  const { pausedWhy: _, pausedSince: __, notice: ___, ...rest } = session;
+  const going: Session = {
+    ...rest,
+    status: 'playing',
+    wakesOnNote: false,
+    silentInARow: 0,
+    playedMicros: rested ? 0 : session.playedMicros,
+  };
+  const planned = planNext(going, { kind: 'lead-in', fromMicros: at + READY_MICROS }, at);
+  return {
+    session: planned.session,
+    effects: [{ type: 'news', at, news: { kind: 'resumed' } }, ...planned.effects],
+  };
+}
+
+export function finish(session: Session, at: number): Advance {
+  const { take, ...rest } = session;
+  const count = (state: string) => session.tallies.filter((tally) => tally.state === state).length;
+  return {
+    session: { ...rest, status: 'finished' },
+    effects: [
+      { type: 'hush', at },
+      { type: 'silence', from: (take ? stopMicros(take) && endMicros(take) : undefined) ?? at },
+      {
+        type: 'news',
+        at,
+        news: {
+          kind: 'finished',
+          stepsPassed: count('passed'),
+          stepsSkipped: count('skipped'),
+          steps: session.steps.length,
+          takes: session.takes,
+          cleanTakes: session.cleanTakes,
+        },
+      },
+      { type: 'end', at },
+    ],
+  };
+}

@@ -1,0 +1,51 @@
+// A practice record that lives as long as the process: for tests, and for runs that shall leave nothing behind.
+// Entries are copied in and out, as a database would.
+
+import type { TakeEntry } from '../log/take-entry.ts';
+import type { Store } from '../ports/store.ts';
+
+export class MemoryStore implements Store {
+  readonly place = 'memory (nothing is kept)';
+  readonly #entries: TakeEntry[] = [];
+  readonly #settings = new Map<string, string>();
+  #open = true;
+
+  append(entry: TakeEntry): void {
+    this.#assertOpen();
+    this.#entries.push(structuredClone(entry));
+  }
+
+  takes(
+    filter: { readonly passage?: string; readonly sitting?: string; readonly limit?: number } = {},
+  ): readonly TakeEntry[] {
+    this.#assertOpen();
+    const { passage, sitting, limit } = filter;
+    const found = this.#entries.filter(
+      (e) =>
+        (passage === undefined || e.passage === passage) && (sitting === undefined || e.sitting === sitting),
+    );
+    // The newest ones are what anybody wants who asks for a few.
+    const kept = limit === undefined ? found : found.slice(Math.max(0, found.length - limit));
+    return structuredClone(kept);
+  }
+
+  recall(name: string): unknown {
+    this.#assertOpen();
+    const text = this.#settings.get(name);
+    return text === undefined ? undefined : JSON.parse(text);
+  }
+
+  remember(name: string, value: unknown): void {
+    this.#assertOpen();
+    if (value === undefined) this.#settings.delete(name);
+    else this.#settings.set(name, JSON.stringify(value));
+  }
+
+  close(): void {
+    this.#open = false;
+  }
+
+  #assertOpen(): void {
+    if (!this.#open) throw new Error('Cannot use the practice record: it is closed');
+  }
+}

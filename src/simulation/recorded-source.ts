@@ -1,0 +1,112 @@
+// A recorded take behind the same port as an instrument: its notes come at their own times, once, and then it says
+// that it has ended.
+
+import { ticksToMicros } from '../music/tempo.ts';
+import type { Clock } from '../ports/clock.ts';
+import type { PlayerEvent, PlayerSource, Prompt } from '../ports/player-source.ts';
+
+/** Times are integer microseconds from the recording's zero. */
+export interface RecordedNote {
+  readonly pitch: number;
+  readonly onMicros: number;
+  readonly offMicros: number;
+  /** 1 to 127. */
+  readonly velocity: number;
+  readonly channel: number;
+}
+
+export type RecordingZero = 'prompt' | 'start' | 'entry';
+
+export interface RecordedSourceOptions {
+  readonly name?: string;
+  /**
+   * What the recording's zero is: the played time of tick 0 of the first step (`prompt`, the default), so that a take
+   * recorded against the music's own time fits; the moment of `start`; or whatever makes the first note fall on the
+   * first onset of the first step (`entry`), for a take that was recorded without regard to where it begins.
+   */
+  readonly zero?: RecordingZero;
+}
+
+export class RecordedSource implements PlayerSource {
+  readonly name: string;
+  readonly #clock: Clock;
+  readonly #notes: readonly RecordedNote[];
+  readonly #zero: RecordingZero;
+  #report: ((event: PlayerEvent) => void) | undefined;
+  #begun = false;
+  #cancels: (() => void)[] = [];
+  /** Pitch and channel of what sounds. */
+  readonly #sounding = new Map<string, RecordedNote>();
+
+  constructor(clock: Clock, notes: readonly RecordedNote[], options: RecordedSourceOptions = {}) {
+    this.#clock = clock;
+    this.#notes = notes;
+    this.#zero = options.zero ?? 'prompt';
+    this.name = options.name ?? 'recorded take';
+  }
+
+  start(report: (event: PlayerEvent) => void): void {
+    this.#report = report;
+    if (this.#zero === 'start') this.#begin(this.#clock.nowMicros());
+  }
+
+  prompt(prompt: Prompt): void {
+    if (this.#zero === 'start') return;
+    const { step, zeroMicros } = prompt;
+    const entryMicros = ticksToMicros(step.onsets[0]!.tick, step.tempo);
+    const firstMicros = this.#notes.reduce(
+      (least, note) => Math.min(least, note.onMicros),
+      Number.POSITIVE_INFINITY,
+    );
+    const late = this.#zero === 'entry' && this.#notes.length > 0 ? entryMicros - firstMicros : 0;
+    this.#begin(zeroMicros + late);
+  }
+
+  /** A recording cannot be told to stop: the notes after the end of a take are part of it. */
+  hush(): void {}
+
+  async close(): Promise<void> {
+    for (const cancel of this.#cancels) cancel();
+    this.#cancels = [];
+    for (const note of [...this.#sounding.values()]) this.#letGo(note, this.#clock.nowMicros());
+    this.#report = undefined;
+  }
+
+  #begin(zeroMicros: number): void {
+    if (this.#begun) return;
+    this.#begun = true;
+    // Releases before strikes at one instant, so that a repeated pitch is let go before it is struck again.
+    const events = this.#notes.flatMap((note) => [
+      { at: zeroMicros + note.onMicros, strike: true, note },
+      { at: zeroMicros + Math.max(note.offMicros, note.onMicros + 1), strike: false, note },
+    ]);
+    events.sort((a, b) => a.at - b.at || Number(a.strike) - Number(b.strike));
+    this.#cancels = events.map(({ at, strike, note }) =>
+      this.#clock.wakeAt(at, () => (strike ? this.#strike(note, at) : this.#release(note, at))),
+    );
+    const end = Math.max(this.#clock.nowMicros(), events.at(-1)?.at ?? zeroMicros);
+    this.#cancels.push(this.#clock.wakeAt(end, () => this.#report?.({ type: 'ended', at: end })));
+  }
+
+  #strike(note: RecordedNote, at: number): void {
+    const held = this.#sounding.get(key(note));
+    if (held) this.#letGo(held, at);
+    this.#sounding.set(key(note), note);
+    const { pitch, velocity, channel } = note;
+    this.#report?.({ type: 'note-on', at, pitch, velocity, channel });
+  }
+
+  /** Only if it is still this note that sounds. */
+  #release(note: RecordedNote, at: number): void {
+    if (this.#sounding.get(key(note)) === note) this.#letGo(note, at);
+  }
+
+  #letGo(note: RecordedNote, at: number): void {
+    this.#sounding.delete(key(note));
+    this.#report?.({ type: 'note-off', at, pitch: note.pitch, channel: note.channel });
+  }
+}
+
+function key(note: RecordedNote): string {
+  return `${note.channel}/${note.pitch}`;
+}

@@ -1,0 +1,157 @@
+// What the tests over the real sequencer share: sending a MIDI file with ALSA's own player (its timing is exact, Node's
+// is not), finding ports, running a program while a file is played into it, and blocking the main thread on purpose.
+//
+// To play a recorded take into a running program:
+//
+//   const run = await runWhilePlayed({ command: ['dist/main.js', 'work', 'harbour-reel', '--from', 'Midi Through'],
+//                                      file: 'take.mid' });
+//   expect(run.output).toContain('...');
+
+import { type ChildProcess, execFileSync, spawn } from 'node:child_process';
+import { mkdtempSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { writeMidi } from 'midi-file';
+
+/** RtMidi's name of every input client; a file sent there arrives in the program's open input. */
+export const INPUT_CLIENT = 'RtMidi Input Client';
+
+export interface FileNote {
+  readonly atMicros: number;
+  readonly durationMicros: number;
+  readonly pitch: number;
+  readonly velocity?: number;
+}
+
+/** A Standard MIDI File with a tick of exactly 100 microseconds (quarter of 1 s, division 10,000). */
+export function writeNotes(notes: readonly FileNote[], name = 'notes.mid'): string {
+  const events = notes
+    .flatMap(({ atMicros, durationMicros, pitch, velocity = 80 }) => [
+      { at: atMicros, type: 'noteOn' as const, noteNumber: pitch, velocity },
+      { at: atMicros + durationMicros, type: 'noteOff' as const, noteNumber: pitch, velocity: 64 },
+    ])
+    .sort((a, b) => a.at - b.at);
+  let last = 0;
+  const track = events.map(({ at, ...event }) => {
+    const tick = Math.round(at / 100);
+    const deltaTime = tick - last;
+    last = tick;
+    return { ...event, channel: 0, deltaTime };
+  });
+  const file = join(mkdtempSync(join(tmpdir(), 'fettle-alsa-')), name);
+  const bytes = writeMidi({
+    header: { format: 0, numTracks: 1, ticksPerBeat: 10_000 },
+    tracks: [
+      [
+        { deltaTime: 0, meta: true, type: 'setTempo', microsecondsPerBeat: 1_000_000 },
+        ...track,
+        { deltaTime: 0, meta: true, type: 'endOfTrack' },
+      ],
+    ],
+  });
+  writeFileSync(file, Uint8Array.from(bytes));
+  return file;
+}
+
+/** Plays a file to a port, by client name or "client:port" numbers; resolves when the player has ended. */
+export function playFile(file: string, to: string = INPUT_CLIENT): Promise<void> {
+  return new Promise((resolve, reject) => {
+    const player = spawn('aplaymidi', ['-d', '0', '-p', to, file], { stdio: ['ignore', 'ignore', 'pipe'] });
+    let said = '';
+    player.stderr.on('data', (data) => {
+      said += data;
+    });
+    player.on('close', (status) => (status === 0 ? resolve() : reject(new Error(`aplaymidi: ${said}`))));
+  });
+}
+
+/** "client:port" numbers of every open RtMidi input, in the order in which they were opened. */
+export function inputClients(): string[] {
+  const listing = execFileSync('aplaymidi', ['-l'], { encoding: 'utf8' });
+  return listing
+    .split('\n')
+    .filter((line) => line.includes(INPUT_CLIENT))
+    .map((line) => line.trim().split(/\s+/)[0]!)
+    .sort((a, b) => Number.parseInt(a, 10) - Number.parseInt(b, 10));
+}
+
+export interface ProgramRun {
+  readonly output: string;
+  readonly errors: string;
+  readonly status: number | null;
+}
+
+/**
+ * Starts `node command...`, waits until it has opened a MIDI input and `ready` is in what it prints (when given), plays
+ * the files into it one after the other, then waits for its end; after `endAfterMs` more it gets SIGTERM.
+ */
+export async function runWhilePlayed({
+  command,
+  files,
+  ready = '',
+  env = {},
+  endAfterMs = 10_000,
+}: {
+  command: readonly string[];
+  files: readonly string[];
+  ready?: string;
+  env?: Readonly<Record<string, string>>;
+  endAfterMs?: number;
+}): Promise<ProgramRun> {
+  const child: ChildProcess = spawn(process.execPath, command, {
+    stdio: ['ignore', 'pipe', 'pipe'],
+    env: { ...process.env, ...env },
+  });
+  let output = '';
+  let errors = '';
+  child.stdout?.on('data', (data) => {
+    output += data;
+  });
+  child.stderr?.on('data', (data) => {
+    errors += data;
+  });
+  const ended = new Promise<number | null>((resolve) => child.on('close', resolve));
+  const started = Date.now();
+  while (inputClients().length === 0 || !output.includes(ready)) {
+    if (child.exitCode !== null || Date.now() - started > 60_000) break;
+    await sleep(50);
+  }
+  for (const file of files) if (child.exitCode === null) await playFile(file);
+  const timer = setTimeout(() => child.kill('SIGTERM'), endAfterMs);
+  const status = await ended;
+  clearTimeout(timer);
+  return { output, errors, status };
+}
+
+/** Blocks this thread for `blockMs`, again and again with a breath in between, until the returned function is called. */
+export function stallMainThread(blockMs: number, breathMs = 5): () => void {
+  let stopped = false;
+  const stall = () => {
+    if (stopped) return;
+    const until = performance.now() + blockMs;
+    while (performance.now() < until);
+    setTimeout(stall, breathMs);
+  };
+  stall();
+  return () => {
+    stopped = true;
+  };
+}
+
+export function sleep(ms: number): Promise<void> {
+  return new Promise((resolve) => setTimeout(resolve, ms));
+}
+
+/** Quantile by the nearest rank. */
+export function quantile(values: readonly number[], share: number): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  return sorted[Math.min(sorted.length - 1, Math.ceil(share * sorted.length) - 1)] ?? Number.NaN;
+}
+
+/** Prints a measured figure with the test that it belongs to. */
+export function figure(name: string, values: Readonly<Record<string, number | string>>): void {
+  const text = Object.entries(values)
+    .map(([key, value]) => `${key} ${typeof value === 'number' ? Number(value.toFixed(3)) : value}`)
+    .join(', ');
+  console.log(`FIGURE ${name}: ${text}`);
+}

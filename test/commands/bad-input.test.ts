@@ -1,0 +1,68 @@
+// The world's trouble: one clear sentence, what to do next, a stable exit status, no stack.
+
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, describe, expect, it } from 'vitest';
+import { writeTake } from '../../src/notation/midi-file-take.ts';
+import { fettle } from './run.ts';
+
+const folder = mkdtempSync(join(tmpdir(), 'fettle-bad-'));
+afterAll(() => rmSync(folder, { recursive: true }));
+
+function file(name: string, content: string | Uint8Array): string {
+  const path = join(folder, name);
+  writeFileSync(path, content);
+  return path;
+}
+
+const take = writeTake([{ pitch: 60, onMicros: 0, offMicros: 400_000, velocity: 80 }]);
+
+type Case = [line: string, status: number, words: RegExp, hint?: RegExp];
+
+const CASES: Case[] = [
+  ['work slipwya', 3, /Cannot open the passage "slipwya"/, /Did you mean slipway/],
+  [`work ${folder}`, 3, /it is a folder/],
+  [`work ${file('empty.abc', '')}`, 3, /it is empty/],
+  [`work ${file('noise.abc', 'nothing of the kind')}`, 3, /Cannot read/],
+  [`work ${file('cut.mid', take.slice(0, 30))}`, 3, /Cannot read/],
+  ['work slipway --bars 40-41', 2, /no bar 40/, /bars 1 to 8/],
+  ['work slipway --bars 3-2', 2, /ends before it begins/],
+  ['work slipway --onsets 5-5 --from model', 2, /Cannot/],
+  ['work slipway --tempo 0', 2, /the tempo "0"/],
+  ['work slipway --tempo 9999', 2, /the tempo "9999"/],
+  ['work slipway --tempo fast', 2, /the tempo "fast"/],
+  ['work slipway --drill landigns', 2, /Cannot find drill "landigns"/, /Did you mean landings/],
+  ['work slipway --drill widening --from model', 2, /snag/],
+  ['work slipway --drill widening --snag 99 --from model', 2, /snag 99/],
+  ['work slipway --tolerance exact', 2, /rough, steady, concert/],
+  ['work slipway --instrument clarinett', 2, /is not known/, /Did you mean clarinet/],
+  ['work slipway --from model:pupl', 2, /there is no such player/, /Did you mean pupil/],
+  ['work slipway --from nowhere.mid', 3, /Cannot open the take "nowhere.mid"/],
+  ['work slipway --from keys --plain', 2, /computer keyboard/],
+  ['work slipway --fast', 2, /Cannot play fast/],
+  ['work slipway --ladder 96-60 --from model', 2, /the goal 60 is below the start 96/],
+  ['work slipway --ladder quick --from model', 2, /a start and a goal/],
+  ['work slipway --up 3 --from model', 2, /no ladder/],
+  ['work slipway --pedal skipp --from model', 2, /Cannot use "skipp"/, /Did you mean skip/],
+  ['work slipway --control H2=skip --from model', 2, /Cannot use the control/],
+  ['work slipway --click-to moon --from model', 2, /Cannot sound the click/],
+  ['work slipway --passes 0 --from model', 2, /the number of clean takes/],
+  ['work slipway --record /dev/null/practice.db --from model', 5, /Cannot/],
+  [`judge slipway ${file('cut2.mid', take.slice(0, take.length - 3))}`, 3, /Cannot read/],
+  ['judge slipway nowhere.mid', 3, /Cannot open the take/],
+  ['drills landigns', 2, /Cannot find drill/, /Did you mean landings/],
+  ['wrok slipway', 2, /unknown command|too many arguments/i],
+  ['work slipway --tepmo 60', 2, /unknown option '--tepmo'/, /Did you mean --tempo/],
+];
+
+describe('bad input', () => {
+  it.each<Case>(CASES)('%s', async (line, status, words, hint) => {
+    const ran = await fettle(line);
+    expect(ran.err).toMatch(words);
+    if (hint) expect(ran.err).toMatch(hint);
+    expect(ran.status).toBe(status);
+    expect(ran.err).not.toMatch(/\n\s+at /);
+    expect(ran.err.trim().split('\n').length).toBeLessThanOrEqual(3);
+  });
+});

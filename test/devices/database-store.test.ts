@@ -1,0 +1,206 @@
+import { spawn } from 'node:child_process';
+import { chmodSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { afterAll, describe, expect, it } from 'vitest';
+import { openDatabase } from '../../src/devices/database.ts';
+import { type DatabaseStore, openStore } from '../../src/devices/database-store.ts';
+import type { TakeEntry } from '../../src/log/take-entry.ts';
+import { TOLERANCES } from '../../src/matching/tolerance.ts';
+import { ProblemError } from '../../src/music/problem.ts';
+
+const folder = mkdtempSync(join(tmpdir(), 'fettle-record-'));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+function take(order: number, more: Partial<TakeEntry> = {}): TakeEntry {
+  return {
+    format: 1,
+    sitting: 'monday',
+    order,
+    date: '2026-11-23T18:00:00.000Z',
+    passage: 'harbour-reel',
+    first: 1,
+    last: 8,
+    drill: 'landings',
+    step: 0,
+    stepName: 'beats 1 to 2',
+    tempoBpm: 72,
+    toleranceName: 'steady',
+    player: 'Ilse',
+    source: 'Tidewrack keys',
+    end: 'stopped',
+    clean: true,
+    sentence: 'Clean.',
+    zeroMicros: 8_000_000,
+    events: [
+      { type: 'note-on', at: 8_001_000, pitch: 60, velocity: 70, channel: 1 },
+      { type: 'note-off', at: 8_400_000, pitch: 60, channel: 1 },
+    ],
+    ...more,
+  };
+}
+
+async function open(place: string): Promise<DatabaseStore> {
+  const opened = await openStore(place);
+  if (!opened.ok) throw new ProblemError(opened.problem);
+  return opened.value;
+}
+
+describe('the practice record', () => {
+  it('gives takes back as they were, in order of writing', async () => {
+    const store = await open(':memory:');
+    const verdict: TakeEntry['verdict'] = {
+      clean: false,
+      troubles: [{ kind: 'missed', onset: 1, note: 0 }],
+      notes: [],
+      extras: [],
+      intervals: [],
+      onsetMicros: [8_001_000, undefined, 8_900_000],
+      spreadMicros: [0, 0, 0],
+      joints: [],
+      pace: 1.02,
+      tolerance: TOLERANCES.steady,
+    };
+    const entries = [take(1), take(2, { verdict, clean: false, end: 'slipped' })];
+    for (const entry of entries) store.append(entry);
+    expect(store.takes()).toStrictEqual(entries);
+    store.close();
+  });
+
+  it('is asked by passage, by sitting and for the latest', async () => {
+    const store = await open(':memory:');
+    store.append(take(1));
+    store.append(take(2, { passage: 'ebb' }));
+    store.append(take(1, { sitting: 'tuesday' }));
+    store.append(take(2, { sitting: 'tuesday' }));
+    const orders = (filter: Parameters<DatabaseStore['takes']>[0]) =>
+      store.takes(filter).map((entry) => `${entry.sitting} ${entry.order}`);
+    expect(orders({ passage: 'ebb' })).toEqual(['monday 2']);
+    expect(orders({ sitting: 'tuesday' })).toEqual(['tuesday 1', 'tuesday 2']);
+    expect(orders({ passage: 'harbour-reel', limit: 2 })).toEqual(['tuesday 1', 'tuesday 2']);
+    expect(orders({ passage: "'; DROP TABLE take; --" })).toEqual([]);
+    store.close();
+  });
+
+  it('remembers settings by name, across openings', async () => {
+    const file = join(folder, 'new', 'folders', 'practice.db');
+    const first = await open(file);
+    expect(first.recall('input')).toBeUndefined();
+    first.remember('input', { name: 'Tidewrack keys' });
+    first.remember('input', { name: 'Harbour reed', channel: 2 });
+    first.append(take(1));
+    first.close();
+    const second = await open(file);
+    expect(second.recall('input')).toEqual({ name: 'Harbour reed', channel: 2 });
+    expect(second.takes()).toEqual([take(1)]);
+    second.close();
+  });
+
+  it('is written through to the disk at every append: write-ahead log, full synchronisation', async () => {
+    const file = join(folder, 'sync.db');
+    const store = await open(file);
+    const other = await openDatabase(file);
+    expect(other.all('PRAGMA journal_mode', [])[0]).toMatchObject({ journal_mode: 'wal' });
+    store.append(take(1));
+    expect(other.all('SELECT count(*) AS takes FROM take', [])[0]).toMatchObject({ takes: 1 });
+    other.close();
+    store.close();
+  });
+
+  it('loses nothing that was acknowledged when the process is killed', async () => {
+    const file = join(folder, 'killed.db');
+    const child = spawn(
+      process.execPath,
+      [
+        '--import',
+        pathToFileURL(createRequire(import.meta.url).resolve('tsx')).href,
+        resolve(import.meta.dirname, 'append-forever.ts'),
+        file,
+      ],
+      { stdio: ['ignore', 'pipe', 'inherit'] },
+    );
+    let said = '';
+    child.stdout.setEncoding('utf8').on('data', (text: string) => {
+      said += text;
+      if (said.split('\n').length > 40) child.kill('SIGKILL');
+    });
+    const signal = await new Promise((done) => child.on('close', (_, name) => done(name)));
+    expect(signal).toBe('SIGKILL');
+    const acknowledged = said.split('\n').slice(0, -1).map(Number);
+    expect(acknowledged.length).toBeGreaterThanOrEqual(40);
+    const store = await open(file);
+    const kept = store.takes().map((entry) => entry.order);
+    store.close();
+    // At most the one being written is there besides.
+    expect(kept.slice(0, acknowledged.length)).toEqual(acknowledged);
+    expect(kept.length - acknowledged.length).toBeLessThanOrEqual(1);
+  });
+
+  it('is two Fettles’ record at once', async () => {
+    const file = join(folder, 'shared.db');
+    const [a, b] = await Promise.all([open(file), open(file)]);
+    a.append(take(1));
+    b.append(take(2));
+    a.append(take(3));
+    expect(b.takes().map((entry) => entry.order)).toEqual([1, 2, 3]);
+    a.close();
+    b.close();
+  });
+});
+
+describe('a record that cannot be had', () => {
+  it('is told as locked', async () => {
+    const file = join(folder, 'locked.db');
+    const store = await open(file);
+    const other = await openDatabase(file);
+    other.execute('BEGIN EXCLUSIVE');
+    expect(await openStore(file)).toMatchObject({
+      ok: false,
+      problem: { code: 'record.locked', exitStatus: 5 },
+    });
+    expect(() => store.append(take(1))).toThrow(ProblemError);
+    other.execute('ROLLBACK');
+    other.close();
+    store.append(take(1));
+    store.close();
+  });
+
+  it('is told as damaged, and the file is left as it is', async () => {
+    const file = join(folder, 'corrupt.db');
+    writeFileSync(file, 'this is a shopping list, not a database\n'.repeat(100));
+    const opened = await openStore(file);
+    expect(opened).toMatchObject({ ok: false, problem: { code: 'record.corrupt', exitStatus: 5 } });
+    expect(!opened.ok && opened.problem.message).toContain(file);
+  });
+
+  it('is told as a newer Fettle’s', async () => {
+    const file = join(folder, 'newer.db');
+    (await open(file)).close();
+    const database = await openDatabase(file);
+    database.execute('PRAGMA user_version = 99');
+    database.close();
+    expect(await openStore(file)).toMatchObject({ ok: false, problem: { code: 'record.newer' } });
+  });
+
+  it('is told as unwritable where a file stands in the way of its folder', async () => {
+    writeFileSync(join(folder, 'file'), '');
+    const place = join(folder, 'file', 'practice.db');
+    expect(await openStore(place)).toMatchObject({
+      ok: false,
+      problem: { code: 'record.unwritable', exitStatus: 5 },
+    });
+  });
+
+  // The superuser writes everywhere.
+  it.skipIf(process.getuid?.() === 0)('is told as unwritable in a read-only folder', async () => {
+    const closed = join(folder, 'closed');
+    mkdirSync(closed);
+    chmodSync(closed, 0o500);
+    expect(await openStore(join(closed, 'practice.db'))).toMatchObject({
+      ok: false,
+      problem: { code: 'record.unwritable' },
+    });
+  });
+});

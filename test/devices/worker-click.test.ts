@@ -1,0 +1,62 @@
+// The click's thread with the audio clock running on no device; over MIDI it is tested where there is a sequencer
+// (test/alsa).
+import { spawnSync } from 'node:child_process';
+import { createRequire } from 'node:module';
+import { resolve } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { describe, expect, it } from 'vitest';
+import { monotonicMicros } from '../../src/devices/system-clock.ts';
+import { openWorkerClick, SilentClick } from '../../src/devices/worker-click.ts';
+
+const hasSound = (() => {
+  try {
+    createRequire(import.meta.url).resolve('node-web-audio-api');
+    return true;
+  } catch {
+    return false;
+  }
+})();
+
+describe('the click in its own thread', () => {
+  it.skipIf(!hasSound)('takes clicks, signals and notes, falls silent and closes', async () => {
+    const click = await openWorkerClick({ sound: 'none' });
+    if (!click.ok) throw new Error(click.problem.message);
+    const now = monotonicMicros();
+    click.value.schedule([{ atMicros: now + 20_000, accent: 'bar' }]);
+    click.value.scheduleSignal('again', now + 40_000);
+    click.value.scheduleNotes([{ atMicros: now + 30_000, durationMicros: 5e6, pitch: 60, velocity: 80 }]);
+    await new Promise((done) => setTimeout(done, 100));
+    click.value.silenceFrom(monotonicMicros());
+    expect(click.value.name).toBe('sound');
+    await click.value.close();
+    click.value.schedule([{ atMicros: now, accent: 'beat' }]);
+    await click.value.close();
+  });
+
+  it.skipIf(!hasSound)('does not keep the program from ending, nor from ending in a crash', () => {
+    const loader = pathToFileURL(createRequire(import.meta.url).resolve('tsx')).href;
+    const file = resolve(import.meta.dirname, 'leave-click.ts');
+    for (const [how, status] of [
+      ['end', 0],
+      ['throw', 1],
+    ] as const) {
+      const run = spawnSync(process.execPath, ['--import', loader, file, how], { timeout: 20_000 });
+      expect(run.status, how).toBe(status);
+    }
+  });
+
+  it('says in a sentence that an output is missing', async () => {
+    const click = await openWorkerClick({ midi: 'an output that nobody has' });
+    expect(click).toMatchObject({ ok: false, problem: { exitStatus: 4 } });
+  });
+});
+
+describe('a click that is only seen', () => {
+  it('does what a click does, in silence', async () => {
+    const click = new SilentClick();
+    click.schedule();
+    click.silenceFrom();
+    await click.close();
+    expect(click.name).toBe('no sound');
+  });
+});

@@ -1,0 +1,207 @@
+// What holds for the steps of every drill.
+
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { DRILLS, findDrill } from '../../src/drills/catalogue.ts';
+import type { Drill, DrillSettings } from '../../src/drills/drill.ts';
+import { type Step, stepEndTick } from '../../src/drills/step.ts';
+import type { Span } from '../../src/music/span.ts';
+import { arbitrarySnag, METERS } from './arbitrary-passage.ts';
+import { line } from './line.ts';
+import { made, refused, value } from './made.ts';
+
+/** Any drill with any settings that suit the span. */
+const work = fc
+  .tuple(arbitrarySnag({ maxOnsets: 40 }), fc.constantFrom(...DRILLS), fc.nat())
+  .chain(([{ span, snag }, drill, n]) => {
+    const variants = fc.subarray(
+      Object.keys(drill.variants).filter((variant) => !variant.includes('inversion')),
+    );
+    return fc.record({
+      span: fc.constant(span),
+      drill: fc.constant(drill),
+      settings: fc.record({
+        tempo: fc.constant(span.passage.tempo),
+        snags: fc.constant([snag, span.first + (n % (span.last - span.first))]),
+        every: fc.constantFrom<NonNullable<DrillSettings['every']>>(0.5, 1, 2, 4, 'bar', 'growing'),
+        hold: fc.constantFrom<NonNullable<DrillSettings['hold']>>(1, 2, 3, 'bar'),
+        variants,
+      }),
+    });
+  });
+
+describe('the steps of every drill', () => {
+  it('are in order: onsets, clicks and beats ascend, the run begins, stops and ends in that order', () => {
+    everyStep((step) => {
+      expect(ascends(step.onsets.map((onset) => onset.tick))).toBe(true);
+      expect(ascends(step.clicks.map((click) => click.tick))).toBe(true);
+      expect(ascends(step.beats)).toBe(true);
+      expect(step.startTick).toBeLessThanOrEqual(step.onsets[0]!.tick);
+      expect(step.stopTick).toBe(step.onsets.at(-1)!.tick);
+      expect(stepEndTick(step)).toBeGreaterThan(step.stopTick);
+      for (const click of step.clicks) expect(click.tick).toBeLessThan(stepEndTick(step));
+      for (const beat of step.beats) expect(beat).toBeLessThanOrEqual(stepEndTick(step));
+      expect(step.beats.some((beat) => beat > step.startTick)).toBe(true);
+    });
+  });
+
+  it('with a click are counted in with at least two clicks, evenly, on beats that lead to the start', () => {
+    everyStep((step) => {
+      const leadIn = step.clicks.filter((click) => click.tick < step.startTick);
+      expect(leadIn).toHaveLength(step.leadInBeats);
+      if (step.pulse === 'free') {
+        expect(step.clicks).toEqual([]);
+        return;
+      }
+      expect(leadIn.length).toBeGreaterThanOrEqual(2);
+      const beat = leadIn[1]!.tick - leadIn[0]!.tick;
+      leadIn.forEach((click, i) => {
+        expect(click.tick).toBe(leadIn[0]!.tick + i * beat);
+      });
+      expect(step.startTick - leadIn.at(-1)!.tick).toBeLessThanOrEqual(beat);
+    });
+  });
+
+  it('click on every beat of run and hold', () => {
+    everyStep((step) => {
+      if (step.pulse === 'free') return;
+      const run = step.clicks.filter((click) => click.tick >= step.startTick).map((click) => click.tick);
+      expect(run).toEqual(step.beats.filter((beat) => beat < stepEndTick(step)));
+    });
+  });
+
+  it('last as long as is notated, leans counted, where the rhythm is the music’s own', () => {
+    everyStep((step, span, drill) => {
+      if (drill.name === 'switchback' || drill.name === 'rhythms') return;
+      const written = (number: number) => span.passage.onsets[number - 1]!.tick;
+      const leans = step.onsets.slice(0, -1).reduce((sum, onset) => sum + (onset.leanTicks ?? 0), 0);
+      const first = step.onsets[0]!;
+      const last = step.onsets.at(-1)!;
+      expect(last.tick - first.tick).toBe(written(last.number) - written(first.number) + leans);
+    });
+  });
+
+  it('keep ticks from the passage’s start where they keep the beat, from their own where they are free', () => {
+    everyStep((step, span, drill) => {
+      if (drill.name === 'switchback' || drill.name === 'tenuto') expect(step.onsets[0]!.tick).toBe(0);
+      else expect(step.onsets[0]!.tick).toBe(span.passage.onsets[step.onsets[0]!.number - 1]!.tick);
+    });
+  });
+
+  it('expect the notes of the passage, ornaments with their onset', () => {
+    everyStep((step, span) => {
+      for (const onset of step.onsets) {
+        const written = span.passage.onsets[onset.number - 1]!;
+        expect(onset.notes.map((note) => note.pitch)).toEqual(written.notes.map((note) => note.pitch));
+        expect(onset.notes.map((note) => note.ornament)).toEqual(written.notes.map((note) => note.ornament));
+        expect(onset.durationTicks).toBe(Math.max(...onset.notes.map((note) => note.durationTicks)));
+      }
+    });
+  });
+
+  it('are counted in whole ticks', () => {
+    everyStep((step) => {
+      const ticks = [
+        ...step.onsets.flatMap((onset) => [onset.tick, onset.durationTicks, onset.leanTicks ?? 0]),
+        ...step.clicks.map((click) => click.tick),
+        ...step.beats,
+      ];
+      expect(ticks.every(Number.isInteger)).toBe(true);
+    });
+  });
+
+  it('leave the passage as it was, and come out the same each time', () => {
+    fc.assert(
+      fc.property(work, ({ span, drill, settings }) => {
+        const frozen = deepFreeze(structuredClone(span));
+        const once = drill.makeSteps(frozen, deepFreeze(settings));
+        expect(structuredClone(once)).toEqual(structuredClone(drill.makeSteps(span, settings)));
+      }),
+    );
+  });
+
+  it.each(METERS)('enter a bar of $count/$unit with a bar counted in', ({ count, unit }) => {
+    const tune = line('C4 D4 E4 F4 G4 A4 B4 C5 D5 E5 F5 G5', { meter: { count, unit } });
+    const compound = unit >= 8 && count > 3 && count % 3 === 0;
+    const [step] = made(value(findDrill('landings')), { passage: tune, first: 1, last: 12 });
+    expect(step!.leadInBeats).toBe(Math.max(2, compound ? count / 3 : count));
+    if (step!.leadInBeats === (compound ? count / 3 : count)) expect(step!.clicks[0]!.accent).toBe('bar');
+  });
+});
+
+describe('every drill', () => {
+  const passage = line('C4 D4 E4 F4');
+
+  it.each(DRILLS.map((drill) => [drill.name, drill] as const))(
+    '%s refuses a span of one note',
+    (_name, drill) => {
+      const problem = refused(drill, { passage, first: 2, last: 2 }, { snags: [2] });
+      expect(problem.code).toBe('drill.span-too-short');
+      expect(problem.message).toBe(
+        'Cannot work onsets 2 to 2: that is one onset, and there is no interval to work',
+      );
+      expect(problem.exitStatus).toBe(2);
+    },
+  );
+
+  it.each(DRILLS.map((drill) => [drill.name, drill] as const))(
+    '%s refuses a span outside the passage',
+    (_name, drill) => {
+      for (const [first, last] of [
+        [0, 3],
+        [2, 5],
+        [1.5, 3],
+        [Number.NaN, 3],
+      ] as const) {
+        expect(refused(drill, { passage, first, last }, { snags: [2] }).code).toBe('drill.span-outside');
+      }
+      expect(refused(drill, { passage, first: 3, last: 2 }, { snags: [2] }).code).toBe(
+        'drill.span-too-short',
+      );
+    },
+  );
+
+  it.each(['landings', 'chain'])('%s refuses a run or a hold of no sensible length', (name) => {
+    const drill = value(findDrill(name));
+    const span = { passage, first: 1, last: 4 };
+    for (const every of [0, -1, 1.5, 65, Number.NaN]) {
+      expect(refused(drill, span, { every }).code).toBe('drill.every-range');
+    }
+    for (const hold of [0, -2, 1.5, 33, Number.NaN])
+      expect(refused(drill, span, { hold }).code).toBe('drill.hold-range');
+  });
+});
+
+// Helpers
+
+function everyStep(check: (step: Step, span: Span, drill: Drill) => void): void {
+  let steps = 0;
+  fc.assert(
+    fc.property(work, ({ span, drill, settings }) => {
+      const result = drill.makeSteps(span, settings);
+      if (!result.ok) {
+        // The only thing that a sound span may be refused for here.
+        expect(result.problem.code).toMatch(/^drill\.rhythms-(uneven|too-short)$/);
+        return;
+      }
+      for (const step of result.value) {
+        check(step, span, drill);
+        steps++;
+      }
+    }),
+    { numRuns: 200 },
+  );
+  expect(steps).toBeGreaterThan(200);
+}
+
+function ascends(ticks: readonly number[]): boolean {
+  return ticks.every((tick, i) => i === 0 || tick > ticks[i - 1]!);
+}
+
+function deepFreeze<T>(value: T): T {
+  if (typeof value === 'object' && value !== null) {
+    Object.freeze(value);
+    for (const inside of Object.values(value)) deepFreeze(inside);
+  }
+  return value;
+}

@@ -1,0 +1,79 @@
+// The loop's duties when the world breaks: everything is closed, and what was finished is kept.
+
+import { describe, expect, it } from 'vitest';
+import { runSession } from '../src/run-session.ts';
+import { MemoryStore } from '../src/simulation/memory-store.ts';
+import { PlayerModel } from '../src/simulation/player-model.ts';
+import { readProfile } from '../src/simulation/read-profile.ts';
+import { RecordedClick } from '../src/simulation/recorded-click.ts';
+import { RecordedTerminal } from '../src/simulation/recorded-terminal.ts';
+import { SimulatedClock } from '../src/simulation/simulated-clock.ts';
+import { planFor } from './session/simulate.ts';
+
+describe('the loop', () => {
+  it('closes everything and keeps finished takes when the screen crashes', async () => {
+    const world = await start();
+    let frames = 0;
+    const draw = world.terminal.draw.bind(world.terminal);
+    world.terminal.draw = (frame) => {
+      if (world.store.takes().length === 2 && ++frames > 3) throw new Error('the screen is broken');
+      draw(frame);
+    };
+    const running = world.run();
+    const failed = expect(running).rejects.toThrow('the screen is broken');
+    world.clock.runUntilIdle(60_000_000);
+    await failed;
+    expect(world.store.takes()).toHaveLength(2);
+    expect(world.click.closed).toBe(true);
+  });
+
+  it('ends with the reason when the record cannot be written', async () => {
+    const world = await start();
+    world.store.append = () => {
+      throw new Error('the disk is full');
+    };
+    const failed = expect(world.run()).rejects.toThrow('the disk is full');
+    world.clock.runUntilIdle(60_000_000);
+    await failed;
+    expect(world.click.closed).toBe(true);
+  });
+
+  it('draws no more than thirty frames a second', async () => {
+    const world = await start();
+    const running = world.run();
+    world.clock.runUntilIdle(60_000_000);
+    world.terminal.press('q');
+    await running;
+    expect(world.terminal.frames.length).toBeGreaterThan(20);
+    expect(world.terminal.frames.length).toBeLessThan(30 * 60);
+  });
+
+  it('ends at a key once the session is over', async () => {
+    const world = await start();
+    const running = world.run();
+    world.clock.runUntilIdle(60_000_000);
+    world.terminal.press('space');
+    expect((await running).status).toBe('finished');
+  });
+});
+
+// Helpers
+
+async function start() {
+  const clock = new SimulatedClock();
+  const store = new MemoryStore();
+  const click = new RecordedClick();
+  const terminal = new RecordedTerminal();
+  const profile = readProfile('model:exact');
+  if (!profile.ok) throw new Error(profile.problem.message);
+  const sources = new Map([['player', new PlayerModel(clock, profile.value)]]);
+  const plan = await planFor('slipway', { bars: '1', passes: '1', tempo: '120' });
+  const options = { sitting: 'test', leavesAlone: false, unicode: false };
+  return {
+    clock,
+    store,
+    click,
+    terminal,
+    run: () => runSession(plan, { clock, sources, click, store, terminal }, options),
+  };
+}

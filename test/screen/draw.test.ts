@@ -1,0 +1,117 @@
+import { describe, expect, it } from 'vitest';
+import { draw } from '../../src/screen/draw.ts';
+import type { Session } from '../../src/session/session.ts';
+import { playScript, readScript } from '../sessions/script.ts';
+import { plainText, seen } from './emulator.ts';
+
+const SIZES = [
+  { columns: 80, rows: 24 },
+  { columns: 120, rows: 40 },
+  { columns: 200, rows: 50 },
+  { columns: 60, rows: 16 },
+];
+
+describe('the screen of a session', () => {
+  it('fits every size exactly and shows the same in an emulated terminal', async () => {
+    for (const size of SIZES) {
+      for (const at of [0, 2, 5.6, 7, 9.5, 12, 16]) {
+        const frame = draw(await sessionAt(at), size, { unicode: true, source: 'script' });
+        expect(frame.lines.length).toBe(size.rows);
+        const rows = plainText(frame);
+        for (const row of rows) expect([...row].length).toBe(size.columns);
+        const shown = await seen(rows.join('\r\n'), size);
+        expect(shown).toEqual(rows.map((row) => row.trimEnd()));
+      }
+    }
+  });
+
+  it('says the passage, the step, the tempo, the gate and the tolerance', async () => {
+    const text = (await textAt(2)).join('\n');
+    for (const words of [
+      'Five notes',
+      'step 1 of 1',
+      'through',
+      '60 a minute',
+      'clean 0 of 2',
+      'steady (28 ms or 13 %)',
+    ]) {
+      expect(text).toContain(words);
+    }
+  });
+
+  it('counts the lead-in by the beat of the bar, in ink that needs no colour', async () => {
+    const rows = await textAt(3.55);
+    expect(rows.slice(4, 9).map((row) => row.slice(2, 7))).toEqual([
+      '#### ',
+      '    #',
+      '  ## ',
+      '    #',
+      '#### ',
+    ]);
+    expect(rows.join('\n')).toContain('LEAD-IN');
+  });
+
+  it('marks a wrong note, the short interval and the sentence', async () => {
+    const rows = await textAt(11);
+    const text = rows.join('\n');
+    expect(text).toContain('x Rushed D4 to E4 by 160 ms');
+    expect(rows.find((row) => row.includes('short'))).toContain('-160');
+    expect(text).toContain('Again, after the lead-in.');
+  });
+
+  it('carries nothing by role alone: slips, early and late are also in the text', async () => {
+    const frame = draw(await sessionAt(11), SIZES[0]!, { unicode: false, source: 'script' });
+    const coloured = frame.lines
+      .flat()
+      .filter(({ role }) => ['slip', 'early', 'late', 'good'].includes(role));
+    for (const run of coloured) expect(run.text.trim()).not.toBe('');
+  });
+
+  it('pages a long step so that the note that is due is seen', async () => {
+    const rows = await textAt(6.1, LONG);
+    expect(rows.join('\n')).toContain('^');
+  });
+});
+
+// Helpers
+
+const FIVE = `abc X:1
+abc T:Five notes
+abc M:4/4
+abc L:1/4
+abc Q:1/4=60
+abc K:C
+abc C D E F | G4 |]
+set tempo 60
+set drill through
+set passes 2
+5.500 on C4
+6.500 on D4
+7.340 on E4
+8.340 on F4
+9.340 on G4`;
+
+const LONG = `abc X:1
+abc T:Long
+abc M:4/4
+abc L:1/16
+abc Q:1/4=60
+abc K:C
+abc CDEFGFED CDEFGFED | CDEFGFED CDEFGFED | C4 |]
+set tempo 60
+set drill through
+set passes 1
+5.500 on C4
+5.750 on D4
+6.000 on E4`;
+
+async function sessionAt(seconds: number, text = FIVE): Promise<Session> {
+  const lines = text
+    .split('\n')
+    .filter((line) => !/^[\d.]+ /.test(line) || Number(line.split(' ')[0]) <= seconds);
+  return playScript(await readScript([...lines, `${seconds} look`].join('\n'))).session;
+}
+
+async function textAt(seconds: number, text = FIVE): Promise<string[]> {
+  return plainText(draw(await sessionAt(seconds, text), SIZES[0]!, { unicode: false, source: 'script' }));
+}

@@ -1,0 +1,57 @@
+// A whole session on the simulated clock with simulated players: minutes in milliseconds.
+
+import { loadSpan } from '../../src/commands/passage-argument.ts';
+import { planSession, type SessionOptions } from '../../src/commands/session-setup.ts';
+import { runSession } from '../../src/run-session.ts';
+import type { News } from '../../src/session/news.ts';
+import type { SessionPlan } from '../../src/session/plan.ts';
+import type { Session } from '../../src/session/session.ts';
+import { MemoryStore } from '../../src/simulation/memory-store.ts';
+import { PlayerModel } from '../../src/simulation/player-model.ts';
+import { readProfile } from '../../src/simulation/read-profile.ts';
+import { RecordedClick } from '../../src/simulation/recorded-click.ts';
+import { SimulatedClock } from '../../src/simulation/simulated-clock.ts';
+
+export interface Simulation {
+  readonly session: Session;
+  readonly news: readonly News[];
+  readonly store: MemoryStore;
+  readonly click: RecordedClick;
+}
+
+export async function planFor(passage: string, options: SessionOptions): Promise<SessionPlan> {
+  return planSession(await loadSpan(passage, options), options);
+}
+
+/** One model for each player of the plan. Ends by itself or after `limitMinutes`. */
+export async function simulate(
+  plan: SessionPlan,
+  models: readonly string[],
+  limitMinutes = 60,
+): Promise<Simulation> {
+  const clock = new SimulatedClock();
+  const store = new MemoryStore();
+  const click = new RecordedClick();
+  const news: News[] = [];
+  const sources = new Map(
+    plan.players.map((player, i) => {
+      const profile = readProfile(models[i]!);
+      if (!profile.ok) throw new Error(profile.problem.message);
+      return [player, new PlayerModel(clock, profile.value)] as const;
+    }),
+  );
+  let quit: () => void = () => {};
+  const running = runSession(
+    plan,
+    { clock, sources, click, store, onNews: (one) => news.push(one) },
+    {
+      sitting: 'test',
+      leavesAlone: true,
+      unicode: false,
+      onStart: (command) => (quit = () => command('quit')),
+    },
+  );
+  clock.runUntilIdle(limitMinutes * 60_000_000);
+  quit();
+  return { session: await running, news, store, click };
+}
