@@ -90,7 +90,7 @@ async function measure(name: string): Promise<void> {
   process.stdout.write(`${times[0]!.toFixed(0)} ${Math.min(...times).toFixed(0)} ${await read()}\n`);
 }
 
-function main(): void {
+export function benchNotation(): void {
   console.log(`A score of ${NOTES} notes (budget: ${BUDGET_MS} ms, ${BUDGET_MB} MB)`);
   for (const name of Object.keys(READERS)) {
     const file = fileURLToPath(import.meta.url);
@@ -105,10 +105,14 @@ function main(): void {
   }
 }
 
-const chosen = process.argv[2];
-if (chosen === undefined) main();
-else
-  measure(chosen).catch((error: unknown) => {
-    console.error(error);
-    process.exitCode = 1;
-  });
+// Run by itself, with the name of a reader where one is to be measured in its own process.
+if (process.argv[1] === fileURLToPath(import.meta.url)) {
+  const chosen = process.argv[2];
+  if (chosen === undefined) benchNotation();
+  else {
+    measure(chosen).catch((error: unknown) => {
+      console.error(error);
+      process.exitCode = 1;
+    });
+  }
+}
