@@ -33,7 +33,7 @@ const STOPPED = 2;
 /** How long the end of the process waits for the last note-offs. */
 const FAREWELL_MS = 500;
 /** How long closing waits for the devices. */
-const CLOSING_MS = 2000;
+const CLOSING_MS = 5000;
 
 /**
  * Opens the outputs asked for. Problems: those of choosePort and openOutput for MIDI; 'sound.missing' (the optional
