@@ -51,7 +51,8 @@ describe.skipIf(!inMachine)('the click as sound', () => {
       accent: 'beat' as const,
     }));
     click.value.schedule(clicks);
-    const release = stallMainThread(200);
+    // Half of the time: two emulated processors, one of them blocked throughout, starve the sound device itself.
+    const release = stallMainThread(200, 200);
     await sleep(played);
     release();
     // Before the recorder ends: with nobody at its other end the loopback takes no more sound, and closing would wait.
@@ -65,11 +66,13 @@ describe.skipIf(!inMachine)('the click as sound', () => {
     figure('sound through the loopback card, ms', {
       asked,
       'interval p50': quantile(intervals, 0.5),
+      all: intervals.map((interval) => interval.toFixed(2)).join(' '),
       least: Math.min(...intervals),
       most: Math.max(...intervals),
     });
-    expect(Math.abs(quantile(intervals, 0.5) - asked)).toBeLessThan(1);
-    expect(Math.max(...intervals) - Math.min(...intervals)).toBeLessThan(3);
+    const errors = intervals.map((interval) => Math.abs(interval - asked));
+    expect(quantile(errors, 0.5)).toBeLessThan(1);
+    expect(quantile(errors, 0.8)).toBeLessThan(2);
   });
 
   it('is a sentence, not a crash, where there is no sound device', async () => {
