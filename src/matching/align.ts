@@ -3,7 +3,7 @@
 import { alignmentFrom, emptyAccount, tell } from './account.ts';
 import type { Alignment } from './alignment.ts';
 import { type Beam, widen } from './beam.ts';
-import { brokenOffSurprise, MISSED } from './evidence.ts';
+import { brokenOffSurprise, LOST_PLACE, MISSED } from './evidence.ts';
 import type { Expectation, PlayedNote } from './expectation.ts';
 import { inOctave } from './octave.ts';
 import { openingPace } from './opening-pace.ts';
@@ -13,7 +13,7 @@ import { unswap } from './swapped.ts';
 import { type Timetable, timetableOf } from './timetable.ts';
 
 /** Wide enough that a whole restart with two slips stays in sight. */
-const SIZE = { width: 60, perOnset: 5, depth: 30 };
+const SIZE = { width: 60, perOnset: 2, depth: 30, lostPlace: LOST_PLACE.withHindsight };
 
 /** Every expected note with its verdict, every other played note with its kind. Notes may come in any order. */
 export function align(expectation: Expectation, played: readonly PlayedNote[]): Alignment {

@@ -13,6 +13,8 @@ export interface BeamSize {
   readonly perOnset: number;
   /** A reading this much less likely than the best is dropped. */
   readonly depth: number;
+  /** See LOST_PLACE. */
+  readonly lostPlace: number;
 }
 
 /** Sorted, likeliest first; never empty. */
@@ -33,6 +35,7 @@ export function widen(
     note,
     played,
     previousMicros: notes[played - 1]?.onMicros ?? note.onMicros,
+    lostPlace: size.lostPlace,
     limit: Number.POSITIVE_INFINITY,
     add(reading) {
       if (reading.cost + size.depth < growth.limit) growth.limit = reading.cost + size.depth;

@@ -7,6 +7,7 @@ import type { Alignment, ExtraKind, ExtraNote, NoteVerdict } from './alignment.t
 import { type Beam, widen } from './beam.ts';
 import { agreed, descendants, type Heard, hasSlipped, heardAlready, MARGIN } from './commitment.ts';
 import { type Deadline, deadlineOf, passed } from './deadline.ts';
+import { LOST_PLACE } from './evidence.ts';
 import type { Expectation, PlayedNote } from './expectation.ts';
 import { emptyPlayedLog, type PlayedLog, playedNote, playedNotes, released, struck } from './played-log.ts';
 import { bitCount, type Reading, startReading, stepsBetween } from './reading.ts';
@@ -36,7 +37,7 @@ export interface Follower {
 }
 
 /** Few readings are enough when decisions fall within three notes. */
-const SIZE = { width: 24, perOnset: 3, depth: 24 };
+const SIZE = { width: 24, perOnset: 3, depth: 24, lostPlace: LOST_PLACE.following };
 
 export function startFollowing(expectation: Expectation): Follower {
   const timetable = timetableOf(expectation);

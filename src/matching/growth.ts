@@ -27,6 +27,8 @@ export interface Growth {
   readonly played: number;
   /** When the note before it was played, whatever it was. */
   readonly previousMicros: number;
+  /** See LOST_PLACE. */
+  readonly lostPlace: number;
   limit: number;
   add(reading: Reading): void;
 }

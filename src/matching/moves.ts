@@ -56,7 +56,7 @@ function addMove(r: Reading, growth: Growth, onset: number, wrongPlace = -1, pit
   const { timetable, note, played } = growth;
   const left = r.cursor < 0 ? 0 : bitCount(timetable.requiredMask[r.cursor]! & ~r.mask);
   const skipped = timetable.requiredBefore[onset]! - timetable.requiredBefore[r.cursor + 1]!;
-  const slips = r.cost + pitchSurprise + left * MISSED + missedSurprise(skipped);
+  const slips = r.cost + pitchSurprise + left * MISSED + missedSurprise(skipped, growth.lostPlace);
   if (slips > growth.limit) return;
   // An added note long before belonged to no ornament.
   const apart = r.ornamentAtMicros >= 0 && note.onMicros - growth.previousMicros > ORNAMENT_GAP_MICROS;

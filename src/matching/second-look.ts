@@ -11,6 +11,8 @@ import type { Timetable } from './timetable.ts';
 
 /** A note farther than this from its due time, and than one interval there, is not that note. */
 const FARTHEST_MICROS = 300_000;
+/** Against a due time that is itself a guess, notes (of ornaments above all) stand three times as loosely as in a chord. */
+const LOOSENESS = 3;
 
 /** The account with its right notes matched anew, pitch by pitch. Restarts keep their notes. */
 export function lookAgain(account: Account, played: readonly PlayedNote[], timetable: Timetable): Account {
@@ -111,7 +113,8 @@ function pairUp(
     const choice = new Uint8Array(notes.length + 1);
     for (let n = 1; n <= notes.length; n++) {
       const apart = Math.abs(played[notes[n - 1]!]!.onMicros - atMicros);
-      const pair = apart > farthest ? Number.POSITIVE_INFINITY : cost[n - 1]! + chordSurprise(apart / 2);
+      const pair =
+        apart > farthest ? Number.POSITIVE_INFINITY : cost[n - 1]! + chordSurprise(apart / LOOSENESS);
       const missed = cost[n]! + MISSED;
       const extra = next[n - 1]! + EXTRA;
       const least = Math.min(pair, missed, extra);

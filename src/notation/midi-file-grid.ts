@@ -8,19 +8,22 @@ import { TICKS_PER_QUARTER } from '../music/ticks.ts';
 const PLAIN = [1, 2, 4, 3, 8, 6, 16, 12, 32, 24] as const;
 /** With quintuplets, septuplets and nonuplets, also of a half note or an eighth. */
 const ALL = [...PLAIN, 5, 7, 9, 10, 14, 20, 18, 28] as const;
-/** The finest division that may speak for a written file. */
-const FINEST_EVIDENCE = 16;
+/** Grids that may speak for a written file: the coarser proves more, the finer holds more. */
+const EVIDENCE: readonly (readonly number[])[] = [PLAIN.filter((n) => n <= 16), PLAIN, ALL];
 /** Share of the onsets that must stand on it. */
 const WRITTEN_SHARE = 0.85;
 /** Where this share of all ticks is on the grid, being on it proves nothing. */
-const TELLING = 0.5;
+const TELLING = 0.6;
 
 export interface Grid {
   /** Our tick for an onset; undefined where it is on no grid. */
   placeOn(fileTick: number): number | undefined;
   /** Our tick for an end, undefined where it is neither with an onset nor on a grid. */
   placeEnd(fileTick: number): number | undefined;
-  /** Whether an end speaks for notes of full length: nine tenths of a quarter are on a grid, but not on a plain one. */
+  /**
+   * Whether an end speaks for notes of full length: with an onset, on a plain grid, or on one that onsets of its
+   * quarter are on. Nine tenths of a quarter are on a grid, but on none of these.
+   */
   isPlainEnd(fileTick: number): boolean;
   nearest(fileTick: number): number;
   readonly written: boolean;
@@ -28,25 +31,32 @@ export interface Grid {
 
 export function gridOf(onTicks: readonly number[], ticksPerQuarter: number): Grid {
   const places = new Map<number, number>();
+  const witnessed = new Map<number, readonly number[]>();
   for (const tick of onTicks) {
     const place = placeIn(tick, ALL, ticksPerQuarter);
-    if (place !== undefined) places.set(tick, place);
+    if (place === undefined) continue;
+    places.set(tick, place);
+    if (placeIn(tick, PLAIN, ticksPerQuarter) !== undefined) continue;
+    const quarter = Math.floor(tick / ticksPerQuarter);
+    const tuplets = ALL.filter((n) => placeIn(tick, [n], ticksPerQuarter) !== undefined);
+    witnessed.set(quarter, [...(witnessed.get(quarter) ?? []), ...tuplets]);
   }
   return {
     placeOn: (tick) => places.get(tick),
     placeEnd: (tick) => places.get(tick) ?? placeIn(tick, ALL, ticksPerQuarter),
-    isPlainEnd: (tick) => places.has(tick) || placeIn(tick, PLAIN, ticksPerQuarter) !== undefined,
+    isPlainEnd: (tick) => {
+      const around = witnessed.get(Math.floor(tick / ticksPerQuarter)) ?? [];
+      return places.has(tick) || placeIn(tick, [...PLAIN, ...around], ticksPerQuarter) !== undefined;
+    },
     nearest: (tick) => Math.round((tick * TICKS_PER_QUARTER) / ticksPerQuarter),
-    written:
-      onTicks.length === 0 ||
-      looksWritten(onTicks, PLAIN, ticksPerQuarter) ||
-      looksWritten(onTicks, ALL, ticksPerQuarter),
+    written: EVIDENCE.some((divisions) => looksWritten(onTicks, divisions, ticksPerQuarter)),
   };
 }
 
-/** Whether a tick is on a coarse grid, without rounding but where a third needs it. */
+/** Whether a tick is on any grid, rounded only where the file's ticks cannot divide a quarter so. */
 export function isOnGrid(tick: number, ticksPerQuarter: number): boolean {
-  const divisions = evidence(ALL).filter((n) => ticksPerQuarter % n === 0 || n === 3 || n === 6);
+  const coarse = ticksPerQuarter < 192;
+  const divisions = ALL.filter((n) => coarse || ticksPerQuarter % n === 0 || n === 3 || n === 6);
   return placeIn(tick, divisions, ticksPerQuarter) !== undefined;
 }
 
@@ -55,14 +65,9 @@ function looksWritten(
   divisions: readonly number[],
   ticksPerQuarter: number,
 ): boolean {
-  const coarse = evidence(divisions);
   let on = 0;
-  for (const tick of onTicks) if (placeIn(tick, coarse, ticksPerQuarter) !== undefined) on++;
-  return on >= WRITTEN_SHARE * onTicks.length && byChance(coarse, ticksPerQuarter) < TELLING;
-}
-
-function evidence(divisions: readonly number[]): number[] {
-  return divisions.filter((n) => n <= FINEST_EVIDENCE);
+  for (const tick of onTicks) if (placeIn(tick, divisions, ticksPerQuarter) !== undefined) on++;
+  return on >= WRITTEN_SHARE * onTicks.length && byChance(divisions, ticksPerQuarter) < TELLING;
 }
 
 /** Share of all ticks of a quarter that are on the grid. */

@@ -25,11 +25,14 @@ import { lineSuffix, programOf } from './midi-file-lines.ts';
 import { COMPOSER_TEXT, PICKUP_TEXT } from './midi-file-marks.ts';
 import { PERCUSSION_CHANNEL } from './midi-file-pairing.ts';
 
-/** What most programs use; exact for all but quintuplets of sevenths and their like, which get our own ticks. */
+/** What most programs use; septuplets, grace notes and finer divisions get our own ticks, which are exact. */
 const USUAL_DIVISION = 480;
 const VELOCITY = 80;
-/** 29 of 480 parts of a quarter: 60 ms at 60, and on no grid, so that a reader can tell a grace note from a note. */
-const GRACE_TICKS = 609;
+/**
+ * Lengths of a grace note, the first that has room before its onset: 60 ms at 60 to the minute, less near the
+ * passage's start. Primes, so that grace notes stand on no grid and can be told from notes.
+ */
+const GRACE_TICKS = [601, 401, 199] as const;
 
 const TEXT = 1;
 const TRACK_NAME = 3;
@@ -54,7 +57,9 @@ function divisionFor(passage: Passage): number {
   const usual =
     whole(passage.endTick) &&
     passage.bars.every((bar) => whole(bar.startTick)) &&
-    passage.onsets.every((o) => whole(o.tick) && o.notes.every((n) => whole(n.durationTicks)));
+    passage.onsets.every(
+      (o) => whole(o.tick) && o.notes.every((n) => whole(n.durationTicks) && n.ornament !== 'grace'),
+    );
   return usual ? USUAL_DIVISION : TICKS_PER_QUARTER;
 }
 
@@ -162,10 +167,11 @@ function struckNotes(voice: Voice): StruckNote[] {
   for (const [{ tick }, notes] of byOnset) {
     const own = notes.filter((n) => n.ornament === 'grace');
     own.sort((a, b) => (a.graceIndex ?? 0) - (b.graceIndex ?? 0));
+    const length = GRACE_TICKS.find((ticks) => own.length * ticks < tick) ?? GRACE_TICKS[0];
     own.forEach(({ pitch }, i) => {
       // Before the onset; where the passage only begins there is no before.
-      const start = Math.max(0, tick - (own.length - i) * GRACE_TICKS);
-      graces.push({ pitch, tick: start, endTick: start + GRACE_TICKS });
+      const start = Math.max(0, tick - (own.length - i) * length);
+      graces.push({ pitch, tick: start, endTick: start + length });
     });
     for (const { pitch, ornament, durationTicks } of notes) {
       if (ornament !== 'grace') main.push({ pitch, tick, endTick: tick + durationTicks });

@@ -18,6 +18,7 @@ export interface PlacedNote {
 
 /** A grace note is no longer than this share of a quarter. */
 const LONGEST_GRACE = 1 / 6;
+const MOST_GRACES = 4;
 
 /** The notes of a line that are grace notes, with the onset (in file ticks) that each leads into. */
 export function gracesOf(notes: readonly FileNote[], ticksPerQuarter: number): Map<FileNote, number> {
@@ -46,7 +47,14 @@ export function gracesOf(notes: readonly FileNote[], ticksPerQuarter: number): M
       graces.set(note, 0);
     }
   }
-  return graces;
+  return withoutRuns(graces);
+}
+
+/** More than a few in a row are a run of short notes. */
+function withoutRuns(graces: Map<FileNote, number>): Map<FileNote, number> {
+  const counts = new Map<number, number>();
+  for (const onset of graces.values()) counts.set(onset, (counts.get(onset) ?? 0) + 1);
+  return new Map([...graces].filter(([, onset]) => counts.get(onset)! <= MOST_GRACES));
 }
 
 function gap(next: FileNote, note: FileNote): number {
@@ -122,5 +130,5 @@ function held(note: FileNote, grid: Grid): number | undefined {
 export function endsAreExact(notes: readonly FileNote[], grid: Grid): boolean {
   const released = notes.filter((n) => n.offTick !== undefined && n.offTick > n.onTick);
   const exact = released.filter((n) => grid.isPlainEnd(n.offTick!));
-  return exact.length >= 0.8 * released.length;
+  return exact.length >= 0.5 * released.length;
 }

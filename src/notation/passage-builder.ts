@@ -35,6 +35,14 @@ export function buildPassage(score: DraftScore, name: string, issues: IssueList)
     );
     return { issues: issues.list(), noteCount: 0 };
   }
+  const short = score.bars
+    .flatMap((bar) => bar.notes)
+    .find((n) => n.durationTicks < 1 && n.ornament !== 'grace');
+  if (short) {
+    const message = `Cannot read ${spellingName(short.spelling)}: it is shorter than the finest length known here`;
+    issues.error('note.short', message, short.place);
+    return { issues: issues.list(), noteCount: 0 };
+  }
   const sounding = soundingNotes(played, issues);
   const onsets = gatherOnsets(sounding, voiceNumbers(score.bars), issues);
   const last = played.at(-1)?.bar;

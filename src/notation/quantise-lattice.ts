@@ -2,7 +2,7 @@
 // chain (Viterbi 1967) and how sure each strike's place is (forward-backward, Rabiner 1989, Proc. IEEE 77:257).
 
 import type { BeatReading } from './quantise-beat.ts';
-import { FAMILY_CHANGE_COST } from './quantise-pace.ts';
+import { COLLISION_COST, FAMILY_CHANGE_COST } from './quantise-pace.ts';
 
 export interface LatticeBeat {
   readonly beat: number;
@@ -46,7 +46,7 @@ export function chooseReadings(beats: readonly LatticeBeat[]): LatticeChoice {
       for (const family of FAMILIES) {
         const arriving = previous.flatMap((node) => {
           const cost = stepCost(node, reading, adjacent);
-          return cost === undefined || familyAfter(node.family, reading) !== family ? [] : [{ node, cost }];
+          return familyAfter(node.family, reading) === family ? [{ node, cost }] : [];
         });
         if (arriving.length === 0) continue;
         let best = arriving[0]!;
@@ -66,13 +66,12 @@ export function chooseReadings(beats: readonly LatticeBeat[]): LatticeChoice {
   return { readings: likeliest(layers), probabilities: probabilitiesOf(layers, beats) };
 }
 
-/** Undefined where both would strike the same beat's start. */
-function stepCost(from: Node, to: BeatReading, adjacent: boolean): number | undefined {
+function stepCost(from: Node, to: BeatReading, adjacent: boolean): number {
   const carried = adjacent && from.reading.carries;
-  if (carried && to.takesStart) return undefined;
   const change =
     to.family !== 'none' && from.family !== 'none' && to.family !== from.family ? FAMILY_CHANGE_COST : 0;
-  return to.timingCost + (carried ? to.rhythmCostCarried : to.rhythmCost) + change;
+  const collision = carried && to.takesStart ? COLLISION_COST : 0;
+  return to.timingCost + (carried ? to.rhythmCostCarried : to.rhythmCost) + change + collision;
 }
 
 function familyAfter(before: Family, reading: BeatReading): Family {
@@ -106,9 +105,7 @@ function probabilitiesOf(layers: readonly Node[][], beats: readonly LatticeBeat[
         softMinimum(
           next.flatMap((to, j) => {
             const cost = stepCost(node, to.reading, adjacent);
-            return cost === undefined || familyAfter(node.family, to.reading) !== to.family
-              ? []
-              : [cost + after[j]!];
+            return familyAfter(node.family, to.reading) === to.family ? [cost + after[j]!] : [];
           }),
         ),
       );

@@ -50,6 +50,8 @@ const RATE_WANDER = 0.001;
 const CLICK_HOLD = 2;
 /** From triplets to duplets or back, against staying. */
 export const FAMILY_CHANGE_COST = 1.2;
+/** Two strikes on one beat's start that are no chord: only where nothing else is left. */
+export const COLLISION_COST = 40;
 
 /** The likeliest place of every strike. `strikes` are microseconds from zero, ascending. */
 export function followPace(strikes: readonly number[], settings: PaceSettings): StrikePlace[] {
@@ -100,7 +102,6 @@ function continued(from: Path, strikes: readonly number[], settings: PaceSetting
   const spread = Math.sqrt(sdMicros ** 2 + path.pp);
   const scale: BeatScale = { beatMicros: length, compound, sdMicros: spread };
   return readingsOfBeat({ offsetsMicros, joinable }, scale).flatMap((reading) => {
-    if (path.carried && reading.takesStart) return [];
     const moved = updated(path, reading, offsetsMicros, settings);
     const change =
       reading.family !== 'none' && path.family !== 'none' && reading.family !== path.family
@@ -113,7 +114,8 @@ function continued(from: Path, strikes: readonly number[], settings: PaceSetting
           path.cost +
           reading.timingCost +
           (path.carried ? reading.rhythmCostCarried : reading.rhythmCost) +
-          change,
+          change +
+          (path.carried && reading.takesStart ? COLLISION_COST : 0),
         beat: path.beat + 1,
         next: path.next + offsetsMicros.length,
         carried: reading.carries,

@@ -44,6 +44,9 @@ export interface CaseEvent {
   readonly scoreId?: string;
   readonly fromScoreId?: string;
   readonly toScoreId?: string;
+  readonly beforeScoreId?: string;
+  readonly atScoreId?: string;
+  readonly backToScoreId?: string;
   readonly deltaMs?: number;
   readonly firstAttempt?: readonly string[];
   readonly secondAttempt?: readonly string[];

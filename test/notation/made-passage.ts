@@ -1,7 +1,6 @@
-// Passages made by hand for tests, and generated ones. A passage here is what a reader would give: bars contiguous,
+// Passages made by hand for tests. A passage here is what a reader would give: bars contiguous,
 // onsets by tick, notes lowest first.
 
-import fc from 'fast-check';
 import { INSTRUMENTS, type InstrumentName } from '../../src/music/instrument.ts';
 import { type Bar, barTicks, beatTicks, type Meter } from '../../src/music/meter.ts';
 import type { Note, Onset } from '../../src/music/onset.ts';
@@ -109,77 +108,13 @@ function ticks(quarters: number): number {
   return Math.round(quarters * TICKS_PER_QUARTER);
 }
 
-const RHYTHMS: readonly (readonly number[])[] = [
-  [1],
-  [0.5, 0.5],
-  [0.75, 0.25],
-  [0.25, 0.25, 0.5],
-  [0.25, 0.25, 0.25, 0.25],
-  [1 / 3, 1 / 3, 1 / 3],
-  [2 / 3, 1 / 3],
-  [1 / 6, 1 / 6, 1 / 6, 1 / 6, 1 / 6, 1 / 6],
-  [0.2, 0.2, 0.2, 0.2, 0.2],
-  [1 / 7, 2 / 7, 4 / 7],
-  [0.125, 0.125, 0.25, 0.5],
-];
-
-/** A part's line over `beats` quarters: rhythms drawn by beat, some notes rests, some chords, some held into the next. */
-function lineOf(part: number, staff: number, lowest: number, beats: number): fc.Arbitrary<MadeNote[]> {
-  const cell = fc.record({
-    rhythm: fc.constantFrom(...RHYTHMS),
-    sounds: fc.array(fc.integer({ min: 0, max: 9 }), { minLength: 7, maxLength: 7 }),
-    steps: fc.array(fc.integer({ min: 0, max: 11 }), { minLength: 7, maxLength: 7 }),
-  });
-  return fc.array(cell, { minLength: beats, maxLength: beats }).map((cells) =>
-    cells.flatMap(({ rhythm, sounds, steps }, beat) => {
-      let at = beat;
-      return rhythm.flatMap((length, i) => {
-        const start = at;
-        at += length;
-        if (sounds[i] === 0) return [];
-        const pitch = lowest + steps[i]!;
-        const note = { at: start, length, pitch, part, staff };
-        return sounds[i] === 1 ? [note, { ...note, pitch: pitch + 4 }] : [note];
-      });
-    }),
+/** Onsets in quarters, pitches, lengths in quarters. */
+export function listedNotes(passage: Passage): [at: number, pitch: number, length: number][] {
+  return passage.onsets.flatMap(({ tick, notes }) =>
+    notes.map((n): [number, number, number] => [
+      tick / TICKS_PER_QUARTER,
+      n.pitch,
+      n.durationTicks / TICKS_PER_QUARTER,
+    ]),
   );
 }
-
-/** Passages of one wind part, of a keyboard with two hands, or of two parts; duple, triple and compound meters. */
-export const arbitraryPassage: fc.Arbitrary<Passage> = fc
-  .record({
-    kind: fc.constantFrom('wind', 'hands', 'duet'),
-    meter: fc.constantFrom(
-      { count: 4, unit: 4 },
-      { count: 3, unit: 4 },
-      { count: 6, unit: 8 },
-      { count: 2, unit: 2 },
-      { count: 5, unit: 8 },
-    ),
-    fifths: fc.integer({ min: -5, max: 4 }),
-    bpm: fc.integer({ min: 30, max: 240 }),
-    pickup: fc.constantFrom(0, 0, 1, 0.5),
-    bars: fc.integer({ min: 1, max: 4 }),
-    wind: fc.constantFrom<InstrumentName>('flute', 'clarinet', 'alto-sax', 'horn', 'oboe'),
-  })
-  .chain(({ kind, meter, fifths, bpm, pickup, bars, wind }) => {
-    const beats = Math.ceil((bars * barTicks(meter)) / TICKS_PER_QUARTER);
-    const lines =
-      kind === 'hands'
-        ? [lineOf(0, 1, 64, beats), lineOf(0, 2, 40, beats)]
-        : kind === 'duet'
-          ? [lineOf(0, 1, 65, beats), lineOf(1, 1, 50, beats)]
-          : [lineOf(0, 1, 65, beats)];
-    return fc.tuple(...lines).map((made) => {
-      const first = { at: 0, length: 0.5, pitch: 67, part: 0, staff: 1 };
-      const shifted = made.flat().map((n) => ({ ...n, at: n.at + pickup }));
-      const notes = pickup > 0 || shifted.length === 0 ? [first, ...shifted] : shifted;
-      return madePassage(notes, {
-        meter,
-        fifths,
-        bpm,
-        pickupQuarters: pickup,
-        instruments: kind === 'hands' ? ['keyboard'] : kind === 'duet' ? [wind, 'bassoon'] : [wind],
-      });
-    });
-  });
