@@ -1,9 +1,11 @@
 // Runs a planned session with the ports that the options ask for: shared by `work`, `demo` and the start screen.
 
+import type { KeyboardSource } from '../devices/keyboard-source.ts';
 import { onLeaving, SIGNAL_STATUS } from '../devices/leaving.ts';
 import type { PlayedNote } from '../matching/expectation.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
 import type { Clock } from '../ports/clock.ts';
+import type { PlayerSource } from '../ports/player-source.ts';
 import type { Terminal } from '../ports/terminal.ts';
 import { runSession } from '../run-session.ts';
 import type { Command } from '../session/event.ts';
@@ -48,7 +50,10 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
   let terminal: Terminal | undefined;
   try {
     terminal = !simulated && !options.plain && canDraw() ? await openTerminal() : undefined;
-    const source = await openSource(options, { clock, store, ...(terminal ? { terminal } : {}) });
+    const pitches = plan.steps.flatMap(({ step }) =>
+      step.onsets.flatMap(({ notes }) => notes.map((n) => n.pitch)),
+    );
+    const source = await openSource(options, { clock, store, pitches, ...(terminal ? { terminal } : {}) });
     if (!isSimulated(options.from) && options.from !== 'keys') store.remember('input', source.name);
     const click = await openClick(simulated ? { clickTo: 'off' } : options);
     const takes: WorkDone['takes'][number][] = [];
@@ -62,7 +67,9 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
           click,
           store,
           onNews: (news) => news.kind === 'verdict' && takes.push(news),
-          ...(terminal ? { terminal } : { tell: (line: string) => console.log(line) }),
+          ...(terminal
+            ? { terminal: playedOn(terminal, source) }
+            : { tell: (line: string) => console.log(line) }),
         },
         {
           sitting: clock.date().toISOString(),
@@ -83,6 +90,19 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     terminal?.close();
     store.close();
   }
+}
+
+/** A terminal whose letters are an instrument: what is a note on it is no control. */
+function playedOn(terminal: Terminal, source: PlayerSource): Terminal {
+  if (!('press' in source)) return terminal;
+  const keyboard = source as KeyboardSource;
+  return {
+    size: () => terminal.size(),
+    draw: (frame) => terminal.draw(frame),
+    onKey: (callback) => terminal.onKey((key) => keyboard.press(key) || callback(key)),
+    onResize: (callback) => terminal.onResize(callback),
+    close: () => terminal.close(),
+  };
 }
 
 function canDraw(): boolean {

@@ -13,6 +13,8 @@ export const KEYMAP: Readonly<Record<string, Command>> = {
   space: 'pause',
   enter: 'again',
   h: 'hear',
+  // Where the letters are the instrument's, h is a note.
+  tab: 'hear',
   o: 'octave',
   '+': 'fewer-stops',
   '-': 'more-stops',
