@@ -33,7 +33,7 @@ export function isSimulated(from: string | undefined): boolean {
   return from !== undefined && (isModel(from) || isRecording(from));
 }
 
-function isModel(from: string): boolean {
+export function isModel(from: string): boolean {
   return /^model($|[:,])/.test(from);
 }
 
