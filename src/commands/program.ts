@@ -157,6 +157,24 @@ Examples:
     .action(async (options) => (await import('./capture.ts')).capture(options));
 
   program
+    .command('calibrate')
+    .description('play along with sixteen clicks: the constant lag of instrument, sound and habit')
+    .option('--from <source>', 'who plays: a MIDI input (part of its name), FILE.mid, model[:PROFILE]')
+    .option('--click-to <outlet>', 'where the click sounds: sound, midi[:PORT], sound+midi, off', 'auto')
+    .option('--channel <number>', 'listen to this MIDI channel only, 1 to 16')
+    .option('--tempo <bpm>', 'clicks a minute (default: 80)')
+    .option('--stream', 'measure the jitter of a steady stream of notes instead')
+    .addOption(
+      new Option(
+        '--tolerance <name>',
+        'with --stream: is it steady enough for this one? (default: all three)',
+      ).choices(['rough', 'steady', 'concert']),
+    )
+    .option('--record <file>', 'where the practice record is kept')
+    .option('--fast', 'a model or a recorded take on the simulated clock, as fast as it goes')
+    .action(async (options) => (await import('./calibrate.ts')).calibrate(options));
+
+  program
     .command('passages')
     .description('the bundled passages')
     .action(async () => (await import('./passages.ts')).passages());

@@ -1,17 +1,20 @@
 // Runs a planned session with the ports that the options ask for: shared by `work`, `demo` and the start screen.
 
+import { judgeable } from '../coaching/calibration.ts';
 import type { KeyboardSource } from '../devices/keyboard-source.ts';
 import { onLeaving, SIGNAL_STATUS } from '../devices/leaving.ts';
 import type { PlayedNote } from '../matching/expectation.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
 import type { Clock } from '../ports/clock.ts';
 import type { PlayerSource } from '../ports/player-source.ts';
+import type { Store } from '../ports/store.ts';
 import type { Terminal } from '../ports/terminal.ts';
 import { runSession } from '../run-session.ts';
 import type { Command } from '../session/event.ts';
 import type { SessionPlan } from '../session/plan.ts';
 import type { Session } from '../session/session.ts';
 import { SimulatedClock } from '../simulation/simulated-clock.ts';
+import { lagNotice, recallJitter, recallLag, type SetUp } from './calibration-record.ts';
 import { type OutletOptions, openClick } from './click-argument.ts';
 import { takeUpLadders } from './ladder-record.ts';
 import { usage } from './passage-argument.ts';
@@ -57,10 +60,13 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     if (!isSimulated(options.from) && options.from !== 'keys') store.remember('input', source.name);
     const click = await openClick(simulated ? { clickTo: 'off' } : options);
     const takes: WorkDone['takes'][number][] = [];
+    const ready = options.afresh ? plan : takeUpLadders(plan, store);
+    const calibrated = calibrate(ready, store, { input: source.name, output: click.name });
+    if (!terminal && calibrated.notice !== undefined) console.log(calibrated.notice);
     const signals = catchSignals();
     try {
       const running = runSession(
-        options.afresh ? plan : takeUpLadders(plan, store),
+        calibrated,
         {
           clock,
           sources: new Map(plan.players.map((player) => [player, source])),
@@ -90,6 +96,19 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     terminal?.close();
     store.close();
   }
+}
+
+/** The plan with what is known of the set-up: its constant lag, and a warning where it is too unsteady to judge by. */
+function calibrate(plan: SessionPlan, store: Store, setUp: SetUp): SessionPlan {
+  const lag = recallLag(store, setUp);
+  const jitter = recallJitter(store, setUp.input);
+  const steady = jitter ? judgeable(jitter, plan.tolerance) : undefined;
+  const told = [...(lag ? [lagNotice(lag)] : []), ...(steady && !steady.ok ? [steady.sentence] : [])];
+  return {
+    ...plan,
+    ...(lag ? { lagMicros: lag.lagMicros } : {}),
+    ...(told.length > 0 ? { notice: told.join(' ') } : {}),
+  };
 }
 
 /** A terminal whose letters are an instrument: what is a note on it is no control. */

@@ -103,6 +103,7 @@ export function newSession(plan: SessionPlan): Session {
     index: 0,
     gate: closedGate(plan.passes),
     ...(plan.steps[0]!.ladder ? { ladder: plan.steps[0]!.ladder } : {}),
+    ...(plan.notice === undefined ? {} : { notice: plan.notice }),
     tempoScale: 1,
     attempt: 0,
     wakesOnNote: false,
