@@ -64,7 +64,7 @@ async function drilled(argument: string, options: ConvertOptions): Promise<Passa
 }
 
 /** A file is whole or not there: written beside it first, then moved. */
-function writeWhole(path: string, content: string | Uint8Array): void {
+export function writeWhole(path: string, content: string | Uint8Array): void {
   const beside = `${path}.part`;
   try {
     writeFileSync(beside, content);

@@ -136,6 +136,45 @@ Examples:
     .action(async (passage, file, options) => (await import('./convert.ts')).convert(passage, file, options));
 
   program
+    .command('capture')
+    .description('play a passage in: counted in, put on the grid, shown, saved as ABC')
+    .option('--from <source>', 'who plays: a MIDI input (part of its name) or FILE.mid')
+    .option('--meter <meter>', 'such as 4/4, 3/4, 6/8', '4/4')
+    .option('--tempo <bpm>', 'beats a minute to play it in at, slowly (default: 60)')
+    .option('--goal <bpm>', 'goal tempo that is written down (default: the one it is played in at)')
+    .option('--key <key>', 'key signature as you read it: C, Bb, F#m, "D dorian"')
+    .option('--instrument <name>', 'note names are written for it', 'keyboard')
+    .option('--title <text>', 'title (default: from the name of the file)')
+    .option('--pickup <beats>', 'a recorded take begins so many beats before the first bar')
+    .option('--click-to <outlet>', 'where the click sounds: sound, midi[:PORT], sound+midi, off', 'auto')
+    .option('--channel <number>', 'listen to this MIDI channel only, 1 to 16')
+    .option('--shift <semitones>', 'add to every note that comes in')
+    .option('--out <file>', 'where it is saved (asked for otherwise)')
+    .option('--yes', 'save without asking')
+    .option('--force', 'write over a file that is there')
+    .option('--record <file>', 'where the practice record is kept')
+    .option('--fast', 'a recorded take on the simulated clock, as fast as it goes')
+    .action(async (options) => (await import('./capture.ts')).capture(options));
+
+  program
+    .command('calibrate')
+    .description('play along with sixteen clicks: the constant lag of instrument, sound and habit')
+    .option('--from <source>', 'who plays: a MIDI input (part of its name), FILE.mid, model[:PROFILE]')
+    .option('--click-to <outlet>', 'where the click sounds: sound, midi[:PORT], sound+midi, off', 'auto')
+    .option('--channel <number>', 'listen to this MIDI channel only, 1 to 16')
+    .option('--tempo <bpm>', 'clicks a minute (default: 80)')
+    .option('--stream', 'measure the jitter of a steady stream of notes instead')
+    .addOption(
+      new Option(
+        '--tolerance <name>',
+        'with --stream: is it steady enough for this one? (default: all three)',
+      ).choices(['rough', 'steady', 'concert']),
+    )
+    .option('--record <file>', 'where the practice record is kept')
+    .option('--fast', 'a model or a recorded take on the simulated clock, as fast as it goes')
+    .action(async (options) => (await import('./calibrate.ts')).calibrate(options));
+
+  program
     .command('passages')
     .description('the bundled passages')
     .action(async () => (await import('./passages.ts')).passages());

@@ -1,10 +1,12 @@
 // Runs a planned session with the ports that the options ask for: shared by `work`, `demo` and the start screen.
 
+import { judgeable } from '../coaching/calibration.ts';
 import { onLeaving, SIGNAL_STATUS } from '../devices/leaving.ts';
 import type { PlayedNote } from '../matching/expectation.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
 import { spanOnsets } from '../music/span.ts';
 import type { Clock } from '../ports/clock.ts';
+import type { Store } from '../ports/store.ts';
 import type { Terminal } from '../ports/terminal.ts';
 import { runSession } from '../run-session.ts';
 import type { Command } from '../session/event.ts';
@@ -12,6 +14,7 @@ import { writtenName } from '../session/names.ts';
 import type { SessionPlan } from '../session/plan.ts';
 import type { Session } from '../session/session.ts';
 import { SimulatedClock } from '../simulation/simulated-clock.ts';
+import { lagNotice, recallJitter, recallLag, type SetUp } from './calibration-record.ts';
 import { type OutletOptions, openClick } from './click-argument.ts';
 import { takeUpLadders } from './ladder-record.ts';
 import { usage } from './passage-argument.ts';
@@ -55,10 +58,13 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     if (!isSimulated(options.from) && options.from !== 'keys') store.remember('input', source.name);
     const click = await openClick(simulated ? { clickTo: 'off' } : options);
     const takes: WorkDone['takes'][number][] = [];
+    const ready = options.afresh ? plan : takeUpLadders(plan, store);
+    const calibrated = calibrate(ready, store, { input: source.name, output: click.name });
+    if (!terminal && calibrated.notice !== undefined) console.log(calibrated.notice);
     const signals = catchSignals();
     try {
       const running = runSession(
-        await greeted(options.afresh ? plan : takeUpLadders(plan, store), options, pitches),
+        await greeted(calibrated, options, pitches),
         {
           clock,
           sources: new Map(plan.players.map((player) => [player, source])),
@@ -97,9 +103,19 @@ async function greeted(
   if (options.from !== 'keys') return plan;
   const { basePitchFor, KEYBOARD_LIMITS } = await import('../devices/keyboard-source.ts');
   const first = writtenName(plan.span.passage, basePitchFor(pitches));
+  return { ...plan, notice: `a plays ${first}, w the next semitone. ${KEYBOARD_LIMITS}` };
+}
+
+/** The plan with what is known of the set-up: its constant lag, and a warning where it is too unsteady to judge by. */
+function calibrate(plan: SessionPlan, store: Store, setUp: SetUp): SessionPlan {
+  const lag = recallLag(store, setUp);
+  const jitter = recallJitter(store, setUp.input);
+  const steady = jitter ? judgeable(jitter, plan.tolerance) : undefined;
+  const told = [...(lag ? [lagNotice(lag)] : []), ...(steady && !steady.ok ? [steady.sentence] : [])];
   return {
     ...plan,
-    greeting: `a plays ${first}, w the next semitone. ${KEYBOARD_LIMITS}`,
+    ...(lag ? { lagMicros: lag.lagMicros } : {}),
+    ...(told.length > 0 ? { notice: told.join(' ') } : {}),
   };
 }
 

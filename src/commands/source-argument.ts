@@ -9,7 +9,7 @@ import type { Store } from '../ports/store.ts';
 import type { Terminal } from '../ports/terminal.ts';
 import { PlayerModel } from '../simulation/player-model.ts';
 import { readProfile } from '../simulation/read-profile.ts';
-import { RecordedSource } from '../simulation/recorded-source.ts';
+import { RecordedSource, type RecordingZero } from '../simulation/recorded-source.ts';
 import { need, usage, wholeNumber } from './passage-argument.ts';
 
 export interface SourceOptions {
@@ -22,8 +22,10 @@ export interface SourceWorld {
   readonly clock: Clock;
   readonly store: Store;
   readonly terminal?: Terminal;
-  /** What will be asked for, sounding. */
-  readonly pitches: readonly number[];
+  /** Sounding pitches that will be played: the computer keyboard is laid over them. */
+  readonly pitches?: readonly number[];
+  /** What the zero of a recorded take is; the first note is on the first onset unless told. */
+  readonly recordingZero?: RecordingZero;
 }
 
 /** True for sources that can play on the simulated clock. */
@@ -31,7 +33,7 @@ export function isSimulated(from: string | undefined): boolean {
   return from !== undefined && (isModel(from) || isRecording(from));
 }
 
-function isModel(from: string): boolean {
+export function isModel(from: string): boolean {
   return /^model($|[:,])/.test(from);
 }
 
@@ -43,7 +45,7 @@ export function isRecording(from: string): boolean {
 export async function openSource(options: SourceOptions, world: SourceWorld): Promise<PlayerSource> {
   const { from } = options;
   if (from !== undefined && isModel(from)) return new PlayerModel(world.clock, need(readProfile(from)));
-  if (from !== undefined && isRecording(from)) return recorded(from, world.clock);
+  if (from !== undefined && isRecording(from)) return recorded(from, world.clock, world.recordingZero);
   if (from === 'keys') {
     if (!world.terminal) {
       throw usage(
@@ -53,7 +55,8 @@ export async function openSource(options: SourceOptions, world: SourceWorld): Pr
       );
     }
     const { basePitchFor, KeyboardSource } = await import('../devices/keyboard-source.ts');
-    return new KeyboardSource(world.clock, { basePitch: basePitchFor(world.pitches) });
+    const { pitches = [] } = world;
+    return new KeyboardSource(world.clock, pitches.length > 0 ? { basePitch: basePitchFor(pitches) } : {});
   }
   const { openMidiSource } = await import('../devices/midi-source.ts');
   return need(
@@ -93,7 +96,7 @@ async function usualInput(store: Store): Promise<string> {
   );
 }
 
-function recorded(path: string, clock: Clock): PlayerSource {
+function recorded(path: string, clock: Clock, zero: RecordingZero = 'entry'): PlayerSource {
   let bytes: Uint8Array;
   try {
     bytes = readFileSync(path);
@@ -111,5 +114,5 @@ function recorded(path: string, clock: Clock): PlayerSource {
     ...note,
     offMicros: note.offMicros ?? Math.max(end, note.onMicros + 1),
   }));
-  return new RecordedSource(clock, whole, { name: `recorded take ${path}`, zero: 'entry' });
+  return new RecordedSource(clock, whole, { name: `recorded take ${path}`, zero });
 }

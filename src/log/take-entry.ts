@@ -37,5 +37,7 @@ export interface TakeEntry {
   readonly verdict?: TakeVerdict;
   /** Played time of the step's tick 0 on the same clock as the events. */
   readonly zeroMicros: number;
+  /** Known constant lag that was taken off, positive = late; absent where none was known. */
+  readonly lagMicros?: number;
   readonly events: readonly PlayerEvent[];
 }

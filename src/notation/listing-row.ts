@@ -21,7 +21,7 @@ export function drawRow(
   passage: Passage,
   part: number,
   columns: readonly ListedColumn[],
-  cell: number,
+  { cell, doubtful }: { readonly cell: number; readonly doubtful: ReadonlySet<number> },
 ): string[] {
   const width = labelWidth + 1 + columns.length * cell;
   const at = (column: number) => labelWidth + 1 + column * cell;
@@ -50,7 +50,8 @@ export function drawRow(
       put(bars, at(c), barLabel(passage, column, columns, c, cell));
     }
     put(beats, at(c), column.beat === undefined ? '.' : String(column.beat));
-    if (column.onset) put(numbers, at(c), String(column.onset.number));
+    if (column.onset)
+      put(numbers, at(c), `${column.onset.number}${doubtful.has(column.onset.number) ? '?' : ''}`);
   });
   return [bars, ...names, beats, numbers].map((line) => line.join('').trimEnd());
 }

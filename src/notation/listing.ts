@@ -13,8 +13,12 @@ import { drawRow, labelWidth } from './listing-row.ts';
 /** Narrower, hardly a bar fits. */
 const LEAST_COLUMNS = 40;
 
-/** Lines of at most `columns` characters (40 or more). */
-export function listPassage(passage: Passage, columns = 80): string[] {
+/** Lines of at most `columns` characters (40 or more). The numbers of `doubtful` onsets get a question mark. */
+export function listPassage(
+  passage: Passage,
+  columns = 80,
+  doubtful: ReadonlySet<number> = new Set(),
+): string[] {
   const width = Math.max(LEAST_COLUMNS, Math.floor(columns));
   const lines = heading(passage);
   passage.parts.forEach((part, index) => {
@@ -23,9 +27,14 @@ export function listPassage(passage: Passage, columns = 80): string[] {
     if (passage.parts.length > 1) {
       lines.push(`Part ${index + 1}: ${part.name}${part.name === name ? '' : `, ${name}`}`);
     }
-    const cell = Math.max(4, longestName(passage, index) + 1, String(passage.onsets.length).length + 1);
+    const cell = Math.max(
+      4,
+      longestName(passage, index) + 1,
+      String(passage.onsets.length).length + (doubtful.size > 0 ? 2 : 1),
+    );
     const fitting = Math.floor((width - labelWidth - 1) / cell);
-    for (const row of rowsOf(passage, index, fitting)) lines.push(...drawRow(passage, index, row, cell), '');
+    for (const row of rowsOf(passage, index, fitting))
+      lines.push(...drawRow(passage, index, row, { cell, doubtful }), '');
   });
   const graces = passage.onsets.some((o) => o.notes.some((n) => n.ornament === 'grace'));
   if (graces) lines.push('Small letters are grace notes.');

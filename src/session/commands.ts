@@ -24,7 +24,7 @@ import {
   stepInForce,
 } from './stages.ts';
 
-/** One press of slower or faster: at or just above the least change of tempo that is noticed (facts 1.3, 1.4). */
+/** One press of slower or faster: at or just above the least change of tempo that is noticed (1.5 to 6 %: Drake & Botte 1993). */
 const TEMPO_RATIO = 1.04;
 const LEAST_BPM = 10;
 const MOST_BPM = 400;

@@ -50,6 +50,7 @@ export function planNext(session: Session, entry: Entry, at: number): Advance {
     attempt,
     players: session.plan.players,
     unstopped: session.plan.runThroughs !== undefined,
+    ...(session.plan.lagMicros === undefined ? {} : { lagMicros: session.plan.lagMicros }),
   });
   const clicks = takeClicks(take, entry.kind === 'join');
   const effects: Effect[] = [
@@ -155,6 +156,7 @@ export function keptTake(
     toleranceName: session.plan.tolerance.name,
     player: one.player,
     zeroMicros: take.zeroMicros,
+    ...(take.lagMicros === 0 ? {} : { lagMicros: take.lagMicros }),
     events: one.events,
     ...outcome,
   };

@@ -34,6 +34,8 @@ export interface Take {
   readonly attempt: number;
   /** Played time of the step's tick 0; for a free step the earliest time of its first note. */
   readonly zeroMicros: number;
+  /** Known constant lag of the player's set-up, positive = late: the player is expected so much after the click. */
+  readonly lagMicros: number;
   /** First click of the lead-in, or the entry where there is none. */
   readonly beginMicros: number;
   /** Slips do not stop it (a survey). */
@@ -57,8 +59,14 @@ export function beatMicros(step: Step): number {
 export function planTake(
   step: Step,
   entry: Entry,
-  options: { readonly attempt: number; readonly players: readonly PlayerId[]; readonly unstopped?: boolean },
+  options: {
+    readonly attempt: number;
+    readonly players: readonly PlayerId[];
+    readonly unstopped?: boolean;
+    readonly lagMicros?: number;
+  },
 ): Take {
+  const lagMicros = step.pulse === 'click' ? (options.lagMicros ?? 0) : 0;
   const micros = (tick: number) => ticksToMicros(tick, step.tempo);
   const firstClick = Math.min(step.startTick, step.clicks[0]?.tick ?? step.startTick);
   const zeroMicros =
@@ -70,12 +78,13 @@ export function planTake(
     attempt: options.attempt,
     unstopped: options.unstopped ?? false,
     zeroMicros,
+    lagMicros,
     beginMicros,
     // Half a beat: sooner than that is not an entry but a note too many.
-    opensMicros: Math.round(firstOnset - beatMicros(step) / 2),
+    opensMicros: Math.round(firstOnset + lagMicros - beatMicros(step) / 2),
     players: options.players.map((player) => ({
       player,
-      follower: startFollowing(expectationOf(step, zeroMicros)),
+      follower: startFollowing(expectationOf(step, zeroMicros + lagMicros)),
       events: [],
       ranOn: 0,
     })),
@@ -160,7 +169,9 @@ export function verdictMicros(take: Take): number | undefined {
     const wait =
       take.step.landing && take.cutTick === undefined ? landingMicros(take.step) + 0.15 * beat : 0.5 * beat;
     const most = take.step.holdBeats > 0 ? holdMicros(take.step) - 0.5 * beat : wait;
-    return stop + Math.round(Math.max(SETTLE_LEAST_MICROS, Math.min(wait, most)));
+    return (
+      stop + Math.max(0, take.lagMicros) + Math.round(Math.max(SETTLE_LEAST_MICROS, Math.min(wait, most)))
+    );
   }
   const times = take.players.map((one) => {
     if (one.completeMicros !== undefined)

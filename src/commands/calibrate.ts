@@ -1,0 +1,212 @@
+// `fettle calibrate`: play along with sixteen clicks, and the constant lag of this instrument with this way of hearing
+// the click is known and kept; or let a steady stream come in (--stream), and the jitter of the set-up is known.
+
+import { CALIBRATION_CLICKS, estimateLag, judgeable, measureJitter } from '../coaching/calibration.ts';
+import { onLeaving, SIGNAL_STATUS } from '../devices/leaving.ts';
+import type { StepOnset } from '../drills/step.ts';
+import { isToleranceName, TOLERANCES } from '../matching/tolerance.ts';
+import type { Meter } from '../music/meter.ts';
+import { EXIT, ProblemError } from '../music/problem.ts';
+import { TICKS_PER_QUARTER } from '../music/ticks.ts';
+import type { ClickPort } from '../ports/click.ts';
+import type { Clock } from '../ports/clock.ts';
+import type { PlayerSource } from '../ports/player-source.ts';
+import type { Store } from '../ports/store.ts';
+import { SimulatedClock } from '../simulation/simulated-clock.ts';
+import { rememberJitter, rememberLag } from './calibration-record.ts';
+import { type OutletOptions, openClick } from './click-argument.ts';
+import { tempoBpm, usage } from './passage-argument.ts';
+import { playIn } from './play-in.ts';
+import { openQuestions, type Questions } from './questions.ts';
+import { openRecord } from './record-argument.ts';
+import { isSimulated, openSource, type SourceOptions } from './source-argument.ts';
+import { listenToStream } from './steady-stream.ts';
+
+export interface CalibrateOptions extends SourceOptions, OutletOptions {
+  readonly tempo?: string;
+  readonly tolerance?: string;
+  readonly stream?: boolean;
+  readonly record?: string;
+  readonly fast?: boolean;
+}
+
+const METER: Meter = { count: 4, unit: 4 };
+/** Slow enough that a late note is not taken for the next click's, quick enough that players stay with it. */
+const CLICK_BPM = 80;
+const LONGEST_FAST_MICROS = 3_600_000_000;
+
+export async function calibrate(
+  options: CalibrateOptions,
+  questions: Questions = openQuestions(),
+): Promise<void> {
+  const bpm = tempoBpm(options.tempo ?? String(CLICK_BPM));
+  if (options.from === 'keys') {
+    throw usage(
+      'calibrate.keys',
+      'Cannot calibrate the computer keyboard: a terminal tells no keys in plain lines, and stamps them too coarsely',
+    );
+  }
+  if (options.fast && !isSimulated(options.from)) {
+    throw usage(
+      'option.fast',
+      'Cannot play fast from a real instrument: --fast needs --from FILE.mid or model',
+    );
+  }
+  const simulated = options.fast ? new SimulatedClock() : undefined;
+  const clock: Clock = simulated ?? new (await import('../devices/system-clock.ts')).SystemClock();
+  const store = await openRecord(options.record, isSimulated(options.from));
+  let stop = () => {};
+  let left = false;
+  const undo = onLeaving((signal) => {
+    process.exitCode = SIGNAL_STATUS[signal];
+    left = true;
+    stop();
+  });
+  try {
+    const source = await openSource(options, { clock, store, recordingZero: 'prompt' });
+    if (!isSimulated(options.from)) store.remember('input', source.name);
+    const setting: Setting = {
+      options,
+      questions,
+      clock,
+      store,
+      source,
+      onStart: (given) => {
+        stop = given;
+      },
+      run: () => simulated?.runUntilIdle(simulated.nowMicros() + LONGEST_FAST_MICROS),
+      isLeft: () => left,
+    };
+    try {
+      if (options.stream) await measureStream(setting);
+      else await measureLag(setting, await openClick(simulated ? { clickTo: 'off' } : options), bpm);
+    } finally {
+      await source.close();
+    }
+  } finally {
+    undo();
+    questions.close();
+    store.close();
+  }
+}
+
+interface Setting {
+  readonly options: CalibrateOptions;
+  readonly questions: Questions;
+  readonly clock: Clock;
+  readonly store: Store;
+  readonly source: PlayerSource;
+  readonly onStart: (stop: () => void) => void;
+  /** Lets the simulated clock run, where there is one. */
+  readonly run: () => void;
+  readonly isLeft: () => boolean;
+}
+
+async function measureLag(setting: Setting, click: ClickPort, bpm: number): Promise<void> {
+  const { questions, clock, store, source, options } = setting;
+  try {
+    questions.tell(
+      `${source.name}, click: ${click.name}. Four clicks are counted, then play one short note, any note, on each of ${CALIBRATION_CLICKS} clicks.`,
+    );
+    if (click.name === 'no sound' && !options.fast) {
+      questions.tell(
+        'The click is only seen here: what is measured is eye and hand. For the ear choose --click-to.',
+      );
+    }
+    const playing = playIn(
+      {
+        source,
+        clock,
+        click,
+        onStart: setting.onStart,
+        ...(options.fast
+          ? {}
+          : {
+              onBeat: (bar, beat) =>
+                questions.mark(beat > 1 ? ` ${beat}` : `${bar === 0 ? 'count' : '\nplay '} 1`),
+            }),
+      },
+      {
+        tempo: { bpm, beatTicks: TICKS_PER_QUARTER },
+        meter: METER,
+        bars: CALIBRATION_CLICKS / METER.count,
+        onsets: oneOnEachClick(),
+      },
+    );
+    setting.run();
+    const { notes, clicks, zeroMicros, end, reason } = await playing;
+    questions.mark('\n');
+    if (setting.isLeft()) return questions.tell('Nothing is kept.');
+    if (end === 'lost') throw lost(reason);
+    const counted = clicks.map(({ atMicros }) => atMicros).filter((at) => at >= zeroMicros);
+    const outcome = estimateLag(
+      counted.slice(0, CALIBRATION_CLICKS),
+      notes.map((note) => note.onMicros),
+    );
+    if (!outcome.ok) {
+      throw new ProblemError({
+        code: `calibrate.${outcome.reason}`,
+        message: outcome.sentence,
+        exitStatus: EXIT.usage,
+      });
+    }
+    rememberLag(store, { input: source.name, output: click.name }, outcome.lag, clock.date());
+    questions.tell(outcome.sentence);
+    questions.tell(`Kept for ${source.name} with ${click.name}; fettle work takes it off from now on.`);
+  } finally {
+    await click.close();
+  }
+}
+
+async function measureStream(setting: Setting): Promise<void> {
+  const { questions, clock, store, source, options } = setting;
+  questions.tell(
+    `${source.name}: start a steady stream of notes now (an arpeggiator, a sequencer), and stop it after ten seconds.`,
+  );
+  const listening = listenToStream(source, clock, setting.onStart);
+  setting.run();
+  const { onsetsMicros, end, reason } = await listening;
+  if (setting.isLeft()) return questions.tell('Nothing is kept.');
+  if (end === 'lost') throw lost(reason);
+  const jitter = measureJitter(onsetsMicros);
+  if (!jitter) {
+    throw new ProblemError({
+      code: 'calibrate.too-few',
+      message: `Cannot measure the jitter: ${onsetsMicros.length} notes came, and eight at least are needed`,
+      hint: 'A stream of equal notes is needed, such as an arpeggiator sends; a hand is never so steady.',
+      exitStatus: EXIT.usage,
+    });
+  }
+  rememberJitter(store, source.name, jitter);
+  const asked = options.tolerance;
+  const tolerances =
+    asked !== undefined && isToleranceName(asked) ? [TOLERANCES[asked]] : Object.values(TOLERANCES);
+  for (const tolerance of tolerances) questions.tell(judgeable(jitter, tolerance).sentence);
+}
+
+/** What a simulated player plays: middle C on each click. */
+function oneOnEachClick(): StepOnset[] {
+  return Array.from({ length: CALIBRATION_CLICKS }, (_, i) => ({
+    tick: i * TICKS_PER_QUARTER,
+    durationTicks: TICKS_PER_QUARTER / 2,
+    number: i + 1,
+    notes: [
+      {
+        pitch: 60,
+        spelling: { letter: 'C', alter: 0, octave: 4 },
+        durationTicks: TICKS_PER_QUARTER / 2,
+        part: 0,
+        staff: 1,
+        voice: 1,
+      },
+    ],
+  }));
+}
+
+function lost(reason: string | undefined): ProblemError {
+  return new ProblemError({
+    code: 'calibrate.lost',
+    message: `Cannot go on: the instrument was lost (${reason})`,
+    exitStatus: EXIT.device,
+  });
+}
