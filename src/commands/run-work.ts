@@ -9,6 +9,7 @@ import type { Clock } from '../ports/clock.ts';
 import type { Store } from '../ports/store.ts';
 import type { Terminal } from '../ports/terminal.ts';
 import { runSession } from '../run-session.ts';
+import { finishedWords } from '../screen/plain-lines.ts';
 import type { Command } from '../session/event.ts';
 import { writtenName } from '../session/names.ts';
 import type { SessionPlan } from '../session/plan.ts';
@@ -51,6 +52,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
   const clock: Clock = simulated ?? new (await import('../devices/system-clock.ts')).SystemClock();
   const store = await openRecord(options.record, isSimulated(options.from));
   let terminal: Terminal | undefined;
+  let summary = '';
   const pitches = spanOnsets(plan.span).flatMap((onset) => onset.notes.map(({ pitch }) => pitch));
   try {
     terminal = !simulated && !options.plain && canDraw() ? await openTerminal() : undefined;
@@ -70,7 +72,10 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
           sources: new Map(plan.players.map((player) => [player, source])),
           click,
           store,
-          onNews: (news) => news.kind === 'verdict' && takes.push(news),
+          onNews(news) {
+            if (news.kind === 'verdict') takes.push(news);
+            if (news.kind === 'finished') summary = finishedWords(news);
+          },
           ...(terminal ? { terminal } : { tell: (line: string) => console.log(line) }),
         },
         {
@@ -90,6 +95,8 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     }
   } finally {
     terminal?.close();
+    // The screen is gone with all that was on it: what came of the work stays.
+    if (terminal && summary !== '') console.log(summary);
     store.close();
   }
 }
