@@ -4,7 +4,8 @@ export default defineConfig({
   test: {
     include: ['test/**/*.test.ts'],
     exclude: ['test/alsa/**', 'test/bench/**', 'node_modules/**'],
-    testTimeout: 30_000,
+    reporters: ['default', './test/closing-line.ts'],
+    testTimeout: 60_000,
     hookTimeout: 60_000,
   },
 });

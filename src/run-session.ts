@@ -106,9 +106,10 @@ export async function runSession(
 
       for (const [player, source] of ports.sources)
         source.start((event) => dispatch({ type: 'played', at: event.at, player, event }));
-      ports.terminal?.onKey(({ name }) => {
+      ports.terminal?.onKey((key) => {
         if (ended) return finish();
-        const command = commandForKey(name);
+        if ([...ports.sources.values()].some((source) => source.press?.(key))) return;
+        const command = commandForKey(key.name);
         if (!command) return;
         dispatch({ type: 'command', at: clock.nowMicros(), command });
         if (command === 'quit') finish();

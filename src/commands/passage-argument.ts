@@ -117,7 +117,9 @@ export async function loadPassage(argument: string, options: PassageOptions): Pr
           : `Known: ${INSTRUMENT_NAMES.join(', ')}`,
       );
     }
-    passage = transposeForInstrument(passage, options.instrument);
+    // A MIDI file says what sounds; the other forms say what is written.
+    const kept = /\.(mid|midi|smf)$/i.test(argument) ? 'sounding' : 'written';
+    passage = transposeForInstrument(passage, options.instrument, kept);
   }
   return passage;
 }

@@ -1,22 +1,23 @@
 // Runs a planned session with the ports that the options ask for: shared by `work`, `demo` and the start screen.
 
 import { judgeable } from '../coaching/calibration.ts';
-import type { KeyboardSource } from '../devices/keyboard-source.ts';
 import { onLeaving, SIGNAL_STATUS } from '../devices/leaving.ts';
 import type { PlayedNote } from '../matching/expectation.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
+import { spanOnsets } from '../music/span.ts';
 import type { Clock } from '../ports/clock.ts';
-import type { PlayerSource } from '../ports/player-source.ts';
 import type { Store } from '../ports/store.ts';
 import type { Terminal } from '../ports/terminal.ts';
 import { runSession } from '../run-session.ts';
 import type { Command } from '../session/event.ts';
+import { writtenName } from '../session/names.ts';
 import type { SessionPlan } from '../session/plan.ts';
 import type { Session } from '../session/session.ts';
 import { SimulatedClock } from '../simulation/simulated-clock.ts';
 import { lagNotice, recallJitter, recallLag, type SetUp } from './calibration-record.ts';
 import { type OutletOptions, openClick } from './click-argument.ts';
 import { takeUpLadders } from './ladder-record.ts';
+import { monitored } from './monitor.ts';
 import { usage } from './passage-argument.ts';
 import { openRecord } from './record-argument.ts';
 import { isRecording, isSimulated, openSource, type SourceOptions } from './source-argument.ts';
@@ -27,6 +28,8 @@ export interface WorkPorts extends SourceOptions, OutletOptions {
   readonly fast?: boolean;
   /** Leave when the session is over, without waiting for a key. */
   readonly leavesAlone?: boolean;
+  /** The player's own notes as sound, where the click sounds. */
+  readonly monitor?: boolean;
   /** Ladders begin at the bottom, not where they were left. */
   readonly afresh?: boolean;
 }
@@ -51,18 +54,17 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
   const clock: Clock = simulated ?? new (await import('../devices/system-clock.ts')).SystemClock();
   const store = await openRecord(options.record, isSimulated(options.from));
   let terminal: Terminal | undefined;
+  const pitches = spanOnsets(plan.span).flatMap((onset) => onset.notes.map(({ pitch }) => pitch));
   try {
     terminal = !simulated && !options.plain && canDraw() ? await openTerminal() : undefined;
-    const pitches = plan.steps.flatMap(({ step }) =>
-      step.onsets.flatMap(({ notes }) => notes.map((n) => n.pitch)),
-    );
-    const source = await openSource(options, { clock, store, pitches, ...(terminal ? { terminal } : {}) });
-    if (!isSimulated(options.from) && options.from !== 'keys') store.remember('input', source.name);
+    const player = await openSource(options, { clock, store, pitches, ...(terminal ? { terminal } : {}) });
+    if (!isSimulated(options.from) && options.from !== 'keys') store.remember('input', player.name);
     const click = await openClick(simulated ? { clickTo: 'off' } : options);
     const takes: WorkDone['takes'][number][] = [];
-    const ready = options.afresh ? plan : takeUpLadders(plan, store);
+    const source = options.monitor ? monitored(player, click) : player;
+    const ready = await greeted(options.afresh ? plan : takeUpLadders(plan, store), options, pitches);
     const calibrated = calibrate(ready, store, { input: source.name, output: click.name });
-    if (!terminal && calibrated.notice !== undefined) console.log(calibrated.notice);
+    if (!terminal && calibrated.greeting !== undefined) console.log(calibrated.greeting);
     const signals = catchSignals();
     try {
       const running = runSession(
@@ -73,9 +75,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
           click,
           store,
           onNews: (news) => news.kind === 'verdict' && takes.push(news),
-          ...(terminal
-            ? { terminal: playedOn(terminal, source) }
-            : { tell: (line: string) => console.log(line) }),
+          ...(terminal ? { terminal } : { tell: (line: string) => console.log(line) }),
         },
         {
           sitting: clock.date().toISOString(),
@@ -103,24 +103,30 @@ function calibrate(plan: SessionPlan, store: Store, setUp: SetUp): SessionPlan {
   const lag = recallLag(store, setUp);
   const jitter = recallJitter(store, setUp.input);
   const steady = jitter ? judgeable(jitter, plan.tolerance) : undefined;
-  const told = [...(lag ? [lagNotice(lag)] : []), ...(steady && !steady.ok ? [steady.sentence] : [])];
+  const told = [
+    ...(plan.greeting === undefined ? [] : [plan.greeting]),
+    ...(lag ? [lagNotice(lag)] : []),
+    ...(steady && !steady.ok ? [steady.sentence] : []),
+  ];
   return {
     ...plan,
     ...(lag ? { lagMicros: lag.lagMicros } : {}),
-    ...(told.length > 0 ? { notice: told.join(' ') } : {}),
+    ...(told.length > 0 ? { greeting: told.join(' ') } : {}),
   };
 }
 
-/** A terminal whose letters are an instrument: what is a note on it is no control. */
-function playedOn(terminal: Terminal, source: PlayerSource): Terminal {
-  if (!('press' in source)) return terminal;
-  const keyboard = source as KeyboardSource;
+/** The computer keyboard has limits that a player must know before the first take. */
+async function greeted(
+  plan: SessionPlan,
+  options: WorkPorts,
+  pitches: readonly number[],
+): Promise<SessionPlan> {
+  if (options.from !== 'keys') return plan;
+  const { basePitchFor, KEYBOARD_LIMITS } = await import('../devices/keyboard-source.ts');
+  const first = writtenName(plan.span.passage, basePitchFor(pitches));
   return {
-    size: () => terminal.size(),
-    draw: (frame) => terminal.draw(frame),
-    onKey: (callback) => terminal.onKey((key) => keyboard.press(key) || callback(key)),
-    onResize: (callback) => terminal.onResize(callback),
-    close: () => terminal.close(),
+    ...plan,
+    greeting: `a plays ${first}, w the next semitone. ${KEYBOARD_LIMITS}`,
   };
 }
 

@@ -9,6 +9,7 @@ import { loadMidiDriver } from './midi-driver.ts';
 import { MidiOut } from './midi-out.ts';
 import { type Strike, StrikePlan } from './strike.ts';
 import { monotonicMicros } from './system-clock.ts';
+import { raiseThreadPriority } from './thread-priority.ts';
 
 /** Places in the shared array. */
 export const RAISED = 0;
@@ -20,6 +21,8 @@ export interface ClickWorkerData {
   readonly port: MessagePort;
   /** The MIDI driver's name of an output. */
   readonly midiRaw?: string;
+  /** Over MIDI to no device at all: for measurements. */
+  readonly nowhere?: boolean;
   readonly sound?: { readonly sink: 'default' | 'none' };
   /** 0 to 1. */
   readonly loudness: number;
@@ -29,7 +32,10 @@ export interface ClickWorkerData {
 
 export type ToClick =
   | { readonly type: 'strikes'; readonly strikes: readonly Strike[] }
-  | { readonly type: 'silence'; readonly atMicros: number };
+  | { readonly type: 'silence'; readonly atMicros: number }
+  /** The player's own note, to sound at once; velocity 0 lets it go. */
+  | { readonly type: 'own'; readonly pitch: number; readonly velocity: number }
+  | { readonly type: 'own-silence' };
 
 export type FromClick =
   | { readonly type: 'open'; readonly result: Result<{ readonly sounds: string }> }
@@ -53,9 +59,14 @@ const SPIN_MICROS = 1500;
 /** Longest sleep, so that an output that needs tending gets it. */
 const TEND_MS = 10;
 
-const { shared, port, midiRaw, sound, loudness, measured } = workerData as ClickWorkerData;
+const { shared, port, midiRaw, nowhere, sound, loudness, measured } = workerData as ClickWorkerData;
 const outputs: { output: ClickOutput; plan: StrikePlan }[] = [];
+/** The player's own notes that sound, by pitch. */
+const own = new Map<number, Strike>();
+/** The end of an own note is not known when it starts; nobody holds one for so long. */
+const LONGEST_OWN_MICROS = 60_000_000;
 
+raiseThreadPriority();
 const opened = await open();
 const answer: FromClick = { type: 'open', result: opened };
 parentPort?.postMessage(answer);
@@ -77,6 +88,11 @@ async function open(): Promise<Result<{ sounds: string }>> {
       if (!output.ok) return output;
       outputs.push({ output: new MidiOut(output.value, loudness), plan: new StrikePlan() });
       sounds.push('MIDI');
+    }
+    if (nowhere) {
+      const output = new MidiOut({ send: () => {}, destroy: () => {} }, loudness);
+      outputs.push({ output, plan: new StrikePlan() });
+      sounds.push('nothing');
     }
     if (sound) {
       const { openSoundOut } = await import('./sound-out.ts');
@@ -116,9 +132,39 @@ async function run(): Promise<void> {
 }
 
 function obey(message: ToClick): void {
+  if (message.type === 'own') {
+    letOwnGo(message.pitch);
+    if (message.velocity > 0) soundOwn(message.pitch, message.velocity);
+    return;
+  }
+  if (message.type === 'own-silence') {
+    for (const pitch of [...own.keys()]) letOwnGo(pitch);
+    return;
+  }
   for (const { output, plan } of outputs) {
     if (message.type === 'strikes') plan.add(message.strikes);
     else for (const strike of plan.silenceFrom(message.atMicros)) output.cut(strike, message.atMicros);
+  }
+}
+
+function soundOwn(pitch: number, velocity: number): void {
+  const atMicros = monotonicMicros();
+  const note: Strike = {
+    atMicros,
+    endMicros: atMicros + LONGEST_OWN_MICROS,
+    sound: { kind: 'note', pitch, velocity },
+  };
+  own.set(pitch, note);
+  for (const { output } of outputs) output.start(note);
+}
+
+function letOwnGo(pitch: number): void {
+  const note = own.get(pitch);
+  if (!note) return;
+  own.delete(pitch);
+  for (const { output } of outputs) {
+    output.cut(note, monotonicMicros());
+    output.end(note);
   }
 }
 

@@ -10,7 +10,7 @@ import type { Key } from '../ports/terminal.ts';
 
 /** Said to the player when this source is chosen. */
 export const KEYBOARD_LIMITS =
-  'The computer keyboard tells neither note lengths nor loudness, and its timing is coarse: good for trying out, not for judging finely. Tap the keys, do not hold them: a held key strikes again.';
+  'Tap, do not hold: this keyboard has no releases and coarse timing, good for trying out only.';
 
 /** Semitones above the base note: a piano's keys laid over the two rows. */
 const SEMITONES: Readonly<Record<string, number>> = {

@@ -6,11 +6,13 @@ import type { FromInputs, ToInputs } from './input-host.ts';
 import { InputKeeper, LOOK_MICROS } from './input-keeper.ts';
 import { loadMidiDriver } from './midi-driver.ts';
 import { monotonicMicros } from './system-clock.ts';
+import { raiseThreadPriority } from './thread-priority.ts';
 
 const keepers = new Map<number, InputKeeper>();
 const port = parentPort;
 if (!port) throw new Error('midi-input-worker runs in a worker thread only');
 const tell = (message: FromInputs) => port.postMessage(message);
+raiseThreadPriority();
 const loading = loadMidiDriver();
 
 const looking = setInterval(() => {

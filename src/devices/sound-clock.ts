@@ -2,8 +2,13 @@
 // blocks, always a little late, and stands still when the device runs dry. The smallest difference among the latest
 // looks is the best; the handed-out one moves towards it so slowly that no ear hears it, or at once when it is far off.
 
-/** Looks kept: at one every 10 ms, more than half a second, in which every block size shows its edge. */
-const LOOKS = 64;
+/**
+ * Looks kept: at one every 10 ms, two and a half seconds. A starved device fills its buffer in fits; only where it is
+ * full does its clock stand where the sound is, and that must have been seen.
+ */
+const LOOKS = 256;
+/** Looks before the first click may be placed: every usual block size has shown its edge. */
+const SETTLED_LOOKS = 64;
 /** 0.1 %: half a millisecond in a beat at 120. */
 const SLEW_PPM = 1000;
 /** Further off than this is a hole in the sound, not drift. */
@@ -17,7 +22,7 @@ export class SoundClock {
 
   /** True when enough has been seen to place a click. */
   get settled(): boolean {
-    return this.#looks >= LOOKS;
+    return this.#looks >= SETTLED_LOOKS;
   }
 
   /** One look: the session's time and the audio clock's, microseconds. */

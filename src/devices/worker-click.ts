@@ -4,6 +4,7 @@
 import { MessageChannel, type MessagePort, type Worker } from 'node:worker_threads';
 import { fail, ok, type Result } from '../music/problem.ts';
 import type { Click, ClickPort, SignalKind, SoundedNote } from '../ports/click.ts';
+import type { PlayerEvent } from '../ports/player-source.ts';
 import type { ClickWorkerData, FromClick, ToClick } from './click-worker.ts';
 import type { ClockPulse } from './midi-clock.ts';
 import { choosePort } from './midi-ports.ts';
@@ -15,6 +16,8 @@ export interface WorkerClickSettings {
   readonly midi?: string;
   /** As sound: on the default sound device, or on none at all (the audio clock runs, nothing is heard). */
   readonly sound?: 'default' | 'none';
+  /** To no device at all, by the same path: for measurements. */
+  readonly nowhere?: boolean;
   /** 0 to 1; starts low to spare the ears. */
   readonly loudness?: number;
   /** Called for every MIDI strike with how late it left, microseconds; for measurements. */
@@ -30,7 +33,7 @@ const STOPPED = 2;
 /** How long the end of the process waits for the last note-offs. */
 const FAREWELL_MS = 500;
 /** How long closing waits for the devices. */
-const CLOSING_MS = 2000;
+const CLOSING_MS = 5000;
 
 /**
  * Opens the outputs asked for. Problems: those of choosePort and openOutput for MIDI; 'sound.missing' (the optional
@@ -47,6 +50,7 @@ export async function openWorkerClick(settings: WorkerClickSettings): Promise<Re
     loudness: settings.loudness ?? START_LOUDNESS,
     measured: settings.onLeft !== undefined,
     ...(midi && { midiRaw: midi.value.raw }),
+    ...(settings.nowhere && { nowhere: true }),
     ...(settings.sound && { sound: { sink: settings.sound } }),
   };
   const worker = startWorker('click-worker', data, [far]);
@@ -116,6 +120,13 @@ export class WorkerClick implements ClickPort {
     this.#strike(
       pulses.map(({ atMicros, byte }) => ({ atMicros, endMicros: atMicros, sound: { kind: 'pulse', byte } })),
     );
+  }
+
+  /** Sounds what the player plays, at once, for an instrument that has no sound of its own; lets all go when it is lost. */
+  soundOwn(event: PlayerEvent): void {
+    if (event.type === 'note-on') this.#tell({ type: 'own', pitch: event.pitch, velocity: event.velocity });
+    else if (event.type === 'note-off') this.#tell({ type: 'own', pitch: event.pitch, velocity: 0 });
+    else if (event.type === 'lost') this.#tell({ type: 'own-silence' });
   }
 
   silenceFrom(atMicros: number): void {

@@ -6,53 +6,62 @@ import { isBlip } from './blip.ts';
 import type { PlayedNote } from './expectation.ts';
 import type { Reading } from './reading.ts';
 import type { Timetable } from './timetable.ts';
+import { addedTo, emptyTrail, entries, type Trail, trailOf } from './trail.ts';
 
 /** Who fills each place: the index of a played note, -1 for nobody. Never changed in place. */
 export interface Account {
   readonly fills: readonly number[];
-  readonly extras: readonly ExtraNote[];
+  /** In the order played. */
+  readonly extras: Trail<ExtraNote>;
   /** The onset reached; -1 before the first. */
   readonly cursor: number;
 }
 
 export function emptyAccount(timetable: Timetable): Account {
-  return { fills: new Array<number>(timetable.places.length).fill(-1), extras: [], cursor: -1 };
+  return { fills: new Array<number>(timetable.places.length).fill(-1), extras: emptyTrail(), cursor: -1 };
 }
 
 /** The account after more steps of a path, first step first. */
 export function tell(account: Account, steps: readonly Reading[], timetable: Timetable): Account {
   if (steps.length === 0) return account;
   const fills = account.fills.slice();
-  let extras = account.extras.slice();
-  let cursor = account.cursor;
-  for (const step of steps) {
-    if (step.wentBack) extras = giveUp(fills, extras, step, timetable);
-    if (step.act === 'right' || step.act === 'wrong') fills[step.place] = step.played;
-    else if (step.act === 'extra' || step.act === 'ornament') {
-      extras.push({ played: step.played, kind: step.act, before: step.cursor + 1 });
+  if (!steps.some((step) => step.wentBack)) {
+    let extras = account.extras;
+    for (const step of steps) {
+      if (step.place >= 0) fills[step.place] = step.played;
+      else if (step.played >= 0) extras = addedTo(extras, extraOf(step));
     }
-    cursor = step.cursor;
+    return { fills, extras, cursor: steps.at(-1)!.cursor };
   }
-  return { fills, extras, cursor };
+  const extras = entries(account.extras);
+  for (const step of steps) {
+    if (step.wentBack) giveUp(fills, extras, step, timetable);
+    if (step.place >= 0) fills[step.place] = step.played;
+    else if (step.played >= 0) extras.push(extraOf(step));
+  }
+  return { fills, extras: trailOf(extras), cursor: steps.at(-1)!.cursor };
+}
+
+function extraOf(step: Reading): ExtraNote {
+  return {
+    played: step.played,
+    kind: step.act === 'ornament' ? 'ornament' : 'extra',
+    before: step.cursor + 1,
+  };
 }
 
 /** Empties the places from the one gone back to; what was played there and since is a try given up. */
-function giveUp(
-  fills: number[],
-  extras: readonly ExtraNote[],
-  step: Reading,
-  timetable: Timetable,
-): ExtraNote[] {
+function giveUp(fills: number[], extras: ExtraNote[], step: Reading, timetable: Timetable): void {
   const before = timetable.places[step.place]!.onset;
   const given: number[] = [];
   for (let p = timetable.firstPlace[before]!; p < fills.length; p++) {
     if (fills[p]! >= 0) given.push(fills[p]!);
     fills[p] = -1;
   }
-  if (given.length === 0) return extras.slice();
+  if (given.length === 0) return;
   const since = Math.min(...given);
-  const kept = extras.map((extra) => (extra.played > since ? restart(extra.played, before) : extra));
-  return [...kept, ...given.map((played) => restart(played, before))].sort((a, b) => a.played - b.played);
+  while (extras.length > 0 && extras.at(-1)!.played > since) given.push(extras.pop()!.played);
+  for (const played of given.sort((a, b) => a - b)) extras.push(restart(played, before));
 }
 
 function restart(played: number, before: number): ExtraNote {
@@ -71,7 +80,7 @@ export function alignmentFrom(
     if (by < 0) return { onset, note, verdict: place.required ? 'missed' : 'omitted' };
     return { onset, note, verdict: played[by]!.pitch === place.pitch ? 'right' : 'wrong', played: by };
   });
-  const extras = account.extras.map(
+  const extras = entries(account.extras).map(
     (extra): ExtraNote => ({ ...extra, kind: kindOf(extra, account, played, timetable) }),
   );
   return { notes, extras };

@@ -3,17 +3,18 @@
 import { alignmentFrom, emptyAccount, tell } from './account.ts';
 import type { Alignment } from './alignment.ts';
 import { type Beam, widen } from './beam.ts';
-import { brokenOffSurprise, LOST_PLACE, MISSED } from './evidence.ts';
+import { likeliestAtTheEnd } from './ending.ts';
+import { LOST_PLACE } from './evidence.ts';
 import type { Expectation, PlayedNote } from './expectation.ts';
 import { inOctave } from './octave.ts';
 import { openingPace } from './opening-pace.ts';
-import { bitCount, type Reading, startReading, stepsBetween } from './reading.ts';
+import { type Reading, startReading, stepsBetween } from './reading.ts';
 import { lookAgain } from './second-look.ts';
 import { unswap } from './swapped.ts';
 import { type Timetable, timetableOf } from './timetable.ts';
 
 /** Wide enough that a whole restart with two slips stays in sight. */
-const SIZE = { width: 60, perOnset: 2, depth: 30, lostPlace: LOST_PLACE.withHindsight };
+const SIZE = { width: 40, perOnset: 2, depth: 26, lostPlace: LOST_PLACE.withHindsight };
 
 /** Every expected note with its verdict, every other played note with its kind. Notes may come in any order. */
 export function align(expectation: Expectation, played: readonly PlayedNote[]): Alignment {
@@ -37,16 +38,6 @@ function likeliest(start: Reading, played: readonly PlayedNote[], timetable: Tim
   let beam: Beam = [start];
   for (const i of played.keys()) beam = widen(beam, played, i, timetable, SIZE);
   return likeliestAtTheEnd(beam, timetable);
-}
-
-/** At the end the notes that were not reached count too, and those missing from the last chord. */
-export function likeliestAtTheEnd(beam: Beam, timetable: Timetable): Reading {
-  const all = timetable.requiredBefore.at(-1)!;
-  const whole = (r: Reading): number => {
-    const lacking = r.cursor < 0 ? 0 : bitCount(timetable.requiredMask[r.cursor]! & ~r.mask);
-    return r.cost + lacking * MISSED + brokenOffSurprise(all - timetable.requiredBefore[r.cursor + 1]!);
-  };
-  return beam.reduce((best, r) => (whole(r) < whole(best) ? r : best));
 }
 
 function inOrderGiven(alignment: Alignment, order: readonly number[]): Alignment {

@@ -7,11 +7,13 @@ import type { Alignment, ExtraKind, ExtraNote, NoteVerdict } from './alignment.t
 import { type Beam, widen } from './beam.ts';
 import { agreed, descendants, type Heard, hasSlipped, heardAlready, MARGIN } from './commitment.ts';
 import { type Deadline, deadlineOf, passed } from './deadline.ts';
+import { likeliestAtTheEnd } from './ending.ts';
 import { LOST_PLACE } from './evidence.ts';
 import type { Expectation, PlayedNote } from './expectation.ts';
 import { emptyPlayedLog, type PlayedLog, playedNote, playedNotes, released, struck } from './played-log.ts';
 import { bitCount, type Reading, startReading, stepsBetween } from './reading.ts';
 import { type Timetable, timetableOf } from './timetable.ts';
+import { entries } from './trail.ts';
 
 export interface Slip {
   readonly kind: 'wrong' | 'missed' | 'extra' | 'blip' | 'restart';
@@ -37,7 +39,7 @@ export interface Follower {
 }
 
 /** Few readings are enough when decisions fall within three notes. */
-const SIZE = { width: 24, perOnset: 3, depth: 24, lostPlace: LOST_PLACE.following };
+const SIZE = { width: 16, perOnset: 2, depth: 24, lostPlace: LOST_PLACE.following };
 
 export function startFollowing(expectation: Expectation): Follower {
   const timetable = timetableOf(expectation);
@@ -161,7 +163,10 @@ function passUntil(state: State, atMicros: number): State {
   let now = state;
   for (let due = deadlineIn(now); due && due.atMicros <= atMicros; due = deadlineIn(now)) {
     const best = now.beam[0]!;
-    const reading = due.kind === 'decide' ? best : passed(best, now.timetable, now.expectation);
+    const reading =
+      due.kind === 'decide'
+        ? likeliestAtTheEnd(now.beam, now.timetable)
+        : passed(best, now.timetable, now.expectation);
     now = commit({ ...now, beam: [reading], lastMicros: due.atMicros }, reading, due.atMicros);
   }
   return now;
@@ -225,7 +230,7 @@ function slipIn(
 }
 
 function extraKind(step: Reading, account: Account, state: State): ExtraKind {
-  const extra = account.extras.find((e) => e.played === step.played);
+  const extra = entries(account.extras).find((e) => e.played === step.played);
   if (!extra) return 'extra';
   const sparse: PlayedNote[] = [];
   for (const fill of account.fills) if (fill >= 0) sparse[fill] = playedNote(state.log, fill);

@@ -4,10 +4,12 @@
 // from its chord-mates and neighbours, never from itself.
 
 import type { Account } from './account.ts';
+import type { ExtraNote } from './alignment.ts';
 import { chordSurprise, EXTRA, MISSED } from './evidence.ts';
 import type { PlayedNote } from './expectation.ts';
 import { median } from './statistics.ts';
 import type { Timetable } from './timetable.ts';
+import { entries, trailOf } from './trail.ts';
 
 /** A note farther than this from its due time, and than one interval there, is not that note. */
 const FARTHEST_MICROS = 300_000;
@@ -16,7 +18,11 @@ const LOOSENESS = 3;
 
 /** The account with its right notes matched anew, pitch by pitch. Restarts keep their notes. */
 export function lookAgain(account: Account, played: readonly PlayedNote[], timetable: Timetable): Account {
-  const restarts = new Set(account.extras.filter((e) => e.kind === 'restart').map((e) => e.played));
+  const restarts = new Set(
+    entries(account.extras)
+      .filter((e) => e.kind === 'restart')
+      .map((e) => e.played),
+  );
   const due = dueTimes(account, played, timetable);
   const placesOf = grouped(timetable.places.keys(), (p) => timetable.places[p]!.pitch);
   const fills = account.fills.map((by, p) =>
@@ -36,7 +42,7 @@ export function lookAgain(account: Account, played: readonly PlayedNote[], timet
   for (const [p, by] of fills.entries()) {
     if (by >= 0 && !isRight(p, by, played, timetable) && used.has(by)) fills[p] = -1;
   }
-  return { fills, extras: leftOver(account, fills, played, timetable), cursor: account.cursor };
+  return { fills, extras: trailOf(leftOver(account, fills, played, timetable)), cursor: account.cursor };
 }
 
 function isRight(place: number, by: number, played: readonly PlayedNote[], timetable: Timetable): boolean {
@@ -140,9 +146,9 @@ function leftOver(
   fills: readonly number[],
   played: readonly PlayedNote[],
   timetable: Timetable,
-): Account['extras'] {
+): ExtraNote[] {
   const placed = new Set(fills);
-  const known = new Map(account.extras.map((e) => [e.played, e]));
+  const known = new Map(entries(account.extras).map((e) => [e.played, e]));
   const wasAt = new Map(account.fills.map((by, p) => [by, timetable.places[p]!.onset]));
   return [...played.keys()]
     .filter((i) => !placed.has(i))

@@ -103,12 +103,24 @@ const ORNAMENT_LASTS = 1.25;
 function soundingOrnaments(places: readonly Place[], atMicros: readonly number[]): number[][] {
   const sounding: number[][] = atMicros.map(() => []);
   for (const [p, place] of places.entries()) {
-    if (!place.ornamented) continue;
+    if (!place.ornamented || isWrittenOut(place, places, atMicros)) continue;
     const end = ornamentEnd(place, atMicros);
     sounding[place.onset]!.push(p);
     for (let o = place.onset + 1; o < atMicros.length && atMicros[o]! < end; o++) sounding[o]!.push(p);
   }
   return sounding;
+}
+
+/** Where the notes of an ornament are written themselves, added ones are not expected: two neighbours while it sounds. */
+function isWrittenOut(place: Place, places: readonly Place[], atMicros: readonly number[]): boolean {
+  const end = atMicros[place.onset]! + place.lastsMicros;
+  let neighbours = 0;
+  for (const other of places) {
+    if (other.onset <= place.onset || !other.required) continue;
+    if (atMicros[other.onset]! >= end) break;
+    if (Math.abs(other.pitch - place.pitch) <= 2) neighbours++;
+  }
+  return neighbours >= 2;
 }
 
 /** Until when added notes can belong to a written ornament, at the tempo asked. */

@@ -20,3 +20,8 @@ export function addedTo<T>(trail: Trail<T>, entry: T): Trail<T> {
 export function entries<T>(trail: Trail<T>): T[] {
   return trail.shared.slice(0, trail.length);
 }
+
+/** A trail of the entries of a list that nobody else changes. */
+export function trailOf<T>(list: T[]): Trail<T> {
+  return { shared: list, length: list.length };
+}

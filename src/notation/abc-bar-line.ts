@@ -16,6 +16,16 @@ export interface BarLine {
   readonly endings?: readonly number[];
 }
 
+/** A single bar line, and the end of a tune that has none. */
+export const THIN_LINE: BarLine = {
+  length: 0,
+  repeatStart: false,
+  strong: false,
+  section: false,
+  faint: false,
+};
+export const FINAL_LINE: BarLine = { ...THIN_LINE, strong: true };
+
 const ENDINGS = /^(?:\d{1,2}(?:-\d{1,2})?)(?:,\d{1,2}(?:-\d{1,2})?)*/;
 
 /** The bar line at `at`, or undefined where there is none. */
@@ -46,16 +56,7 @@ export function readBarLine(text: string, at: number): BarLine | undefined {
 function endingAlone(text: string, at: number): BarLine | undefined {
   if (text[at] !== '[' || !/\d/.test(text[at + 1] ?? '')) return undefined;
   const endings = readEndings(text, at);
-  return (
-    endings && {
-      length: endings.length,
-      repeatStart: false,
-      strong: false,
-      section: false,
-      faint: false,
-      endings: endings.numbers,
-    }
-  );
+  return endings && { ...THIN_LINE, length: endings.length, endings: endings.numbers };
 }
 
 function readEndings(text: string, at: number): { length: number; numbers: number[] } | undefined {

@@ -59,7 +59,8 @@ export class AbcBody {
     const bare = withoutComment(text);
     if (bare.trim() === '') return;
     const m = /^([A-Za-z+]):(.*)$/.exec(bare);
-    const isField = m !== null && !/^[|:]/.test(m[2]!.trim());
+    // "c:|" begins with a note and a bar line, not with a field.
+    const isField = m !== null && !/^[A-Ga-gxzZ]:[|:]/.test(bare);
     if (!isField) readMusicLine(bare, line, this.context);
     else if (m[1] !== '+') this.field(m[1]!, m[2]!.trim(), place);
   }

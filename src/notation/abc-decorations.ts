@@ -85,3 +85,23 @@ export function decorationNamed(name: string): Decoration | undefined {
   if (route) return { kind: 'route', route };
   return PASSED_OVER.test(name) ? { kind: 'none' } : undefined;
 }
+
+/** Ornament and articulations that have been read and wait for the note behind them. */
+export class WaitingMarks {
+  private ornament: Ornament | undefined;
+  private articulations: Articulation[] = [];
+
+  add(decoration: Decoration): void {
+    if (decoration.kind === 'ornament') this.ornament = decoration.ornament;
+    if (decoration.kind !== 'articulation' || this.articulations.includes(decoration.articulation)) return;
+    this.articulations.push(decoration.articulation);
+  }
+
+  /** Gives them to a note; a rest takes them away. */
+  take(): { readonly ornament: Ornament | undefined; readonly articulations: readonly Articulation[] } {
+    const { ornament, articulations } = this;
+    this.ornament = undefined;
+    this.articulations = [];
+    return { ornament, articulations };
+  }
+}

@@ -169,9 +169,8 @@ export function readMusicLine(text: string, line: number, context: AbcContext): 
     const found = name === '' ? { kind: 'none' as const } : decorationNamed(name);
     if (!found)
       issues.warn('abc.decoration', `The decoration "${name}" is not known: it is left out`, place());
-    else if (found.kind === 'ornament') context.voice.addOrnament(found.ornament);
-    else if (found.kind === 'articulation') context.voice.addArticulation(found.articulation);
     else if (found.kind === 'route') context.voice.addRoute(found.route);
+    else context.voice.marks.add(found);
   };
 
   const tuplet = (m: RegExpExecArray): void => {

@@ -3,10 +3,10 @@
 // that a tuplet that does not divide the tick grid still ends where it should.
 
 import { barTicks, type Meter } from '../music/meter.ts';
-import type { Articulation, Ornament } from '../music/onset.ts';
 import { type Spelling, spellingToPitch } from '../music/pitch.ts';
 import { AbcAccidentals, type TypedNote } from './abc-accidentals.ts';
-import type { BarLine } from './abc-bar-line.ts';
+import { type BarLine, FINAL_LINE, THIN_LINE } from './abc-bar-line.ts';
+import { WaitingMarks } from './abc-decorations.ts';
 import { readKey } from './abc-fields.ts';
 import type { BarRoute } from './playing-order.ts';
 import type { IssueList, Place } from './reading.ts';
@@ -29,6 +29,8 @@ export class AbcVoice {
   unitTicks: number;
   transposition = 0;
   readonly accidentals = new AbcAccidentals();
+  /** Decorations that wait for their note. */
+  readonly marks = new WaitingMarks();
   unpitched = false;
   /** Multiplies the next note's length, from a broken rhythm before it. */
   brokenNext = 1;
@@ -42,8 +44,6 @@ export class AbcVoice {
   private last: LastEvent | undefined;
   private slurDepth = 0;
   private activeEndings: readonly number[] | undefined;
-  private ornament: Ornament | undefined;
-  private articulations: Articulation[] = [];
 
   private readonly part: number;
   private readonly staff: number;
@@ -134,14 +134,6 @@ export class AbcVoice {
     this.current.pickup = pickup;
   }
 
-  addOrnament(ornament: Ornament): void {
-    this.ornament = ornament;
-  }
-
-  addArticulation(articulation: Articulation): void {
-    if (!this.articulations.includes(articulation)) this.articulations.push(articulation);
-  }
-
   /** Segno and coda stand at the start of a bar; fine, to coda and jumps take effect at its end. */
   addRoute(route: BarRoute): void {
     const ends = route.fine || route.toCoda || route.jump;
@@ -200,6 +192,7 @@ export class AbcVoice {
     const start = this.position;
     const offset = Math.round(start);
     const spellings = typed.map((note) => this.accidentals.resolve(note));
+    const { ornament, articulations } = this.marks.take();
     const notes: DraftNote[] = [];
     const kept: Spelling[] = [];
     // A trill over a chord is the highest note's (common practice, no source).
@@ -220,13 +213,12 @@ export class AbcVoice {
         part: this.part,
         staff: this.staff,
         voice: this.voiceRank,
-        ...(this.ornament && i === highest && { ornament: this.ornament }),
-        ...(this.articulations.length > 0 && { articulations: [...this.articulations] }),
+        ...(ornament && i === highest && { ornament }),
+        ...(articulations.length > 0 && { articulations }),
         ...(this.slurDepth > 0 && { slurred: true }),
         place: note.place,
       });
     });
-    this.clearMarks();
     this.current.notes.push(...notes);
     this.current.place ??= typed[0]!.place;
     this.accidentals.endTies();
@@ -239,7 +231,7 @@ export class AbcVoice {
     const duration = length * this.unitTicks * this.takeFactor();
     this.last = { notes: [], start, duration, typed: [] };
     this.accidentals.endTies();
-    this.clearMarks();
+    this.marks.take();
     this.moveTo(start + duration);
   }
 
@@ -273,11 +265,6 @@ export class AbcVoice {
       this.tuplet.left -= 1;
     }
     return factor;
-  }
-
-  private clearMarks(): void {
-    this.ornament = undefined;
-    this.articulations = [];
   }
 
   private get voiceRank(): number {
@@ -315,8 +302,7 @@ export class AbcVoice {
     for (let i = 0; i < count; i += 1) {
       this.last = { notes: [], start: 0, duration: 0, typed: [] };
       this.moveTo(barTicks(this.meter));
-      if (i < count - 1)
-        this.closeBar({ length: 0, repeatStart: false, strong: false, section: false, faint: false });
+      if (i < count - 1) this.closeBar(THIN_LINE);
     }
   }
 
@@ -356,8 +342,7 @@ export class AbcVoice {
 
   /** Ends the voice: the last bar may lack its bar line. */
   finish(): void {
-    if (!this.empty)
-      this.closeBar({ length: 0, repeatStart: false, strong: true, section: false, faint: false });
+    if (!this.empty) this.closeBar(FINAL_LINE);
     if (this.slurDepth > 0) {
       this.issues.warn('abc.slur', 'A slur is never closed: it is taken to the end of the voice');
     }

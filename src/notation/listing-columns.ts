@@ -29,10 +29,8 @@ export function rowsOf(passage: Passage, part: number, fitting: number): ListedC
     const columns = columnsOf(passage, part, bar);
     if (row.length + columns.length > most) flush();
     for (const [i, column] of columns.entries()) {
-      const left = columns.length - i;
-      if (row.length >= most || (column.beat !== undefined && row.length + beatLength(columns, i) > most))
-        flush();
-      else if (column.opensBar && row.length + left > most && left <= most) flush();
+      const startsBeat = column.beat !== undefined;
+      if (row.length >= most || (startsBeat && row.length + beatLength(columns, i) > most)) flush();
       row.push(column);
     }
   }

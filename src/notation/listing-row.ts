@@ -75,8 +75,9 @@ function barLabel(
   ];
   const next = columns.findIndex((c, i) => i > from && c.opensBar);
   const room = ((next < 0 ? columns.length : next) - from) * cell - 1;
-  const label = words.join(' ');
-  return label.length <= room ? label : label.slice(0, Math.max(0, room));
+  // A narrow pickup has room for its number only.
+  const fitting = [words.join(' '), words[0]!, String(bar.number)];
+  return fitting.find((label) => label.length <= room) ?? '';
 }
 
 function drawnNotes(columns: readonly ListedColumn[], part: number): Drawn[] {

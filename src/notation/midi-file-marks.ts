@@ -15,11 +15,14 @@ export interface MidiMarks {
   readonly composer?: string;
   /** The file says outright that its first bar is a pickup; our own writer does. */
   readonly pickup: boolean;
+  /** It says that it was written and not recorded: then every tick is meant, on a grid or not. */
+  readonly written: boolean;
 }
 
 /** Texts of our own writer, plain enough for other programs to show. */
 export const COMPOSER_TEXT = 'Composer: ';
 export const PICKUP_TEXT = 'Pickup';
+export const WRITTEN_TEXT = 'Written by Fettle from a score';
 
 /** Time codes count seconds, not beats: a quarter is taken for half a second, the standard's default tempo. */
 const MICROS_PER_QUARTER = 500_000;
@@ -44,6 +47,7 @@ export function marksOf(file: MidiEvents, chosenTracks: readonly number[]): Midi
   const rehearsals: RehearsalMark[] = [];
   let composer: string | undefined;
   let pickup = false;
+  let written = false;
   for (const event of events) {
     const tick = Math.round((event.tick * TICKS_PER_QUARTER) / ticksPerQuarter);
     if (event.type === 'meter') meters.push({ tick, meter: { count: event.count, unit: event.unit } });
@@ -56,8 +60,17 @@ export function marksOf(file: MidiEvents, chosenTracks: readonly number[]): Midi
     } else if (event.type === 'text' && event.kind === 'text') {
       if (event.text.startsWith(COMPOSER_TEXT)) composer ??= event.text.slice(COMPOSER_TEXT.length);
       if (event.tick === 0 && event.text === PICKUP_TEXT) pickup = true;
+      if (event.tick === 0 && event.text === WRITTEN_TEXT) written = true;
     }
   }
   const known = file.division.kind === 'metrical' ? tempos : [];
-  return { meters, keys, tempos: known, rehearsals, pickup, ...(composer === undefined ? {} : { composer }) };
+  return {
+    meters,
+    keys,
+    tempos: known,
+    rehearsals,
+    pickup,
+    written,
+    ...(composer === undefined ? {} : { composer }),
+  };
 }

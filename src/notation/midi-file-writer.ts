@@ -22,18 +22,13 @@ import {
   type WrittenEvent,
 } from './midi-file-bytes-writer.ts';
 import { lineSuffix, programOf } from './midi-file-lines.ts';
-import { COMPOSER_TEXT, PICKUP_TEXT } from './midi-file-marks.ts';
+import { COMPOSER_TEXT, PICKUP_TEXT, WRITTEN_TEXT } from './midi-file-marks.ts';
 import { PERCUSSION_CHANNEL } from './midi-file-pairing.ts';
+import { GRACE_TICKS } from './midi-file-written.ts';
 
 /** What most programs use; septuplets, grace notes and finer divisions get our own ticks, which are exact. */
 const USUAL_DIVISION = 480;
 const VELOCITY = 80;
-/**
- * Lengths of a grace note, the first that has room before its onset: 60 ms at 60 to the minute, less near the
- * passage's start. Primes, so that grace notes stand on no grid and can be told from notes.
- */
-const GRACE_TICKS = [601, 401, 199] as const;
-
 const TEXT = 1;
 const TRACK_NAME = 3;
 const INSTRUMENT_NAME = 4;
@@ -94,6 +89,7 @@ function conductorTrack(passage: Passage): WrittenEvent[] {
   const events: WrittenEvent[] = [];
   const add = (tick: number, bytes: readonly number[]) => events.push({ tick, rank: RANK.meta, bytes });
   add(0, textBytes(TRACK_NAME, passage.title));
+  add(0, textBytes(TEXT, WRITTEN_TEXT));
   if (passage.composer !== undefined) add(0, textBytes(TEXT, COMPOSER_TEXT + passage.composer));
   if (passage.bars[0]?.pickup) add(0, textBytes(TEXT, PICKUP_TEXT));
   add(0, tempoBytes(microsPerQuarter(passage.tempo)));

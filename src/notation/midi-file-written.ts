@@ -16,19 +16,29 @@ export interface PlacedNote {
   readonly graceIndex?: number;
 }
 
+/**
+ * Lengths that our own writer gives a grace note, in our ticks, the first that has room before its onset: 60 ms at 60
+ * to the minute, less near the passage's start. Primes, so that grace notes stand on no grid.
+ */
+export const GRACE_TICKS = [601, 401, 199] as const;
+
 /** A grace note is no longer than this share of a quarter. */
 const LONGEST_GRACE = 1 / 6;
 const MOST_GRACES = 4;
 
 /** The notes of a line that are grace notes, with the onset (in file ticks) that each leads into. */
-export function gracesOf(notes: readonly FileNote[], ticksPerQuarter: number): Map<FileNote, number> {
+export function gracesOf(
+  notes: readonly FileNote[],
+  ticksPerQuarter: number,
+  ownFile: boolean,
+): Map<FileNote, number> {
   const graces = new Map<FileNote, number>();
   const byTick = [...notes].sort((a, b) => a.onTick - b.onTick);
   const longest = ticksPerQuarter * LONGEST_GRACE;
   for (let i = byTick.length - 1; i >= 0; i--) {
     const note = byTick[i]!;
     const length = (note.offTick ?? Number.POSITIVE_INFINITY) - note.onTick;
-    if (length > longest) continue;
+    if (length > longest || (ownFile && !GRACE_TICKS.some((ticks) => ticks === length))) continue;
     const later = byTick
       .slice(i + 1, i + 16)
       .filter((n) => n.onTick > note.onTick)

@@ -80,15 +80,17 @@ function placeNotes(
   const notes = lines.flatMap(({ line }) => line.notes);
   warnOfUnreleased(notes, issues);
   if (file.division.kind === 'metrical') {
-    const graces = new Map(lines.flatMap(({ line }) => [...gracesOf(line.notes, ticksPerQuarter)]));
+    const graces = new Map(
+      lines.flatMap(({ line }) => [...gracesOf(line.notes, ticksPerQuarter, marks.written)]),
+    );
     const main = notes.filter((n) => !graces.has(n));
     const grid = gridOf(
       main.map((n) => n.onTick),
       ticksPerQuarter,
     );
-    if (grid.written) {
+    if (grid.written || marks.written) {
       const off = main.filter((n) => grid.placeOn(n.onTick) === undefined).length;
-      if (off > 0) {
+      if (off > 0 && !marks.written) {
         const what = off === 1 ? '1 note stands' : `${off} notes stand`;
         issues.warn('midi.off-grid', `${what} on no grid: kept where the file has it`);
       }

@@ -1,8 +1,12 @@
 // Where playing comes from: a MIDI input, the player model, a recorded take, the computer keyboard. One per player.
 
 import type { Step } from '../drills/step.ts';
+import type { Key } from './terminal.ts';
 
-/** What a source reports. `at` is integer microseconds on the session's clock, stamped at the edge. */
+/**
+ * What a source reports. `at` is integer microseconds on the session's clock, stamped at the edge. `channel` counts from
+ * 1 to 16.
+ */
 export type PlayerEvent =
   | {
       readonly type: 'note-on';
@@ -41,6 +45,8 @@ export interface PlayerSource {
   /** Shown to the player: "Tidewrack keys", "model of a steady player, seed 7". */
   readonly name: string;
   start(report: (event: PlayerEvent) => void): void;
+  /** A key of the computer's keyboard, offered first to sources that play on it: true when it was a note. */
+  press?(key: Key): boolean;
   /** A take has been planned. Real instruments ignore it. */
   prompt(prompt: Prompt): void;
   /** The take being played is over, at the stop or by a slip: stop playing. Real instruments ignore it. */

@@ -192,7 +192,7 @@ function putWords(canvas: Canvas, session: Session, stage: Stage, row: number): 
     });
     if (now < shown.untilMicros) put(canvas, row + 2, 1, whatNext(session), 'strong');
   }
-  if (session.notice) putWrapped(canvas, row + 3, 1, session.notice, { width, rows: 2, role: 'strong' });
+  if (session.notice) putWrapped(canvas, row + 3, 1, session.notice, { width, rows: 3, role: 'strong' });
 }
 
 function whatNext(session: Session): string {

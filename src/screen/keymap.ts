@@ -1,5 +1,5 @@
 // Which key asks for what. The first names of each are those that page-turning pedals send (PageUp, PageDown, the
-// arrows, space), so that feet can do all of it.
+// arrows, space), so that feet can do all of it. `v` and `x` stand in for `h` and `o` where letters are notes.
 
 import type { Command } from '../session/event.ts';
 
@@ -13,9 +13,9 @@ export const KEYMAP: Readonly<Record<string, Command>> = {
   space: 'pause',
   enter: 'again',
   h: 'hear',
-  // Where the letters are the instrument's, h is a note.
-  tab: 'hear',
+  v: 'hear',
   o: 'octave',
+  x: 'octave',
   '+': 'fewer-stops',
   '-': 'more-stops',
   escape: 'quit',

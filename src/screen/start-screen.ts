@@ -55,13 +55,7 @@ export function drawStart(state: StartState, size: TerminalSize): Frame {
       chosen ? 'selected' : 'plain',
     );
   });
-  put(
-    canvas,
-    size.rows - 2,
-    1,
-    'Your own music: fettle work FILE (MusicXML, ABC or MIDI). All commands: fettle --help',
-    'dim',
-  );
+  put(canvas, size.rows - 2, 1, 'Your own music: fettle work FILE. All commands: fettle --help', 'dim');
   put(canvas, size.rows - 1, 1, 'up/down choose   enter or pagedown work on it   q leave', 'dim');
   return toFrame(canvas);
 }

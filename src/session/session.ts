@@ -103,7 +103,6 @@ export function newSession(plan: SessionPlan): Session {
     index: 0,
     gate: closedGate(plan.passes),
     ...(plan.steps[0]!.ladder ? { ladder: plan.steps[0]!.ladder } : {}),
-    ...(plan.notice === undefined ? {} : { notice: plan.notice }),
     tempoScale: 1,
     attempt: 0,
     wakesOnNote: false,
@@ -115,6 +114,7 @@ export function newSession(plan: SessionPlan): Session {
     octaves: {},
     octaveSeen: {},
     ended: [],
+    ...(plan.greeting === undefined ? {} : { notice: plan.greeting }),
   };
 }
 

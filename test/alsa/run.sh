@@ -12,6 +12,9 @@ skip() {
   exit 0
 }
 
+# The tests of `fettle work` run what is built.
+npm run --silent build
+
 tests=(node_modules/.bin/vitest run --config test/alsa/vitest.config.ts "$@")
 [[ $(uname -s) == Linux ]] || skip "ALSA is Linux's; this is $(uname -s)"
 if [[ -e /dev/snd/seq ]] && command -v aplaymidi >/dev/null; then

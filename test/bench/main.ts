@@ -1,11 +1,16 @@
 // `npm run bench`: timings against their budgets. Words after `--` choose some: npm run bench -- session drills
 
 import { benchDrills } from './drills.ts';
+import { benchNotation } from './notation.ts';
 import { benchSession } from './session.ts';
 
-const BENCHES: Readonly<Record<string, () => void | Promise<void>>> = {
+const BENCHES: Readonly<Record<string, () => unknown>> = {
   session: benchSession,
   drills: benchDrills,
+  notation: benchNotation,
+  // These two run when they are loaded.
+  'midi-files': () => import('./midi-files.ts'),
+  matching: () => import('./matching.ts'),
 };
 
 const asked = process.argv.slice(2);

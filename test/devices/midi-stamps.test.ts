@@ -124,6 +124,17 @@ describe('stamps from driver deltas', () => {
     expect(Math.abs(stamps.stamp(0.1002, 1_300_100) - (before + 100_000))).toBeLessThanOrEqual(60);
   });
 
+  it('bend no interval by more than a thousandth while a late first callback is made good', () => {
+    const stamps = new MidiStamps();
+    const first = stamps.stamp(0, 1_006_000);
+    const times = Array.from({ length: 20 }, (_, i) => stamps.stamp(0.1, 1_100_000 + i * 100_000));
+    [first, ...times].slice(0, -1).forEach((time, i) => {
+      expect(Math.abs(times[i]! - time - 100_000)).toBeLessThanOrEqual(100);
+    });
+    // It is being made good: 0.05 % of two seconds.
+    expect(times.at(-1)! - 3_000_000).toBeLessThanOrEqual(5000);
+  });
+
   it('recover after a first message that was held up: later ones are not in the future for long', () => {
     const stamps = new MidiStamps();
     stamps.stamp(0, 1_190_000);

@@ -47,13 +47,13 @@ describe('the place of the session’s time on the audio clock', () => {
     );
   });
 
-  it('is found again within a second after the sound had a hole', () => {
+  it('is found again within three seconds after the sound had a hole', () => {
     let i = 0;
     run(
       10,
       { block: 512, driftPpm: 50, jitter: () => (i++ * 7919) % 2000, hole: 80_000 },
       (clock, now, audio) => {
-        if (now > 90_000_000 + 6.2e6) expect(Math.abs(clock.secondsOf(now) - audio)).toBeLessThan(0.002);
+        if (now > 90_000_000 + 8.2e6) expect(Math.abs(clock.secondsOf(now) - audio)).toBeLessThan(0.002);
       },
     );
   });

@@ -227,6 +227,21 @@ describe('repeats (ABC 2.1, 4.8 to 4.10)', () => {
     expect(passage!.bars.map((bar) => bar.number)).toEqual([1, 2, 3, 3, 4]);
   });
 
+  it('goes back to the key and the tempo that were in force where a repeat begins', async () => {
+    const { passage } = await abc('F8 |: F8 | [K:F][Q:1/4=60] B8 :|', 'M:4/4\nL:1/8\nK:G');
+    expect(passage!.keys.map((key) => [key.tick / 40320, key.fifths])).toEqual([
+      [0, 1],
+      [2, -1],
+      [3, 1],
+      [4, -1],
+    ]);
+    expect(passage!.tempoChanges.map(({ tick, tempo }) => [tick / 40320, tempo.bpm])).toEqual([
+      [2, 60],
+      [3, 80],
+      [4, 60],
+    ]);
+  });
+
   it('numbers a pickup 0, and the second half of a bar that a repeat splits like its first', async () => {
     const { passage } = await abc('G2 | C8 | D6 :| E2 | F8 |]');
     expect(passage!.bars.map((b) => `${b.number}${b.pickup ? 'p' : ''}`).join(' ')).toBe(

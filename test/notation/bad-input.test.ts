@@ -11,9 +11,7 @@ import { fuzz, READERS } from '../fuzz/readers.ts';
 import { bundledPassage, bundledText } from './bundled.ts';
 
 describe('300 damaged inputs', () => {
-  const readers = READERS.filter(({ name }) => name !== 'MIDI file');
-
-  it.each(readers.map((reader) => [reader.name, reader] as const))('%s', async (_, reader) => {
+  it.each(READERS.map((reader) => [reader.name, reader] as const))('%s', async (_, reader) => {
     const count = await fuzz(reader, 500_000, 300, () => 0);
     expect(count.errors).toBeGreaterThan(0);
     expect(count.passages).toBeGreaterThan(0);
@@ -104,11 +102,10 @@ describe('files of all kinds', () => {
   it('text may be UTF-8 or UTF-16 with a mark, or Latin-1, which is told with its byte', async () => {
     const title = async (bytes: Uint8Array) => (await readPassageBytes(bytes, 'a.abc')).passage?.title;
     const utf16 = (order: 'le' | 'be') => {
-      const bytes = new Uint8Array(2 + abc.length * 2);
+      const text = `\ufeff${abc}`;
+      const bytes = new Uint8Array(text.length * 2);
       const view = new DataView(bytes.buffer);
-      [`\ufeff${abc}`].forEach((text) => {
-        for (let i = 0; i < text.length; i += 1) view.setUint16(2 * i, text.charCodeAt(i), order === 'le');
-      });
+      for (let i = 0; i < text.length; i += 1) view.setUint16(2 * i, text.charCodeAt(i), order === 'le');
       return bytes;
     };
     const latin1 = Uint8Array.from(abc, (c) => c.charCodeAt(0));

@@ -87,6 +87,16 @@ describe('a written MIDI file', () => {
     expect(back.onsets.flatMap((o) => o.notes).filter((n) => n.ornament)).toEqual([]);
   });
 
+  it("reads another program's grace notes by the same signs", () => {
+    // 480 to the quarter: C5 until 451, a D5 of 29 ticks, E5 on the second beat.
+    const events = '00 90 48 40 83 43 48 00 00 4A 40 1D 4A 00 00 4C 40 83 60 4C 00 00 FF 2F 00';
+    const { passage } = readMidiFile(trackFile(events, '01 E0'), 'theirs.mid');
+    expect(passage!.onsets.map((o) => [o.tick, o.notes.map((n) => n.ornament ?? n.durationTicks)])).toEqual([
+      [0, [10_080]],
+      [10_080, ['grace', 10_080]],
+    ]);
+  });
+
   it('makes a part of each channel of a format 0 file, and knows wind instruments by their program', () => {
     const { passage } = read('00 C0 47 00 C1 49 00 90 3C 40 00 91 48 40 60 80 3C 40 00 81 48 40 00 FF 2F 00');
     expect(passage!.parts.map((p) => p.instrument)).toEqual(['clarinet', 'flute']);
@@ -187,7 +197,7 @@ describe('a recorded MIDI file', () => {
   });
 
   it('with places in doubt says in which bars', () => {
-    const at = [0, 355_000, 501_000, 1_003_000, 1_500_000, 2_003_000];
+    const at = [0, 347_000, 501_000, 1_003_000, 1_500_000, 2_003_000];
     const take = writeTake(
       at.map((t) => ({ pitch: 60, onMicros: t + 7_000, offMicros: t + 100_000, velocity: 70 })),
     );

@@ -151,6 +151,13 @@ describe('bars', () => {
     expect(reading.issues).toEqual([]);
   });
 
+  it('counts a short bar that is marked as uncounted back from its end', () => {
+    const { passage } = xml(
+      `<measure number="1">${START}${note('C4', 8)}</measure><measure number="X1" implicit="yes">${note('G4', 3)}</measure><measure number="2">${note('C4', 8)}</measure>`,
+    );
+    expect(passage!.bars.map((bar) => bar.pickup)).toEqual([false, true, false]);
+  });
+
   it('warns of a bar that does not fill its meter, with its number and line', () => {
     const reading = xml(
       `<measure number="1">${START}${note('C4', 8)}</measure>\n<measure number="2">${note('C4', 7)}</measure>\n<measure number="3">${note('C4', 8)}</measure>`,

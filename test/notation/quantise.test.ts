@@ -184,6 +184,20 @@ describe('quantising', () => {
     ]);
   });
 
+  it('takes detached playing for detached and not for rests', () => {
+    const written = writeCells(Array(8).fill('plain'), QUARTER, seededRandom(2));
+    const played = play(written, {
+      seed: 1,
+      bpm: 60,
+      beatTicks: QUARTER,
+      motorSdMicros: 10_000,
+      heldShare: 0.58,
+      heldShareSd: 0.01,
+    });
+    const { onsets } = quantise(played, settings());
+    expect(onsets.slice(0, -1).map((o) => o.notes[0]!.durationTicks)).toEqual(Array(7).fill(QUARTER));
+  });
+
   it('leaves out a blip between two notes and says which', () => {
     const notes = [
       { pitch: 60, onMicros: 0, offMicros: 980_000 },

@@ -38,7 +38,7 @@ describe('verovio plays what we write', () => {
   });
 
   // `npm run test:opinions` takes all 200: verovio needs some 50 ms a score.
-  const scores = process.env.FETTLE_ALL_OPINIONS ? 200 : 30;
+  const scores = process.env.FETTLE_ALL_OPINIONS ? 200 : 60;
 
   it(`in ${scores} scores made by lot`, () => {
     const failed: unknown[] = [];
