@@ -16,6 +16,7 @@ import type { Session } from '../session/session.ts';
 import { SimulatedClock } from '../simulation/simulated-clock.ts';
 import { lagNotice, recallJitter, recallLag, type SetUp } from './calibration-record.ts';
 import { type OutletOptions, openClick } from './click-argument.ts';
+import { openClockSender, readClock } from './clock-argument.ts';
 import { takeUpLadders } from './ladder-record.ts';
 import { monitored } from './monitor.ts';
 import { usage } from './passage-argument.ts';
@@ -30,6 +31,8 @@ export interface WorkPorts extends SourceOptions, OutletOptions {
   readonly leavesAlone?: boolean;
   /** The player's own notes as sound, where the click sounds. */
   readonly monitor?: boolean;
+  /** send:PORT or follow:PORT. */
+  readonly clock?: string;
   /** Ladders begin at the bottom, not where they were left. */
   readonly afresh?: boolean;
 }
@@ -50,6 +53,10 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
       'Cannot play fast from a real instrument: --fast needs --from model or --from FILE.mid',
     );
   }
+  const shared = options.clock === undefined ? undefined : readClock(options.clock);
+  if (shared && options.fast) {
+    throw usage('option.clock', 'Cannot share a clock in a fast run: other machines live in real time');
+  }
   const simulated = options.fast ? new SimulatedClock() : undefined;
   const clock: Clock = simulated ?? new (await import('../devices/system-clock.ts')).SystemClock();
   const store = await openRecord(options.record, isSimulated(options.from));
@@ -61,6 +68,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     if (!isSimulated(options.from) && options.from !== 'keys') store.remember('input', player.name);
     const click = await openClick(simulated ? { clickTo: 'off' } : options);
     const takes: WorkDone['takes'][number][] = [];
+    const pulse = shared?.kind === 'send' ? await openClockSender(shared.port) : undefined;
     const source = options.monitor ? monitored(player, click) : player;
     const ready = await greeted(options.afresh ? plan : takeUpLadders(plan, store), options, pitches);
     const calibrated = calibrate(ready, store, { input: source.name, output: click.name });
@@ -73,6 +81,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
           clock,
           sources: new Map(plan.players.map((player) => [player, source])),
           click,
+          ...(pulse ? { pulse } : {}),
           store,
           onNews: (news) => news.kind === 'verdict' && takes.push(news),
           ...(terminal ? { terminal } : { tell: (line: string) => console.log(line) }),
