@@ -5,7 +5,7 @@ import type { TakeEntry } from './log/take-entry.ts';
 import type { ClickPort } from './ports/click.ts';
 import type { Clock } from './ports/clock.ts';
 import type { PlayerSource } from './ports/player-source.ts';
-import type { PulsePort } from './ports/pulse.ts';
+import type { PulsePort, PulseSource } from './ports/pulse.ts';
 import type { Store } from './ports/store.ts';
 import type { Terminal } from './ports/terminal.ts';
 import { draw } from './screen/draw.ts';
@@ -28,6 +28,8 @@ export interface SessionPorts {
   readonly click: ClickPort;
   /** A pulse shared with other machines. */
   readonly pulse?: PulsePort;
+  /** Another machine's pulse that is followed. */
+  readonly followed?: PulseSource;
   readonly store: Store;
   /** Without one, `tell` gets plain lines. */
   readonly terminal?: Terminal;
@@ -123,11 +125,13 @@ export async function runSession(
         if (command === 'quit') finish();
       });
       dispatch({ type: 'begin', at: clock.nowMicros() });
+      ports.followed?.start((pulse, at) => dispatch({ type: 'pulse', at, pulse }));
     });
   } finally {
     await Promise.allSettled([
       ports.click.close(),
       ports.pulse?.close(),
+      ports.followed?.close(),
       ...[...ports.sources.values()].map((source) => source.close()),
     ]);
   }

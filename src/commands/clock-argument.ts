@@ -1,6 +1,6 @@
 // --clock on the command line: a pulse shared with other machines over MIDI clock.
 
-import type { PulsePort } from '../ports/pulse.ts';
+import type { PulsePort, PulseSource } from '../ports/pulse.ts';
 import { ClockSender } from './clock-sender.ts';
 import { need, usage } from './passage-argument.ts';
 
@@ -25,4 +25,10 @@ export function readClock(text: string): ClockChoice {
 export async function openClockSender(port: string): Promise<PulsePort> {
   const { openWorkerClick } = await import('../devices/worker-click.ts');
   return new ClockSender(need(await openWorkerClick({ midi: port })));
+}
+
+/** Another machine's clock. */
+export async function openFollowedClock(port: string): Promise<PulseSource> {
+  const { openClockSource } = await import('../devices/clock-source.ts');
+  return need(await openClockSource(port));
 }

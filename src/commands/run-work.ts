@@ -6,6 +6,7 @@ import type { PlayedNote } from '../matching/expectation.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
 import { spanOnsets } from '../music/span.ts';
 import type { Clock } from '../ports/clock.ts';
+import type { PulseSource } from '../ports/pulse.ts';
 import type { Store } from '../ports/store.ts';
 import type { Terminal } from '../ports/terminal.ts';
 import { runSession } from '../run-session.ts';
@@ -16,7 +17,7 @@ import type { Session } from '../session/session.ts';
 import { SimulatedClock } from '../simulation/simulated-clock.ts';
 import { lagNotice, recallJitter, recallLag, type SetUp } from './calibration-record.ts';
 import { type OutletOptions, openClick } from './click-argument.ts';
-import { openClockSender, readClock } from './clock-argument.ts';
+import { openClockSender, openFollowedClock, readClock } from './clock-argument.ts';
 import { takeUpLadders } from './ladder-record.ts';
 import { monitored } from './monitor.ts';
 import { usage } from './passage-argument.ts';
@@ -69,9 +70,11 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     const click = await openClick(simulated ? { clickTo: 'off' } : options);
     const takes: WorkDone['takes'][number][] = [];
     const pulse = shared?.kind === 'send' ? await openClockSender(shared.port) : undefined;
+    const followed = shared?.kind === 'follow' ? await openFollowedClock(shared.port) : undefined;
     const source = options.monitor ? monitored(player, click) : player;
     const ready = await greeted(options.afresh ? plan : takeUpLadders(plan, store), options, pitches);
-    const calibrated = calibrate(ready, store, { input: source.name, output: click.name });
+    const waiting = followed ? waitingFor(ready, followed) : ready;
+    const calibrated = calibrate(waiting, store, { input: source.name, output: click.name });
     if (!terminal && calibrated.greeting !== undefined) console.log(calibrated.greeting);
     const signals = catchSignals();
     try {
@@ -82,6 +85,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
           sources: new Map(plan.players.map((player) => [player, source])),
           click,
           ...(pulse ? { pulse } : {}),
+          ...(followed ? { followed } : {}),
           store,
           onNews: (news) => news.kind === 'verdict' && takes.push(news),
           ...(terminal ? { terminal } : { tell: (line: string) => console.log(line) }),
@@ -105,6 +109,11 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     terminal?.close();
     store.close();
   }
+}
+
+function waitingFor(plan: SessionPlan, { name }: PulseSource): SessionPlan {
+  const waiting = `Waiting for the start of the clock from ${name}: its tempo is yours.`;
+  return { ...plan, followsPulse: true, greeting: [plan.greeting ?? '', waiting].join(' ').trim() };
 }
 
 /** The plan with what is known of the set-up: its constant lag, and a warning where it is too unsteady to judge by. */

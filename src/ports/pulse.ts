@@ -9,3 +9,20 @@ export interface PulsePort {
   silenceFrom(atMicros: number): void;
   close(): Promise<void>;
 }
+
+/** Another machine's pulse as it runs now. */
+export interface FollowedPulse {
+  /** Quarter notes a minute. */
+  readonly quarterBpm: number;
+  /** Where a quarter began, and its number since the start, the first being 0. */
+  readonly quarterAtMicros: number;
+  readonly quarter: number;
+}
+
+/** A pulse that comes from another machine. */
+export interface PulseSource {
+  readonly name: string;
+  /** Reports every quarter, and undefined when the pulse stops. */
+  start(report: (pulse: FollowedPulse | undefined, at: number) => void): void;
+  close(): Promise<void>;
+}

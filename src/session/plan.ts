@@ -40,6 +40,8 @@ export interface SessionPlan {
   readonly greeting?: string;
   /** Known constant lag of the player's set-up against the click (calibrated), positive = late; taken off before judging. */
   readonly lagMicros?: number;
+  /** Waits for another machine's pulse and follows it. */
+  readonly followsPulse?: boolean;
   /** No verdict sounds. */
   readonly quiet: boolean;
 }
