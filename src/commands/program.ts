@@ -1,7 +1,8 @@
 // The command line: every command and its options. A command's own code loads when it is asked for, so that `--help`
 // is quick.
 
-import { Command, CommanderError, Option } from 'commander';
+import { type Argument, Command, CommanderError, Help, Option } from 'commander';
+import { nearWord } from '../music/near-word.ts';
 import { EXIT, ProblemError } from '../music/problem.ts';
 
 /** Which music of a file. */
@@ -49,31 +50,54 @@ function sounding(command: Command): Command {
     .option('--quiet', 'no verdict sounds');
 }
 
-function buildProgram(): Command {
+/** An argument as the help names it. */
+function placeOf(argument: Argument): string {
+  return argument.required ? argument.name().toUpperCase() : `[${argument.name().toUpperCase()}]`;
+}
+
+function unknownCommand(program: Command, word: string): ProblemError {
+  const names = program.commands.map((command) => command.name());
+  const near = nearWord(word, names);
+  return new ProblemError({
+    code: 'command.unknown',
+    message: `Cannot run "${word}": there is no such command`,
+    hint: near ? `Did you mean fettle ${near}?` : `The commands are ${names.join(', ')}.`,
+    exitStatus: EXIT.usage,
+  });
+}
+
+export function buildProgram(): Command {
   const program = new Command('fettle')
-    .description(
-      'A practice coach for MIDI instruments: a hard passage, step by step, on only when it is clean.',
-    )
+    .usage('COMMAND [options]     each command has its own --help')
     .version('0.1.0')
     .helpCommand(false)
     .showSuggestionAfterError(true)
-    .configureHelp({ showGlobalOptions: false })
+    .configureHelp({
+      // All of it fits a screen of 24 rows.
+      visibleOptions(command) {
+        return command.parent ? Help.prototype.visibleOptions.call(this, command) : [];
+      },
+      subcommandTerm: (command) => [command.name(), ...command.registeredArguments.map(placeOf)].join(' '),
+    })
     .exitOverride()
     .addHelpText(
       'after',
       `
 Examples:
-  fettle demo                                 a simulated player works through a passage
-  fettle work slipway --bars 1-2              your MIDI input, the drill landings
-  fettle judge slipway take.mid --tempo 72    what was that take?`,
+  fettle demo                               a simulated player works through a passage
+  fettle work slipway --bars 1-2            your MIDI input, the drill landings
+  fettle judge slipway take.mid --tempo 72  what was that take?`,
     )
-    .action(async () => {
+    .argument('[word]')
+    .allowExcessArguments()
+    .action(async (word?: string) => {
+      if (word !== undefined) throw unknownCommand(program, word);
       const { start } = await import('./start.ts');
       await start();
     });
 
   sounding(
-    judging(playing(program.command('work <passage>').description('work through a passage, step by step'))),
+    judging(playing(program.command('work <passage>').description('step by step, on only when it is clean'))),
   )
     .option('--passes <number>', 'clean takes in a row before the next step', '3')
     .option('--ladder <range>', 'climb the tempo ladder on every step: 60-96')
@@ -96,9 +120,7 @@ Examples:
   sounding(
     judging(
       playing(
-        program
-          .command('survey <passage>')
-          .description('find where the trouble is: a few run-throughs, unstopped'),
+        program.command('survey <passage>').description('find where the trouble is, in a few run-throughs'),
       ),
     ),
   )
@@ -110,19 +132,15 @@ Examples:
     .option('--json', 'as JSON, format 1')
     .action(async (passage, options) => (await import('./steps.ts')).steps(passage, options));
 
-  judging(
-    playing(
-      program.command('judge <passage> <take>').description('the verdict on a recorded take (a MIDI file)'),
-    ),
-  )
+  judging(playing(program.command('judge <passage> <take>').description('the verdict on a recorded take')))
     .option('--json', 'as JSON, format 1')
     .action(async (passage, take, options) =>
       (await import('./judge-take.ts')).judgeRecorded(passage, take, options),
     );
 
-  choosing(
-    program.command('show <passage>').description('draw a passage with its bar and onset numbers'),
-  ).action(async (passage, options) => (await import('./show.ts')).show(passage, options));
+  choosing(program.command('show <passage>').description('a passage with its bar and onset numbers')).action(
+    async (passage, options) => (await import('./show.ts')).show(passage, options),
+  );
 
   program
     .command('check <file>')
@@ -130,16 +148,14 @@ Examples:
     .action(async (file) => (await import('./check.ts')).check(file));
 
   playing(
-    program
-      .command('convert <passage> <file>')
-      .description("write a passage or a drill's steps: .abc, .musicxml, .mxl, .mid"),
+    program.command('convert <passage> <file>').description('write it, or a drill on it, in another form'),
   )
     .option('--force', 'write over a file that is there')
     .action(async (passage, file, options) => (await import('./convert.ts')).convert(passage, file, options));
 
   program
     .command('capture')
-    .description('play a passage in: counted in, put on the grid, shown, saved as ABC')
+    .description('play a passage in; it is saved as ABC')
     .option('--from <source>', 'who plays: a MIDI input (part of its name) or FILE.mid')
     .option('--meter <meter>', 'such as 4/4, 3/4, 6/8', '4/4')
     .option('--tempo <bpm>', 'beats a minute to play it in at, slowly (default: 60)')
@@ -160,7 +176,7 @@ Examples:
 
   program
     .command('calibrate')
-    .description('play along with sixteen clicks: the constant lag of instrument, sound and habit')
+    .description('how late your set-up is, and how steady')
     .option('--from <source>', 'who plays: a MIDI input (part of its name), FILE.mid, model[:PROFILE]')
     .option('--click-to <outlet>', 'where the click sounds: sound, midi[:PORT], sound+midi, off', 'auto')
     .option('--channel <number>', 'listen to this MIDI channel only, 1 to 16')
@@ -188,12 +204,12 @@ Examples:
 
   program
     .command('ports')
-    .description('the MIDI inputs and outputs of this computer')
+    .description('MIDI inputs and outputs')
     .action(async () => (await import('./ports.ts')).ports());
 
   program
     .command('demo')
-    .description('a simulated player works through a bundled passage, in real time')
+    .description('a simulated player at work, in real time')
     .option('--plain', 'plain lines instead of the screen')
     .option('--fast', 'on the simulated clock, as fast as it goes')
     .option('--click-to <outlet>', 'where the click sounds: sound, midi[:PORT], off', 'off')

@@ -75,7 +75,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     const ready = await greeted(options.afresh ? plan : takeUpLadders(plan, store), options, pitches);
     const waiting = followed ? waitingFor(ready, followed) : ready;
     const calibrated = calibrate(waiting, store, { input: source.name, output: click.name });
-    if (!terminal && calibrated.greeting !== undefined) console.log(calibrated.greeting);
+    if (!terminal && calibrated.notice !== undefined) console.log(calibrated.notice);
     const signals = catchSignals();
     try {
       const running = runSession(
@@ -113,7 +113,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
 
 function waitingFor(plan: SessionPlan, { name }: PulseSource): SessionPlan {
   const waiting = `Waiting for the start of the clock from ${name}: its tempo is yours.`;
-  return { ...plan, followsPulse: true, greeting: [plan.greeting ?? '', waiting].join(' ').trim() };
+  return { ...plan, followsPulse: true, notice: [plan.notice ?? '', waiting].join(' ').trim() };
 }
 
 /** The plan with what is known of the set-up: its constant lag, and a warning where it is too unsteady to judge by. */
@@ -122,14 +122,14 @@ function calibrate(plan: SessionPlan, store: Store, setUp: SetUp): SessionPlan {
   const jitter = recallJitter(store, setUp.input);
   const steady = jitter ? judgeable(jitter, plan.tolerance) : undefined;
   const told = [
-    ...(plan.greeting === undefined ? [] : [plan.greeting]),
+    ...(plan.notice === undefined ? [] : [plan.notice]),
     ...(lag ? [lagNotice(lag)] : []),
     ...(steady && !steady.ok ? [steady.sentence] : []),
   ];
   return {
     ...plan,
     ...(lag ? { lagMicros: lag.lagMicros } : {}),
-    ...(told.length > 0 ? { greeting: told.join(' ') } : {}),
+    ...(told.length > 0 ? { notice: told.join(' ') } : {}),
   };
 }
 
@@ -144,7 +144,7 @@ async function greeted(
   const first = writtenName(plan.span.passage, basePitchFor(pitches));
   return {
     ...plan,
-    greeting: `a plays ${first}, w the next semitone. ${KEYBOARD_LIMITS}`,
+    notice: `a plays ${first}, w the next semitone. ${KEYBOARD_LIMITS}`,
   };
 }
 

@@ -22,9 +22,9 @@ export interface SourceWorld {
   readonly clock: Clock;
   readonly store: Store;
   readonly terminal?: Terminal;
-  /** What will be asked for, sounding. */
-  readonly pitches: readonly number[];
-  /** What the zero of a recorded take is; its first note is on the first onset unless told. */
+  /** Sounding pitches that will be played: the computer keyboard is laid over them. */
+  readonly pitches?: readonly number[];
+  /** What the zero of a recorded take is; the first note is on the first onset unless told. */
   readonly recordingZero?: RecordingZero;
 }
 
@@ -55,7 +55,8 @@ export async function openSource(options: SourceOptions, world: SourceWorld): Pr
       );
     }
     const { basePitchFor, KeyboardSource } = await import('../devices/keyboard-source.ts');
-    return new KeyboardSource(world.clock, { basePitch: basePitchFor(world.pitches) });
+    const { pitches = [] } = world;
+    return new KeyboardSource(world.clock, pitches.length > 0 ? { basePitch: basePitchFor(pitches) } : {});
   }
   const { openMidiSource } = await import('../devices/midi-source.ts');
   return need(

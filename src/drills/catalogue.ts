@@ -1,10 +1,10 @@
 // The drill book. To add a drill: write its file, add its line here.
 
+import { nearWords } from '../music/near-word.ts';
 import { ok, type Result } from '../music/problem.ts';
 import { chain } from './chain.ts';
 import type { Drill } from './drill.ts';
 import { landings } from './landings.ts';
-import { nearWords } from './near-words.ts';
 import { refuse } from './refusal.ts';
 import { rhythms } from './rhythms.ts';
 import { switchback } from './switchback.ts';

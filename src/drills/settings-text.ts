@@ -1,11 +1,11 @@
 // Drill settings as they are typed on a command line. Each function reads one option's text.
 
+import { nearWords } from '../music/near-word.ts';
 import { ok, type Result } from '../music/problem.ts';
 import { TICKS_PER_WHOLE } from '../music/ticks.ts';
 import { DRILLS, findDrill } from './catalogue.ts';
 import { CLICK_PLACEMENTS, type ClickPlacement, isClickPlacement } from './click-placement.ts';
 import type { Drill } from './drill.ts';
-import { nearWords } from './near-words.ts';
 import { refuse } from './refusal.ts';
 import { checkEvery, type Every } from './run-length.ts';
 

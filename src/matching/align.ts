@@ -16,6 +16,10 @@ import { type Timetable, timetableOf } from './timetable.ts';
 /** Wide enough that a whole restart with two slips stays in sight. */
 const SIZE = { width: 40, perOnset: 2, depth: 26, lostPlace: LOST_PLACE.withHindsight };
 
+/** A recording of hours is matched with fewer readings, so that it is matched at all. */
+const READINGS_MOST = 400_000;
+const WIDTH_LEAST = 6;
+
 /** Every expected note with its verdict, every other played note with its kind. Notes may come in any order. */
 export function align(expectation: Expectation, played: readonly PlayedNote[]): Alignment {
   const timetable = timetableOf(expectation);
@@ -35,8 +39,10 @@ export function align(expectation: Expectation, played: readonly PlayedNote[]): 
 }
 
 function likeliest(start: Reading, played: readonly PlayedNote[], timetable: Timetable): Reading {
+  const width = Math.max(WIDTH_LEAST, Math.min(SIZE.width, Math.floor(READINGS_MOST / played.length)));
+  const size = { ...SIZE, width };
   let beam: Beam = [start];
-  for (const i of played.keys()) beam = widen(beam, played, i, timetable, SIZE);
+  for (const i of played.keys()) beam = widen(beam, played, i, timetable, size);
   return likeliestAtTheEnd(beam, timetable);
 }
 

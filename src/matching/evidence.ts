@@ -8,10 +8,10 @@ export const EXTRA = 4.6;
 /** A note left out with the next ones (a lost beat) is one slip, not several: half the price each. */
 export const MISSED_MORE = 2.5;
 /**
- * Losing the place and going on elsewhere is one event too, however far. With hindsight it may be as rare as four slips
+ * Losing the place and going on elsewhere is one event too, however far. With hindsight it may be as rare as three slips
  * in a row, for all that follows will show it; a follower must find its place again after a few notes.
  */
-export const LOST_PLACE = { withHindsight: 15, following: 10 };
+export const LOST_PLACE = { withHindsight: 15, following: 8.5 };
 /** Surprise at `count` notes passed over by one jump. */
 export function missedSurprise(count: number, lostPlace: number): number {
   return count === 0 ? 0 : Math.min(MISSED + (count - 1) * MISSED_MORE, lostPlace);

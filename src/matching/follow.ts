@@ -39,7 +39,7 @@ export interface Follower {
 }
 
 /** Few readings are enough when decisions fall within three notes. */
-const SIZE = { width: 16, perOnset: 2, depth: 24, lostPlace: LOST_PLACE.following };
+const SIZE = { width: 16, perOnset: 2, depth: 16, lostPlace: LOST_PLACE.following };
 
 export function startFollowing(expectation: Expectation): Follower {
   const timetable = timetableOf(expectation);

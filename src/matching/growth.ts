@@ -54,8 +54,8 @@ function addExtra(r: Reading, growth: Growth): void {
   const surprise = ornament === 'none' ? EXTRA : again ? ORNAMENT_AGAIN : ORNAMENT;
   if (r.cost + surprise > growth.limit) return;
   const extraAtMicros = ornament === 'none' && r.extraAtMicros < 0 ? note.onMicros : r.extraAtMicros;
+  // Spelled out, not spread: this is the one reading made of every reading for every note.
   growth.add({
-    ...r,
     before: r,
     depth: r.depth + 1,
     cost: r.cost + surprise,
@@ -63,8 +63,17 @@ function addExtra(r: Reading, growth: Growth): void {
     played,
     place: -1,
     wentBack: false,
+    cursor: r.cursor,
+    atMicros: r.atMicros,
+    mask: r.mask,
+    ahead: r.ahead,
     extraAtMicros,
     ornamentAtMicros: begins ? note.onMicros : r.ornamentAtMicros,
+    open: r.open,
+    last: r.last,
+    lastMicros: r.lastMicros,
+    logPace: r.logPace,
+    paceVariance: r.paceVariance,
   });
 }
 

@@ -5,6 +5,7 @@ import {
   FARTHER,
   intervalSurprise,
   MISSED,
+  MISSED_MORE,
   missedSurprise,
   ORNAMENT,
   PACE_WANDER,
@@ -56,7 +57,7 @@ function addMove(r: Reading, growth: Growth, onset: number, wrongPlace = -1, pit
   const { timetable, note, played } = growth;
   const left = r.cursor < 0 ? 0 : bitCount(timetable.requiredMask[r.cursor]! & ~r.mask);
   const skipped = timetable.requiredBefore[onset]! - timetable.requiredBefore[r.cursor + 1]!;
-  const slips = r.cost + pitchSurprise + left * MISSED + missedSurprise(skipped, growth.lostPlace);
+  const slips = r.cost + pitchSurprise + left * MISSED + skippedSurprise(left, skipped, growth.lostPlace);
   if (slips > growth.limit) return;
   // An added note long before belonged to no ornament.
   const apart = r.ornamentAtMicros >= 0 && note.onMicros - growth.previousMicros > ORNAMENT_GAP_MICROS;
@@ -83,6 +84,12 @@ function addMove(r: Reading, growth: Growth, onset: number, wrongPlace = -1, pit
     lastMicros: note.onMicros,
     ...paceAfter(r, growth, onset, skipped),
   });
+}
+
+/** Notes skipped right after an unfinished chord went missing with its notes. */
+function skippedSurprise(left: number, skipped: number, lostPlace: number): number {
+  const surprise = missedSurprise(skipped, lostPlace);
+  return left > 0 && skipped > 0 ? surprise - (MISSED - MISSED_MORE) : surprise;
 }
 
 interface MoveTime {

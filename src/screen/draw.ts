@@ -83,11 +83,12 @@ function putWork(canvas: Canvas, session: Session, options: DrawOptions): void {
   putWords(canvas, session, stage, row);
 }
 
-type Stage = 'ready' | 'lead-in' | 'play' | 'hold' | 'rest' | 'slipped' | 'paused' | 'enter';
+type Stage = 'ready' | 'listen' | 'lead-in' | 'play' | 'hold' | 'rest' | 'slipped' | 'paused' | 'enter';
 
 /** Where in a take the session is, in the word that is shown. */
-function stageOf({ status, take, shown, now }: Session): Stage {
+function stageOf({ status, take, shown, now, heardUntilMicros = 0 }: Session): Stage {
   if (status === 'paused') return 'paused';
+  if (now < heardUntilMicros && take && now < take.beginMicros) return 'listen';
   if (shown && now < shown.untilMicros) return shown.take.step.landing ? 'hold' : 'rest';
   if (!take || now < take.beginMicros) return 'ready';
   const stop = stopMicros(take);
@@ -103,6 +104,7 @@ function stageOf({ status, take, shown, now }: Session): Stage {
 
 const STAGE_WORDS: Record<Stage, string> = {
   ready: 'ready',
+  listen: 'listen',
   'lead-in': 'lead-in',
   play: 'play',
   hold: 'hold',

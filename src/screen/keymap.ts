@@ -14,6 +14,7 @@ export const KEYMAP: Readonly<Record<string, Command>> = {
   enter: 'again',
   h: 'hear',
   v: 'hear',
+  tab: 'hear',
   o: 'octave',
   x: 'octave',
   '+': 'fewer-stops',

@@ -24,7 +24,7 @@ import {
   stepInForce,
 } from './stages.ts';
 
-/** One press of slower or faster: at or just above the least change of tempo that is noticed (facts 1.3, 1.4). */
+/** One press of slower or faster: at or just above the least change of tempo that is noticed (1.5 to 6 %: Drake & Botte 1993). */
 const TEMPO_RATIO = 1.04;
 const LEAST_BPM = 10;
 const MOST_BPM = 400;
@@ -122,7 +122,7 @@ function hear(session: Session, at: number): Advance {
     .map((click) => ({ atMicros: micros(click.tick), accent: click.accent }));
   const end = Math.max(...notes.map((note) => note.atMicros + note.durationMicros));
   const broken = breakOff(session, 'retaken', at);
-  const playing: Session = { ...broken.session, status: 'playing', attempt: 0 };
+  const playing: Session = { ...broken.session, status: 'playing', attempt: 0, heardUntilMicros: end };
   const planned = planNext(playing, { kind: 'lead-in', fromMicros: end + AFTER_CONTROL_MICROS }, at);
   const heard: Effect[] = [
     { type: 'sound', notes },

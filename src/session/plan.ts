@@ -36,10 +36,10 @@ export interface SessionPlan {
   readonly controls: Controls;
   /** A survey: every step is played so many times to its end, clean or not, and nobody is stopped. */
   readonly runThroughs?: number;
-  /** Said before the first take: the limits of what is played on. */
-  readonly greeting?: string;
   /** Known constant lag of the player's set-up against the click (calibrated), positive = late; taken off before judging. */
   readonly lagMicros?: number;
+  /** Told at the beginning. */
+  readonly notice?: string;
   /** Waits for another machine's pulse and follows it. */
   readonly followsPulse?: boolean;
   /** No verdict sounds. */

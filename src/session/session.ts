@@ -65,6 +65,8 @@ export interface Session {
   /** Another machine's pulse, where one is followed and runs. */
   readonly pulse?: FollowedPulse;
   readonly attempt: number;
+  /** The step is being sounded until then. */
+  readonly heardUntilMicros?: number;
   readonly take?: Take;
   readonly shown?: ShownVerdict;
   readonly pausedWhy?: string;
@@ -107,6 +109,7 @@ export function newSession(plan: SessionPlan): Session {
     index: 0,
     gate: closedGate(plan.passes),
     ...(plan.steps[0]!.ladder ? { ladder: plan.steps[0]!.ladder } : {}),
+    ...(plan.notice === undefined ? {} : { notice: plan.notice }),
     tempoScale: 1,
     attempt: 0,
     wakesOnNote: false,
@@ -118,7 +121,6 @@ export function newSession(plan: SessionPlan): Session {
     octaves: {},
     octaveSeen: {},
     ended: [],
-    ...(plan.greeting === undefined ? {} : { notice: plan.greeting }),
   };
 }
 
@@ -138,6 +140,7 @@ export function nextWakeUp(session: Session): number | undefined {
     stopMicros(take),
     endMicros(take),
     session.shown?.untilMicros,
+    session.heardUntilMicros,
     take.beginMicros,
     take.opensMicros,
   ];

@@ -30,7 +30,7 @@ function onsetFrames(wav: Buffer): number[] {
 }
 
 describe.skipIf(!inMachine)('the click as sound', () => {
-  it('really comes out, evenly', { retry: 2 }, async () => {
+  it('really comes out, evenly', { retry: 3 }, async () => {
     const card =
       'pcm.!default { type plug slave.pcm "hw:Loopback,0,0" }\nctl.!default { type hw card Loopback }\n';
     writeFileSync(join(process.env.HOME ?? '/root', '.asoundrc'), card);

@@ -84,11 +84,14 @@ for (const chords of [false, true]) {
   const { played } = playing(expectation, random);
   align(expectation, played.slice(0, 1000));
   const before = process.memoryUsage().heapUsed;
+  const cpu = process.cpuUsage();
   const started = performance.now();
   align(expectation, played);
+  const { user } = process.cpuUsage(cpu);
   const took = performance.now() - started;
   const grown = (process.memoryUsage().heapUsed - before) / 1e6;
   say(`align, 5000 notes${chords ? ' with chords' : ''}`, took, BUDGET.alignMs, 'ms');
+  console.log(`  ${(user / 1000).toFixed(0)} ms of processor time`);
   console.log(`  heap grew by ${grown.toFixed(0)} MB before collection`);
 }
 

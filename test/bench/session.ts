@@ -63,6 +63,29 @@ export async function benchSession(): Promise<void> {
   console.log(
     `session: ${ended.takes} takes simulated; heap ${before.toFixed(1)} MB before, ${heapMb().toFixed(1)} MB after`,
   );
+  await benchSixteen();
+}
+
+/** Sixteen players at twenty notes a second for ten minutes: the whole session's share of one core, heap at both ends. */
+async function benchSixteen(): Promise<void> {
+  const minutes = 10;
+  const span = await loadSpan('ropewalk', {});
+  const plan = planSession(span, { drill: 'through', passes: '20', tempo: '300' });
+  const players = Array.from({ length: 16 }, (_, i) => `player ${i + 1}`);
+  // Sixteen good players are clean sooner than ten minutes: so many steps that the time is filled.
+  const steps = Array.from({ length: 20 }, () => plan.steps[0]!);
+  const before = heapMb();
+  const cpu = process.cpuUsage();
+  const { session } = await simulate(
+    { ...plan, players, steps },
+    players.map((_, i) => `model:steady,seed=${i + 1}`),
+    minutes,
+  );
+  const used = process.cpuUsage(cpu);
+  const share = (used.user + used.system) / (minutes * 60e6);
+  console.log(
+    `session: 16 players, ${minutes} min, ${session.kept} takes kept: ${(100 * share).toFixed(1)} % of one core (budget 20 %), heap ${before.toFixed(1)} MB before, ${heapMb().toFixed(1)} MB after with the record in memory`,
+  );
 }
 
 /** The step's notes at their time, each released before the next. */

@@ -52,7 +52,7 @@ const CASES: Case[] = [
   [`judge slipway ${file('cut2.mid', take.slice(0, take.length - 3))}`, 3, /Cannot read/],
   ['judge slipway nowhere.mid', 3, /Cannot open the take/],
   ['drills landigns', 2, /Cannot find drill/, /Did you mean landings/],
-  ['wrok slipway', 2, /unknown command|too many arguments/i],
+  ['wrok slipway', 2, /Cannot run "wrok"/, /Did you mean fettle work/],
   ['work slipway --tepmo 60', 2, /unknown option '--tepmo'/, /Did you mean --tempo/],
 ];
 

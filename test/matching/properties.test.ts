@@ -12,7 +12,7 @@ import { TOLERANCES } from '../../src/matching/tolerance.ts';
 import { drawnExpectation, drawnTake, followAll, noiseTake } from './drawn.ts';
 import { perfect } from './takes.ts';
 
-const RUNS = { numRuns: 150 };
+const RUNS = { numRuns: 100 };
 const steady = { tolerance: TOLERANCES.steady };
 
 /** Every expected note once, every played note once, nothing invented. */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { nearWords } from '../../src/drills/near-words.ts';
+import { nearWords } from '../../src/music/near-word.ts';
 
 describe('near words', () => {
   it('come nearest first, and nothing far is guessed', () => {
