@@ -5,6 +5,7 @@ import type { TakeEntry } from './log/take-entry.ts';
 import type { ClickPort } from './ports/click.ts';
 import type { Clock } from './ports/clock.ts';
 import type { PlayerSource } from './ports/player-source.ts';
+import type { PulsePort, PulseSource } from './ports/pulse.ts';
 import type { Store } from './ports/store.ts';
 import type { Terminal } from './ports/terminal.ts';
 import { draw } from './screen/draw.ts';
@@ -25,6 +26,10 @@ export interface SessionPorts {
   readonly clock: Clock;
   readonly sources: ReadonlyMap<PlayerId, PlayerSource>;
   readonly click: ClickPort;
+  /** A pulse shared with other machines. */
+  readonly pulse?: PulsePort;
+  /** Another machine's pulse that is followed. */
+  readonly followed?: PulseSource;
   readonly store: Store;
   /** Without one, `tell` gets plain lines. */
   readonly terminal?: Terminal;
@@ -120,10 +125,13 @@ export async function runSession(
         if (command === 'quit') finish();
       });
       dispatch({ type: 'begin', at: clock.nowMicros() });
+      ports.followed?.start((pulse, at) => dispatch({ type: 'pulse', at, pulse }));
     });
   } finally {
     await Promise.allSettled([
       ports.click.close(),
+      ports.pulse?.close(),
+      ports.followed?.close(),
       ...[...ports.sources.values()].map((source) => source.close()),
     ]);
   }
@@ -141,6 +149,7 @@ function perform(
       break;
     case 'silence':
       ports.click.silenceFrom(effect.from);
+      ports.pulse?.silenceFrom(effect.from);
       break;
     case 'signal':
       ports.click.scheduleSignal(effect.kind, effect.at);
@@ -150,6 +159,7 @@ function perform(
       break;
     case 'prompt':
       ports.sources.get(effect.player)?.prompt(effect.prompt);
+      ports.pulse?.lead(effect.prompt);
       break;
     case 'hush':
       for (const source of ports.sources.values()) source.hush(effect.at);

@@ -63,7 +63,7 @@ export async function calibrate(
     stop();
   });
   try {
-    const source = await openSource(options, { clock, store, recordingZero: 'prompt' });
+    const source = await openSource(options, { clock, store, pitches: [], recordingZero: 'prompt' });
     if (!isSimulated(options.from)) store.remember('input', source.name);
     const setting: Setting = {
       options,

@@ -120,7 +120,7 @@ type Outcome =
 async function record(studio: Studio, bpm: number): Promise<PlayedIn> {
   const { options, heading, questions, clock, click, store, simulated } = studio;
   const { meter, tempo } = heading;
-  const source = await openSource(options, { clock, store });
+  const source = await openSource(options, { clock, store, pitches: [] });
   if (options.from === undefined || !isRecording(options.from)) store.remember('input', source.name);
   questions.tell(
     `${source.name}, ${meter.count}/${meter.unit} at ${bpm}: a bar is counted, then play. Two bars of silence end it${simulated ? '' : ', or Enter'}.`,

@@ -112,6 +112,8 @@ Examples:
       (value: string, all: string[]) => [...all, value],
       [],
     )
+    .option('--clock <way>', 'share the pulse over MIDI clock: send:PORT or follow:PORT')
+    .option('--monitor', 'sound your own notes where the click sounds, for an instrument without sound')
     .option('--fast', 'a model or a recorded take on the simulated clock, as fast as it goes')
     .action(async (passage, options) => (await import('./work.ts')).work(passage, options));
 

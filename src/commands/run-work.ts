@@ -6,6 +6,7 @@ import type { PlayedNote } from '../matching/expectation.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
 import { spanOnsets } from '../music/span.ts';
 import type { Clock } from '../ports/clock.ts';
+import type { PulseSource } from '../ports/pulse.ts';
 import type { Store } from '../ports/store.ts';
 import type { Terminal } from '../ports/terminal.ts';
 import { runSession } from '../run-session.ts';
@@ -17,7 +18,9 @@ import type { Session } from '../session/session.ts';
 import { SimulatedClock } from '../simulation/simulated-clock.ts';
 import { lagNotice, recallJitter, recallLag, type SetUp } from './calibration-record.ts';
 import { type OutletOptions, openClick } from './click-argument.ts';
+import { openClockSender, openFollowedClock, readClock } from './clock-argument.ts';
 import { takeUpLadders } from './ladder-record.ts';
+import { monitored } from './monitor.ts';
 import { usage } from './passage-argument.ts';
 import { openRecord } from './record-argument.ts';
 import { isRecording, isSimulated, openSource, type SourceOptions } from './source-argument.ts';
@@ -28,6 +31,10 @@ export interface WorkPorts extends SourceOptions, OutletOptions {
   readonly fast?: boolean;
   /** Leave when the session is over, without waiting for a key. */
   readonly leavesAlone?: boolean;
+  /** The player's own notes as sound, where the click sounds. */
+  readonly monitor?: boolean;
+  /** send:PORT or follow:PORT. */
+  readonly clock?: string;
   /** Ladders begin at the bottom, not where they were left. */
   readonly afresh?: boolean;
 }
@@ -48,6 +55,10 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
       'Cannot play fast from a real instrument: --fast needs --from model or --from FILE.mid',
     );
   }
+  const shared = options.clock === undefined ? undefined : readClock(options.clock);
+  if (shared && options.fast) {
+    throw usage('option.clock', 'Cannot share a clock in a fast run: other machines live in real time');
+  }
   const simulated = options.fast ? new SimulatedClock() : undefined;
   const clock: Clock = simulated ?? new (await import('../devices/system-clock.ts')).SystemClock();
   const store = await openRecord(options.record, isSimulated(options.from));
@@ -56,21 +67,27 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
   const pitches = spanOnsets(plan.span).flatMap((onset) => onset.notes.map(({ pitch }) => pitch));
   try {
     terminal = !simulated && !options.plain && canDraw() ? await openTerminal() : undefined;
-    const source = await openSource(options, { clock, store, pitches, ...(terminal ? { terminal } : {}) });
-    if (!isSimulated(options.from) && options.from !== 'keys') store.remember('input', source.name);
+    const player = await openSource(options, { clock, store, pitches, ...(terminal ? { terminal } : {}) });
+    if (!isSimulated(options.from) && options.from !== 'keys') store.remember('input', player.name);
     const click = await openClick(simulated ? { clickTo: 'off' } : options);
     const takes: WorkDone['takes'][number][] = [];
-    const ready = options.afresh ? plan : takeUpLadders(plan, store);
-    const calibrated = calibrate(ready, store, { input: source.name, output: click.name });
+    const pulse = shared?.kind === 'send' ? await openClockSender(shared.port) : undefined;
+    const followed = shared?.kind === 'follow' ? await openFollowedClock(shared.port) : undefined;
+    const source = options.monitor ? monitored(player, click) : player;
+    const ready = await greeted(options.afresh ? plan : takeUpLadders(plan, store), options, pitches);
+    const waiting = followed ? waitingFor(ready, followed) : ready;
+    const calibrated = calibrate(waiting, store, { input: source.name, output: click.name });
     if (!terminal && calibrated.notice !== undefined) console.log(calibrated.notice);
     const signals = catchSignals();
     try {
       const running = runSession(
-        await greeted(calibrated, options, pitches),
+        calibrated,
         {
           clock,
           sources: new Map(plan.players.map((player) => [player, source])),
           click,
+          ...(pulse ? { pulse } : {}),
+          ...(followed ? { followed } : {}),
           store,
           onNews(news) {
             if (news.kind === 'verdict') takes.push(news);
@@ -101,6 +118,28 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
   }
 }
 
+function waitingFor(plan: SessionPlan, { name }: PulseSource): SessionPlan {
+  const waiting = `Waiting for the start of the clock from ${name}: its tempo is yours.`;
+  return { ...plan, followsPulse: true, notice: [plan.notice ?? '', waiting].join(' ').trim() };
+}
+
+/** The plan with what is known of the set-up: its constant lag, and a warning where it is too unsteady to judge by. */
+function calibrate(plan: SessionPlan, store: Store, setUp: SetUp): SessionPlan {
+  const lag = recallLag(store, setUp);
+  const jitter = recallJitter(store, setUp.input);
+  const steady = jitter ? judgeable(jitter, plan.tolerance) : undefined;
+  const told = [
+    ...(plan.notice === undefined ? [] : [plan.notice]),
+    ...(lag ? [lagNotice(lag)] : []),
+    ...(steady && !steady.ok ? [steady.sentence] : []),
+  ];
+  return {
+    ...plan,
+    ...(lag ? { lagMicros: lag.lagMicros } : {}),
+    ...(told.length > 0 ? { notice: told.join(' ') } : {}),
+  };
+}
+
 /** The computer keyboard has limits that a player must know before the first take. */
 async function greeted(
   plan: SessionPlan,
@@ -110,19 +149,9 @@ async function greeted(
   if (options.from !== 'keys') return plan;
   const { basePitchFor, KEYBOARD_LIMITS } = await import('../devices/keyboard-source.ts');
   const first = writtenName(plan.span.passage, basePitchFor(pitches));
-  return { ...plan, notice: `a plays ${first}, w the next semitone. ${KEYBOARD_LIMITS}` };
-}
-
-/** The plan with what is known of the set-up: its constant lag, and a warning where it is too unsteady to judge by. */
-function calibrate(plan: SessionPlan, store: Store, setUp: SetUp): SessionPlan {
-  const lag = recallLag(store, setUp);
-  const jitter = recallJitter(store, setUp.input);
-  const steady = jitter ? judgeable(jitter, plan.tolerance) : undefined;
-  const told = [...(lag ? [lagNotice(lag)] : []), ...(steady && !steady.ok ? [steady.sentence] : [])];
   return {
     ...plan,
-    ...(lag ? { lagMicros: lag.lagMicros } : {}),
-    ...(told.length > 0 ? { notice: told.join(' ') } : {}),
+    notice: `a plays ${first}, w the next semitone. ${KEYBOARD_LIMITS}`,
   };
 }
 

@@ -3,7 +3,7 @@
 // onward, falling for again. Notes go out on channel 1. Every note-on is followed by its note-off, whatever happens.
 
 import type { OpenOutput } from './midi-driver.ts';
-import { CONTROLLER } from './midi-message.ts';
+import { CONTROLLER, STOP } from './midi-message.ts';
 import type { Sound, Strike } from './strike.ts';
 
 const PERCUSSION = 9;
@@ -44,6 +44,8 @@ export class MidiOut {
   readonly #output: OpenOutput;
   readonly #loudness: number;
   /** What sounds, by channel and pitch: a note struck again before its end is let go first. */
+  /** MIDI clock has been sent since the last stop. */
+  #pulseRuns = false;
   readonly #sounding = new Map<number, Strike>();
 
   constructor(output: OpenOutput, loudness: number) {
@@ -52,7 +54,10 @@ export class MidiOut {
   }
 
   start(strike: Strike): void {
-    if (strike.sound.kind === 'pulse') this.#output.send([strike.sound.byte]);
+    if (strike.sound.kind === 'pulse') {
+      this.#output.send([strike.sound.byte]);
+      this.#pulseRuns = strike.sound.byte !== STOP;
+    }
     const voice = voiceOf(strike.sound, this.#loudness);
     if (!voice) return;
     const key = voice.channel * 128 + voice.pitch;
@@ -73,8 +78,9 @@ export class MidiOut {
   /** The plan ends what is cut: nothing more to do here. */
   cut(): void {}
 
-  /** Every note let go by name, then all notes off for what a receiver may hold besides; the port closed. */
+  /** A running clock is stopped, every note let go by name, then all notes off for what a receiver may hold besides; the port closed. */
   close(): void {
+    if (this.#pulseRuns) this.#output.send([STOP]);
     for (const strike of [...this.#sounding.values()]) this.end(strike);
     for (const channel of [NOTES, PERCUSSION]) this.#output.send([0xb0 | channel, CONTROLLER.allNotesOff, 0]);
     this.#output.destroy();

@@ -2,6 +2,7 @@
 // session's monotonic clock, stamped at the edge.
 
 import type { PlayerEvent } from '../ports/player-source.ts';
+import type { FollowedPulse } from '../ports/pulse.ts';
 
 /** Names a player within a session; one player alone is "player". */
 export type PlayerId = string;
@@ -44,5 +45,7 @@ export type SessionEvent =
   | { readonly type: 'begin'; readonly at: number }
   | { readonly type: 'played'; readonly at: number; readonly player: PlayerId; readonly event: PlayerEvent }
   | { readonly type: 'command'; readonly at: number; readonly command: Command }
+  /** Another machine's pulse has come to a new quarter, or has stopped (undefined). */
+  | { readonly type: 'pulse'; readonly at: number; readonly pulse: FollowedPulse | undefined }
   /** Time has passed. Looking oftener or more rarely changes nothing. */
   | { readonly type: 'wake'; readonly at: number };

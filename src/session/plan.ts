@@ -40,6 +40,8 @@ export interface SessionPlan {
   readonly lagMicros?: number;
   /** Told at the beginning. */
   readonly notice?: string;
+  /** Waits for another machine's pulse and follows it. */
+  readonly followsPulse?: boolean;
   /** No verdict sounds. */
   readonly quiet: boolean;
 }

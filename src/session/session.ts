@@ -5,12 +5,14 @@
 import { closedGate, type Gate } from '../coaching/gate.ts';
 import type { Ladder } from '../coaching/ladder.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
+import type { FollowedPulse } from '../ports/pulse.ts';
 import { runCommand } from './commands.ts';
 import { conclude } from './conclude.ts';
 import type { Effect } from './effect.ts';
 import type { Command, PlayerId, SessionEvent } from './event.ts';
 import type { OctaveSeen } from './octave-offer.ts';
 import type { PlannedStep, SessionPlan } from './plan.ts';
+import { PULSE_STOPPED } from './shared-pulse.ts';
 import { begin, breakOff, pause, resume } from './stages.ts';
 import {
   cutAfterSlip,
@@ -60,6 +62,8 @@ export interface Session {
   readonly ladder?: Ladder;
   /** Times the tempo of each step; 1 until the player asks for slower or faster. */
   readonly tempoScale: number;
+  /** Another machine's pulse, where one is followed and runs. */
+  readonly pulse?: FollowedPulse;
   readonly attempt: number;
   /** The step is being sounded until then. */
   readonly heardUntilMicros?: number;
@@ -195,8 +199,12 @@ function handle(session: Session, event: SessionEvent): Advance {
   switch (event.type) {
     case 'wake':
       return { session, effects: [] };
+    case 'pulse':
+      return pulsed(session, event.pulse, event.at);
     case 'begin':
-      return session.status === 'ready' ? begin(session, event.at) : { session, effects: [] };
+      return session.status === 'ready' && !session.plan.followsPulse
+        ? begin(session, event.at)
+        : { session, effects: [] };
     case 'command':
       return session.status === 'finished'
         ? { session, effects: [] }
@@ -204,6 +212,21 @@ function handle(session: Session, event: SessionEvent): Advance {
     case 'played':
       return played(session, event.player, event);
   }
+}
+
+/** Another machine's pulse: its start begins the session or goes on with it, its stop is a pause. */
+function pulsed(session: Session, pulse: FollowedPulse | undefined, at: number): Advance {
+  const { pulse: _, ...rest } = session;
+  if (pulse === undefined) {
+    if (session.status !== 'playing') return { session: rest, effects: [] };
+    const broken = breakOff(rest, 'paused', at);
+    const paused = pause(broken.session, PULSE_STOPPED, at);
+    return { session: paused.session, effects: [...broken.effects, ...paused.effects] };
+  }
+  const followed: Session = { ...rest, pulse };
+  if (session.status === 'ready') return begin(followed, at);
+  if (session.status === 'paused' && session.pausedWhy === PULSE_STOPPED) return resume(followed, at);
+  return { session: followed, effects: [] };
 }
 
 function played(

@@ -10,6 +10,7 @@ import type { Effect, KeptTake } from './effect.ts';
 import { expectedNames, writtenName } from './names.ts';
 import { REST_MICROS } from './rest.ts';
 import type { Advance, Session } from './session.ts';
+import { atPulse, entryOnPulse } from './shared-pulse.ts';
 import {
   type Entry,
   endMicros,
@@ -29,6 +30,7 @@ export const AFTER_CONTROL_MICROS = 700_000;
 /** The step being worked, at the tempo in force. */
 export function stepInForce(session: Session): Step {
   const { step } = session.steps[session.index]!;
+  if (session.pulse) return atPulse(step, session.pulse);
   const bpm = session.ladder ? currentBpm(session.ladder) : step.tempo.bpm;
   return { ...step, tempo: { ...step.tempo, bpm: wholeBpm(bpm * session.tempoScale) } };
 }
@@ -43,9 +45,11 @@ export function begin(session: Session, at: number): Advance {
 }
 
 /** Plans a take of the step in force and asks for its clicks. */
-export function planNext(session: Session, entry: Entry, at: number): Advance {
+export function planNext(session: Session, wanted: Entry, at: number): Advance {
   const step = stepInForce(session);
   const attempt = session.attempt + 1;
+  const { pulse, plan } = session;
+  const entry = pulse ? entryOnPulse(wanted, step, pulse, plan.span.passage) : wanted;
   const take = planTake(step, entry, {
     attempt,
     players: session.plan.players,

@@ -1,0 +1,46 @@
+// Following another machine's pulse: its tempo is the steps' tempo, and takes are entered so that their downbeats fall
+// on its downbeats. The pulse is a line through its last quarter; a take keeps the tempo it was planned with, the next
+// one takes up what has changed.
+
+import type { Step } from '../drills/step.ts';
+import { barTicks } from '../music/meter.ts';
+import type { Passage } from '../music/passage.ts';
+import { ticksToMicros } from '../music/tempo.ts';
+import { TICKS_PER_QUARTER } from '../music/ticks.ts';
+import type { FollowedPulse } from '../ports/pulse.ts';
+import type { Entry } from './take.ts';
+
+/** Said while the session waits for it. */
+export const PULSE_STOPPED = 'the clock of the other machine has stopped; its start goes on';
+
+const LEAST_BPM = 10;
+const MOST_BPM = 400;
+
+/** The step at the pulse's tempo, within the tempi that can be played at all. */
+export function atPulse(step: Step, pulse: FollowedPulse): Step {
+  const bpm = (pulse.quarterBpm * TICKS_PER_QUARTER) / step.tempo.beatTicks;
+  const played = Math.min(MOST_BPM, Math.max(LEAST_BPM, Math.round(bpm * 100) / 100));
+  return { ...step, tempo: { ...step.tempo, bpm: played } };
+}
+
+/** The entry moved onto the pulse: a lead-in later, to the next downbeat that fits; a join to the nearest beat. */
+export function entryOnPulse(entry: Entry, step: Step, pulse: FollowedPulse, passage: Passage): Entry {
+  const quarterMicros = 60_000_000 / pulse.quarterBpm;
+  const timeOf = (quarter: number) => pulse.quarterAtMicros + (quarter - pulse.quarter) * quarterMicros;
+  const quarterAt = (atMicros: number) => pulse.quarter + (atMicros - pulse.quarterAtMicros) / quarterMicros;
+  if (entry.kind === 'join') {
+    const beat = step.tempo.beatTicks / TICKS_PER_QUARTER;
+    return {
+      kind: 'join',
+      atMicros: Math.round(timeOf(beat * Math.round(quarterAt(entry.atMicros) / beat))),
+    };
+  }
+  const first = Math.min(step.startTick, step.clicks[0]?.tick ?? step.startTick);
+  const downbeat = step.clicks.find(({ accent }) => accent === 'bar');
+  const meter = (passage.bars.find((bar) => !bar.pickup) ?? passage.bars[0]!).meter;
+  const unit = (downbeat ? barTicks(meter) : step.tempo.beatTicks) / TICKS_PER_QUARTER;
+  const ahead = ticksToMicros((downbeat?.tick ?? first) - first, step.tempo);
+  const earliest = quarterAt(entry.fromMicros + ahead);
+  const landing = timeOf(unit * Math.ceil(earliest / unit - 1e-6));
+  return { kind: 'lead-in', fromMicros: Math.round(landing - ahead) };
+}
