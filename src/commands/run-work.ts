@@ -21,6 +21,7 @@ import { type OutletOptions, openClick } from './click-argument.ts';
 import { openClockSender, openFollowedClock, readClock } from './clock-argument.ts';
 import { takeUpLadders } from './ladder-record.ts';
 import { monitored } from './monitor.ts';
+import { namedPitch, namingSource } from './named-note.ts';
 import { usage } from './passage-argument.ts';
 import { openRecord } from './record-argument.ts';
 import { isRecording, isSimulated, openSource, type SourceOptions } from './source-argument.ts';
@@ -35,6 +36,8 @@ export interface WorkPorts extends SourceOptions, OutletOptions {
   readonly monitor?: boolean;
   /** send:PORT or follow:PORT. */
   readonly clock?: string;
+  /** A written note that is played first to set the transposition. */
+  readonly namedNote?: string;
   /** Ladders begin at the bottom, not where they were left. */
   readonly afresh?: boolean;
 }
@@ -73,7 +76,11 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     const takes: WorkDone['takes'][number][] = [];
     const pulse = shared?.kind === 'send' ? await openClockSender(shared.port) : undefined;
     const followed = shared?.kind === 'follow' ? await openFollowedClock(shared.port) : undefined;
-    const source = options.monitor ? monitored(player, click) : player;
+    const named =
+      options.namedNote === undefined
+        ? player
+        : namingSource(player, namedPitch(options.namedNote, plan.span.passage));
+    const source = options.monitor ? monitored(named, click) : named;
     const ready = await greeted(options.afresh ? plan : takeUpLadders(plan, store), options, pitches);
     const waiting = followed ? waitingFor(ready, followed) : ready;
     const calibrated = calibrate(waiting, store, { input: source.name, output: click.name });
@@ -146,6 +153,8 @@ async function greeted(
   options: WorkPorts,
   pitches: readonly number[],
 ): Promise<SessionPlan> {
+  if (options.namedNote !== undefined)
+    return { ...plan, notice: `First play ${options.namedNote}: it sets the transposition.` };
   if (options.from !== 'keys') return plan;
   const { basePitchFor, KEYBOARD_LIMITS } = await import('../devices/keyboard-source.ts');
   const first = writtenName(plan.span.passage, basePitchFor(pitches));
