@@ -186,11 +186,11 @@ function putWords(canvas: Canvas, session: Session, stage: Stage, row: number): 
     return;
   }
   if (shown) {
-    const mark = shown.verdict.clean ? '+' : 'x';
+    const mark = isClean(shown) ? '+' : 'x';
     putWrapped(canvas, row, 1, `${mark} ${shown.sentence}`, {
       width,
       rows: 2,
-      role: shown.verdict.clean ? 'good' : 'slip',
+      role: isClean(shown) ? 'good' : 'slip',
     });
     if (now < shown.untilMicros) put(canvas, row + 2, 1, whatNext(session), 'strong');
   }
@@ -220,4 +220,9 @@ function putSummary(canvas: Canvas, session: Session): void {
     );
     put(canvas, 7 + i, 50, `${tally.cleanTakes} clean of ${tally.takes}`, 'dim');
   });
+}
+
+/** Clean to its stop: a run that was stopped early is not. */
+function isClean({ verdict, take }: NonNullable<Session['shown']>): boolean {
+  return verdict.clean && take.cutTick === undefined;
 }
