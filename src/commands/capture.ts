@@ -13,6 +13,7 @@ import type { Clock } from '../ports/clock.ts';
 import type { Store } from '../ports/store.ts';
 import { captureAdvice, captureLines, onsetLine, playedLine } from '../screen/capture-lines.ts';
 import { SimulatedClock } from '../simulation/simulated-clock.ts';
+import { recallLag } from './calibration-record.ts';
 import { type Draft, fixDraft, passageOfDraft } from './capture-fix.ts';
 import {
   abcPath,
@@ -111,13 +112,18 @@ interface Studio {
   readonly onStop: (stop: () => void) => void;
 }
 
+interface Recorded extends PlayedIn {
+  /** The source's name. */
+  readonly input: string;
+}
+
 type Outcome =
   | { readonly kind: 'saved' }
   | { readonly kind: 'left' }
   | { readonly kind: 'again'; readonly bpm: number };
 
 /** One go: opens the source, plays in, closes the source. */
-async function record(studio: Studio, bpm: number): Promise<PlayedIn> {
+async function record(studio: Studio, bpm: number): Promise<Recorded> {
   const { options, heading, questions, clock, click, store, simulated } = studio;
   const { meter, tempo } = heading;
   const source = await openSource(options, { clock, store, pitches: [] });
@@ -141,7 +147,7 @@ async function record(studio: Studio, bpm: number): Promise<PlayedIn> {
       { meter, tempo: { ...tempo, bpm }, pickupTicks: pickupTicks(options, meter) },
     );
     simulated?.runUntilIdle(simulated.nowMicros() + LONGEST_FAST_MICROS);
-    return await playing;
+    return { ...(await playing), input: source.name };
   } finally {
     undo();
     if (!simulated) questions.mark('\n');
@@ -154,7 +160,7 @@ function beatText(bar: number, beat: number): string {
 }
 
 /** Shows what was played until it is saved, played again or left. */
-async function settle(taken: PlayedIn, studio: Studio, bpm: number): Promise<Outcome> {
+async function settle(taken: Recorded, studio: Studio, bpm: number): Promise<Outcome> {
   const { options, heading, questions } = studio;
   if (taken.end === 'lost') questions.tell(`The instrument was lost (${taken.reason}): here is what came.`);
   const quantised = putOnGrid(taken, studio, bpm);
@@ -204,13 +210,18 @@ async function settle(taken: PlayedIn, studio: Studio, bpm: number): Promise<Out
   }
 }
 
-function putOnGrid({ notes, zeroMicros }: PlayedIn, { options, heading }: Studio, bpm: number): Quantised {
+function putOnGrid(
+  { notes, zeroMicros, input }: Recorded,
+  { options, heading, store, click }: Studio,
+  bpm: number,
+): Quantised {
   // A recorded take was played to a click at the tempo that is given, else to nobody knows what.
   const heard = options.from === undefined || !isRecording(options.from) || options.tempo !== undefined;
   return quantise(notes, {
     tempo: { ...heading.tempo, bpm },
     meter: heading.meter,
-    zeroMicros,
+    // A slow instrument or sound path that is known (fettle calibrate) is no rhythm.
+    zeroMicros: zeroMicros + (recallLag(store, { input, output: click.name })?.lagMicros ?? 0),
     pulse: heard ? 'click' : 'free',
   });
 }

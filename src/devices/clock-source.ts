@@ -3,40 +3,65 @@
 
 import { ok, type Result } from '../music/problem.ts';
 import type { FollowedPulse, PulseSource } from '../ports/pulse.ts';
-import { ClockFollower } from './midi-clock.ts';
-import { STOP } from './midi-message.ts';
+import { CLOCKS_PER_QUARTER } from './midi-clock.ts';
+import { CONTINUE, START, STOP, TIMING_CLOCK } from './midi-message.ts';
 import { type MidiSource, openMidiSource } from './midi-source.ts';
+import { fitPulse, LONGEST_FIT, SHORTEST_FIT } from './pulse-fit.ts';
 import { SystemClock } from './system-clock.ts';
+
+/** Clocks further apart than at 10 beats a minute are two streams. */
+const LONGEST_GAP_MICROS = 250_000;
 
 /** Longer than four clocks at the slowest tempo that is followed (10 a minute: 250 ms each): the stream has ended. */
 const SILENCE_MICROS = 1_000_000;
 
 /** Turns real-time bytes into reports. Pure but for the calls back. */
 export class PulseListener {
-  readonly #follower = new ClockFollower();
   readonly #report: (pulse: FollowedPulse | undefined, at: number) => void;
-  #quarter: number | undefined;
+  /** The latest clocks; `#count` have come since the start. */
+  #times: number[] = [];
+  #count = 0;
+  #running = false;
+  #reported = false;
 
   constructor(report: (pulse: FollowedPulse | undefined, at: number) => void) {
     this.#report = report;
   }
 
   take(byte: number, at: number): void {
-    this.#follower.take(byte, at);
     if (byte === STOP) this.stop(at);
-    const { followed } = this.#follower;
-    // In the first quarter the tempo is not yet sure enough to plan a bar ahead.
-    if (!followed || followed.quarter < 1 || followed.quarter === this.#quarter) return;
-    this.#quarter = followed.quarter;
-    const { tempoBpm, quarterAtMicros, quarter } = followed;
-    this.#report({ quarterBpm: tempoBpm, quarterAtMicros, quarter }, at);
+    if (byte === START || byte === CONTINUE) {
+      this.#running = true;
+      this.#times = [];
+      if (byte === START) this.#count = 0;
+    }
+    if (byte !== TIMING_CLOCK || !this.#running) return;
+    const last = this.#times.at(-1);
+    if (last !== undefined && at - last > LONGEST_GAP_MICROS) this.#times = [];
+    this.#times.push(at);
+    if (this.#times.length > LONGEST_FIT) this.#times.shift();
+    this.#count += 1;
+    const onQuarter = (this.#count - 1) % CLOCKS_PER_QUARTER === 0;
+    if (onQuarter && this.#times.length >= SHORTEST_FIT) this.#tell(at);
   }
 
   /** Nothing comes any more; said once. */
   stop(at: number): void {
-    if (this.#quarter === undefined) return;
-    this.#quarter = undefined;
+    this.#running = false;
+    if (!this.#reported) return;
+    this.#reported = false;
     this.#report(undefined, at);
+  }
+
+  #tell(at: number): void {
+    const { firstMicros, clockMicros } = fitPulse(this.#times);
+    this.#reported = true;
+    const pulse = {
+      quarterBpm: 60_000_000 / (clockMicros * CLOCKS_PER_QUARTER),
+      quarterAtMicros: Math.round(firstMicros + (this.#times.length - 1) * clockMicros),
+      quarter: (this.#count - 1) / CLOCKS_PER_QUARTER,
+    };
+    this.#report(pulse, at);
   }
 }
 

@@ -14,6 +14,7 @@ import { PlayerModel } from '../../src/simulation/player-model.ts';
 import { readProfile } from '../../src/simulation/read-profile.ts';
 import { RecordedClick } from '../../src/simulation/recorded-click.ts';
 import { SimulatedClock } from '../../src/simulation/simulated-clock.ts';
+import { seededRandom } from '../notation/simulated-player.ts';
 import { planFor } from './simulate.ts';
 
 describe('following a pulse', () => {
@@ -91,24 +92,46 @@ describe('an entry on the pulse', () => {
 });
 
 describe('MIDI clock as a pulse', () => {
-  it('is reported every quarter with its tempo and once when it stops', () => {
-    const reports: (FollowedPulse | undefined)[] = [];
-    const listener = new PulseListener((pulse) => reports.push(pulse));
-    // MIDI 1.0: 24 clocks a quarter; 120 a minute are half-second quarters.
-    for (const { byte, atMicros } of clockPulses({
-      zeroMicros: 2_000_000,
-      quarterMicros: 500_000,
-      quarters: 5,
-    }))
-      listener.take(byte, atMicros);
-    listener.stop(9_000_000);
-    expect(reports.map((one) => one?.quarter)).toEqual([1, 2, 3, 4, undefined]);
+  // MIDI 1.0: 24 clocks a quarter; 120 a minute are half-second quarters.
+  const steady = clockPulses({ zeroMicros: 2_000_000, quarterMicros: 500_000, quarters: 5 });
+
+  it('is reported every quarter once it is sure, with its tempo, and once when it stops', () => {
+    const reports = listen(steady);
+    expect(reports.map((one) => one?.quarter)).toEqual([2, 3, 4, undefined]);
     expect(reports[0]!.quarterBpm).toBeCloseTo(120, 2);
-    expect(reports[3]!.quarterAtMicros).toBeCloseTo(4_000_000, -1);
+    expect(reports[2]!.quarterAtMicros).toBeCloseTo(4_000_000, -1);
+  });
+
+  it('is followed through a sender that is late by up to 30 ms now and then', () => {
+    const random = seededRandom(4);
+    const late = steady.map((one) => {
+      const lateMicros = random() < 0.15 ? 30_000 * random() : 2_000 * random();
+      return { ...one, atMicros: one.atMicros + Math.round(lateMicros) };
+    });
+    for (const one of listen(late)) {
+      if (!one) continue;
+      expect(Math.abs(one.quarterBpm - 120)).toBeLessThan(0.5);
+      expect(Math.abs(one.quarterAtMicros - (2_000_000 + one.quarter * 500_000))).toBeLessThan(3_000);
+    }
+  });
+
+  it('takes up another tempo within two quarters', () => {
+    const slower = clockPulses({ zeroMicros: 4_500_000, quarterMicros: 600_000, quarters: 4 });
+    const changed = [...steady.slice(0, -1), ...slower.slice(1, -1)];
+    const reports = listen(changed);
+    expect(reports.findLast((one) => one?.quarter === 7)!.quarterBpm).toBeCloseTo(100, 1);
   });
 });
 
 // Helpers
+
+function listen(pulses: ReturnType<typeof clockPulses>): (FollowedPulse | undefined)[] {
+  const reports: (FollowedPulse | undefined)[] = [];
+  const listener = new PulseListener((pulse) => reports.push(pulse));
+  for (const { byte, atMicros } of pulses) listener.take(byte, atMicros);
+  listener.stop(20_000_000);
+  return reports;
+}
 
 interface Followed {
   readonly begins: number;
