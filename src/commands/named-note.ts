@@ -24,7 +24,10 @@ export function namingSource(source: PlayerSource, pitch: number): PlayerSource 
   let shift: number | undefined;
   let naming: number | undefined;
   const heard = (event: PlayerEvent, report: (event: PlayerEvent) => void): void => {
-    if (event.type !== 'note-on' && event.type !== 'note-off') return report(event);
+    if (event.type !== 'note-on' && event.type !== 'note-off') {
+      report(event);
+      return;
+    }
     if (shift === undefined) {
       if (event.type === 'note-off') return;
       shift = pitch - event.pitch;
