@@ -51,6 +51,11 @@ describe('the screen of a session', () => {
     expect(rows.join('\n')).toContain('LEAD-IN');
   });
 
+  it('flashes on the click, and not between clicks', async () => {
+    expect((await textAt(3.52)).join('\n')).toContain('(*)');
+    expect((await textAt(3.7)).join('\n')).not.toContain('(*)');
+  });
+
   it('marks a wrong note, the short interval and the sentence', async () => {
     const rows = await textAt(11);
     const text = rows.join('\n');
