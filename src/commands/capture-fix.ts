@@ -3,7 +3,7 @@
 
 import { INSTRUMENTS, type InstrumentName } from '../music/instrument.ts';
 import type { Passage } from '../music/passage.ts';
-import { LETTERS, type Spelling, spellingToPitch } from '../music/pitch.ts';
+import { readSpelling, type Spelling, spellingToPitch } from '../music/pitch.ts';
 import { EXIT, fail, ok, type Result } from '../music/problem.ts';
 import { TICKS_PER_WHOLE } from '../music/ticks.ts';
 import type { QuantisedOnset } from '../notation/quantise.ts';
@@ -81,14 +81,6 @@ function fixWord(draft: Draft, index: number, word: string, instrument: Instrume
       pitch,
     }));
   return ok(draft.with(index, { ...onset, notes, written: spellings }));
-}
-
-/** @example readSpelling('Eb4') // { letter: 'E', alter: -1, octave: 4 } */
-function readSpelling(name: string): Spelling | undefined {
-  const [, letter, sign = '', octave] = /^([A-Ga-g])(#{1,2}|b{1,2})?(-?\d)$/.exec(name) ?? [];
-  const found = LETTERS.find((one) => one === letter?.toUpperCase());
-  if (!found) return undefined;
-  return { letter: found, alter: sign.length * (sign.startsWith('b') ? -1 : 1), octave: Number(octave) };
 }
 
 function changeLength(draft: Draft, index: number, word: string, single: boolean): Result<Draft> {

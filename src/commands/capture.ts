@@ -282,7 +282,7 @@ function save(passage: Passage, path: string, questions: Questions): Outcome {
   return { kind: 'saved' };
 }
 
-/** A problem in the middle of the talk is told, and the talk goes on. */
+/** A problem in the middle is told, and the asking goes on. */
 function attempt<T>(work: () => T, questions: Questions): T | undefined {
   try {
     return work();

@@ -31,4 +31,6 @@ export async function demo(options: DemoOptions): Promise<void> {
     );
   }
   await runWork(plan, { ...options, from: PLAYER, leavesAlone: true });
+  if (!options.fast)
+    console.log(`Now you: fettle work ${SCENE.passage} --bars ${SCENE.bars}, with an instrument plugged in.`);
 }

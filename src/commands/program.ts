@@ -45,6 +45,7 @@ function sounding(command: Command): Command {
     .option('--click-to <outlet>', 'where the click sounds: sound, midi[:PORT], sound+midi, off', 'auto')
     .option('--channel <number>', 'listen to this MIDI channel only, 1 to 16')
     .option('--shift <semitones>', 'add to every note that comes in')
+    .option('--named-note <note>', 'you play this note first, as you read it: it sets the transposition')
     .option('--record <file>', 'where the practice record is kept')
     .option('--plain', 'plain lines instead of the screen')
     .option('--quiet', 'no verdict sounds');

@@ -11,7 +11,7 @@ export interface Questions {
   ask(question: string): Promise<string | undefined>;
   /** Calls back when Enter is pressed, until undone. In a pipe, where every answer is there from the start, never. */
   onEnter(callback: () => void): () => void;
-  /** Ends the talk: what is being asked gets no answer. */
+  /** Ends the asking: what is being asked gets no answer. */
   close(): void;
 }
 

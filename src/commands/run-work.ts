@@ -10,6 +10,7 @@ import type { PulseSource } from '../ports/pulse.ts';
 import type { Store } from '../ports/store.ts';
 import type { Terminal } from '../ports/terminal.ts';
 import { runSession } from '../run-session.ts';
+import { finishedWords } from '../screen/plain-lines.ts';
 import type { Command } from '../session/event.ts';
 import { writtenName } from '../session/names.ts';
 import type { SessionPlan } from '../session/plan.ts';
@@ -20,6 +21,7 @@ import { type OutletOptions, openClick } from './click-argument.ts';
 import { openClockSender, openFollowedClock, readClock } from './clock-argument.ts';
 import { takeUpLadders } from './ladder-record.ts';
 import { monitored } from './monitor.ts';
+import { namedPitch, namingSource } from './named-note.ts';
 import { usage } from './passage-argument.ts';
 import { openRecord } from './record-argument.ts';
 import { isRecording, isSimulated, openSource, type SourceOptions } from './source-argument.ts';
@@ -34,6 +36,8 @@ export interface WorkPorts extends SourceOptions, OutletOptions {
   readonly monitor?: boolean;
   /** send:PORT or follow:PORT. */
   readonly clock?: string;
+  /** A written note that is played first to set the transposition. */
+  readonly namedNote?: string;
   /** Ladders begin at the bottom, not where they were left. */
   readonly afresh?: boolean;
 }
@@ -62,6 +66,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
   const clock: Clock = simulated ?? new (await import('../devices/system-clock.ts')).SystemClock();
   const store = await openRecord(options.record, isSimulated(options.from));
   let terminal: Terminal | undefined;
+  let summary = '';
   const pitches = spanOnsets(plan.span).flatMap((onset) => onset.notes.map(({ pitch }) => pitch));
   try {
     terminal = !simulated && !options.plain && canDraw() ? await openTerminal() : undefined;
@@ -71,7 +76,11 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     const takes: WorkDone['takes'][number][] = [];
     const pulse = shared?.kind === 'send' ? await openClockSender(shared.port) : undefined;
     const followed = shared?.kind === 'follow' ? await openFollowedClock(shared.port) : undefined;
-    const source = options.monitor ? monitored(player, click) : player;
+    const named =
+      options.namedNote === undefined
+        ? player
+        : namingSource(player, namedPitch(options.namedNote, plan.span.passage));
+    const source = options.monitor ? monitored(named, click) : named;
     const ready = await greeted(options.afresh ? plan : takeUpLadders(plan, store), options, pitches);
     const waiting = followed ? waitingFor(ready, followed) : ready;
     const calibrated = calibrate(waiting, store, { input: source.name, output: click.name });
@@ -87,7 +96,10 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
           ...(pulse ? { pulse } : {}),
           ...(followed ? { followed } : {}),
           store,
-          onNews: (news) => news.kind === 'verdict' && takes.push(news),
+          onNews(news) {
+            if (news.kind === 'verdict') takes.push(news);
+            if (news.kind === 'finished') summary = finishedWords(news);
+          },
           ...(terminal ? { terminal } : { tell: (line: string) => console.log(line) }),
         },
         {
@@ -107,6 +119,8 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     }
   } finally {
     terminal?.close();
+    // The screen is gone with all that was on it: what came of the work stays.
+    if (terminal && summary !== '') console.log(summary);
     store.close();
   }
 }
@@ -139,6 +153,8 @@ async function greeted(
   options: WorkPorts,
   pitches: readonly number[],
 ): Promise<SessionPlan> {
+  if (options.namedNote !== undefined)
+    return { ...plan, notice: `First play ${options.namedNote}: it sets the transposition.` };
   if (options.from !== 'keys') return plan;
   const { basePitchFor, KEYBOARD_LIMITS } = await import('../devices/keyboard-source.ts');
   const first = writtenName(plan.span.passage, basePitchFor(pitches));

@@ -15,7 +15,7 @@ import {
 } from '../drills/settings-text.ts';
 import { isToleranceName, TOLERANCES } from '../matching/tolerance.ts';
 import { nearWord } from '../music/near-word.ts';
-import { spellingToPitch } from '../music/pitch.ts';
+import { readSpelling, spellingToPitch } from '../music/pitch.ts';
 import type { Span } from '../music/span.ts';
 import { COMMANDS, type Command } from '../session/event.ts';
 import type { Controls, PlannedStep, SessionPlan } from '../session/plan.ts';
@@ -139,15 +139,14 @@ function readControls(options: SessionOptions): Controls {
   const notes: Record<number, Command> = {};
   for (const text of options.control ?? []) {
     const [note = '', command = ''] = text.split('=', 2);
-    const spelling = /^([A-Ga-g])(b|#)?(-?\d)$/.exec(note);
-    if (!spelling)
+    const spelling = readSpelling(note);
+    if (!spelling) {
       throw usage(
         'option.control',
         `Cannot use the control "${text}": a sounding note and a control are needed, such as C2=again`,
       );
-    const alter = spelling[2] === '#' ? 1 : spelling[2] === 'b' ? -1 : 0;
-    const letter = spelling[1]!.toUpperCase() as 'A' | 'B' | 'C' | 'D' | 'E' | 'F' | 'G';
-    notes[spellingToPitch({ letter, alter, octave: Number(spelling[3]) })] = controlNamed(command);
+    }
+    notes[spellingToPitch(spelling)] = controlNamed(command);
   }
   return { notes, ...(options.pedal === undefined ? {} : { pedal: controlNamed(options.pedal) }) };
 }

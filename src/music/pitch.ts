@@ -31,6 +31,14 @@ export function spellingName(spelling: Spelling): string {
   return `${spelling.letter}${SIGNS[spelling.alter] ?? '?'}${spelling.octave}`;
 }
 
+/** The other way: "B4", "D#5", "eb4", "F##3"; undefined for anything else. */
+export function readSpelling(text: string): Spelling | undefined {
+  const [, letter, sign = '', octave] = /^([A-Ga-g])(#{1,2}|b{1,2})?(-?\d)$/.exec(text.trim()) ?? [];
+  if (letter === undefined) return undefined;
+  const alter = sign.length * (sign.startsWith('b') ? -1 : 1);
+  return { letter: letter.toUpperCase() as Letter, alter, octave: Number(octave) };
+}
+
 /** The alteration that a key signature of `fifths` sharps (negative: flats) gives a letter. Range of fifths: -7 to 7. */
 export function keyAlter(letter: Letter, fifths: number): number {
   const place = SHARP_ORDER.indexOf(letter);

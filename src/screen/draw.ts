@@ -45,10 +45,20 @@ function putHeader(canvas: Canvas, session: Session, options: DrawOptions): void
   put(canvas, 0, 1, session.plan.span.passage.title, 'title');
   putRight(canvas, 0, `step ${index + 1} of ${session.steps.length}`, 'strong');
   put(canvas, 1, 1, stepTitle(session.steps[index]!.drill, step.name), 'strong');
-  putRight(canvas, 1, ladder ? ladderWords(ladder) : gateWords(gate), 'strong');
+  putRight(canvas, 1, progressWords(session, { index, gate, ladder }), 'strong');
   const limits = `${tolerance.floorMicros / 1000} ms or ${Math.round(tolerance.share * 100)} %`;
   put(canvas, 2, 1, `${step.tempo.bpm} a minute, ${tolerance.name} (${limits})`, 'dim');
   putRight(canvas, 2, options.source, 'dim');
+}
+
+function progressWords(
+  { plan, tallies }: Session,
+  now: { readonly index: number; readonly gate: Gate; readonly ladder?: Ladder | undefined },
+): string {
+  if (plan.runThroughs !== undefined) {
+    return `run-through ${Math.min(plan.runThroughs, tallies[now.index]!.takes + 1)} of ${plan.runThroughs}`;
+  }
+  return now.ladder ? ladderWords(now.ladder) : gateWords(now.gate);
 }
 
 function gateWords({ passes, cleanInARow }: Gate): string {
@@ -186,11 +196,11 @@ function putWords(canvas: Canvas, session: Session, stage: Stage, row: number): 
     return;
   }
   if (shown) {
-    const mark = shown.verdict.clean ? '+' : 'x';
+    const mark = isClean(shown) ? '+' : 'x';
     putWrapped(canvas, row, 1, `${mark} ${shown.sentence}`, {
       width,
       rows: 2,
-      role: shown.verdict.clean ? 'good' : 'slip',
+      role: isClean(shown) ? 'good' : 'slip',
     });
     if (now < shown.untilMicros) put(canvas, row + 2, 1, whatNext(session), 'strong');
   }
@@ -220,4 +230,9 @@ function putSummary(canvas: Canvas, session: Session): void {
     );
     put(canvas, 7 + i, 50, `${tally.cleanTakes} clean of ${tally.takes}`, 'dim');
   });
+}
+
+/** Clean to its stop: a run that was stopped early is not. */
+function isClean({ verdict, take }: NonNullable<Session['shown']>): boolean {
+  return verdict.clean && take.cutTick === undefined;
 }

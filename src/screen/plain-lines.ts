@@ -34,6 +34,11 @@ function plainWords(news: News): string | undefined {
     case 'resumed':
       return 'going on';
     case 'finished':
-      return `done: ${news.stepsPassed} of ${news.steps} steps passed${news.stepsSkipped > 0 ? `, ${news.stepsSkipped} skipped` : ''}; ${news.cleanTakes} of ${counted(news.takes, 'take')} clean`;
+      return finishedWords(news);
   }
+}
+
+/** What came of a session. */
+export function finishedWords(news: Extract<News, { kind: 'finished' }>): string {
+  return `done: ${news.stepsPassed} of ${news.steps} steps passed${news.stepsSkipped > 0 ? `, ${news.stepsSkipped} skipped` : ''}; ${news.cleanTakes} of ${counted(news.takes, 'take')} clean`;
 }

@@ -20,19 +20,24 @@ export function conclude(session: Session, at: number): Advance {
   const take = session.take!;
   const end = endMicros(take)!;
   const results = take.players.map((one) => ({ one, ...judged(session, take, one) }));
-  const clean = results.every(({ verdict }) => verdict.clean);
+  // A run that was stopped for a slip which the whole take does not bear out was not played to its stop: it counts
+  // neither as clean nor as a miss.
+  const whole = take.cutTick === undefined;
+  const clean = whole && results.every(({ verdict }) => verdict.clean);
   const silent = results.every(({ verdict }) => verdict.troubles.some(({ kind }) => kind === 'silent'));
-  const gate = silent ? session.gate : countTake(session.gate, clean);
-  const ladder = session.ladder && !silent ? climb(session.ladder, clean) : session.ladder;
+  const counts = !silent && (whole || results.some(({ verdict }) => !verdict.clean));
+  const gate = counts ? countTake(session.gate, clean) : session.gate;
+  const ladder = session.ladder && counts ? climb(session.ladder, clean) : session.ladder;
   const onward = isDone(session, { ladder, gate, silent });
 
   const effects: Effect[] = [];
-  if (!session.plan.quiet) effects.push({ type: 'signal', kind: onward || clean ? 'onward' : 'again', at });
+  // The sound says what comes next: strike the landing again, or wait for the lead-in.
+  if (!session.plan.quiet) effects.push({ type: 'signal', kind: onward ? 'onward' : 'again', at });
   results.forEach(({ one, verdict, sentence }, i) => {
     const kept = keptTake(session, take, one, {
       order: session.kept + 1 + i,
-      end: take.cutTick === undefined ? 'stopped' : 'slipped',
-      clean: verdict.clean,
+      end: whole ? 'stopped' : 'slipped',
+      clean: whole && verdict.clean,
       sentence,
       verdict,
     });
@@ -43,7 +48,7 @@ export function conclude(session: Session, at: number): Advance {
       news: {
         kind: 'verdict',
         player: one.player,
-        clean: verdict.clean,
+        clean: whole && verdict.clean,
         sentence,
         onward,
         progress: progressWords(session, { clean, onward, gate, ladder }),

@@ -173,11 +173,12 @@ export function judged(
   one: PlayerTake,
 ): { verdict: TakeVerdict; sentence: string } {
   const verdict = judgeTake(take, one, session.plan.tolerance);
-  const text = sentence(verdict, {
+  const names = {
     expected: expectedNames(take.step),
-    ofPitch: (pitch) => writtenName(session.plan.span.passage, pitch),
-  });
-  return { verdict, sentence: text };
+    ofPitch: (pitch: number) => writtenName(session.plan.span.passage, pitch),
+  };
+  const stoppedFor = take.cutTick === undefined ? undefined : one.follower.slip;
+  return { verdict, sentence: sentence(verdict, names, stoppedFor) };
 }
 
 export function pause(session: Session, why: string, at: number, wakesOnNote = false): Advance {

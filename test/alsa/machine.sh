@@ -79,7 +79,7 @@ busybox ifconfig lo 127.0.0.1 up
 ln -sfn "$(echo "$cache"/lib/modules/*)" /lib/modules/
 modprobe -a snd-hrtimer snd-seq snd-seq-dummy snd-seq-midi snd-virmidi
 modprobe snd-aloop
-export HOME=/root PATH=$(printf %q "$PATH") TERM=dumb LANG=C.UTF-8 FETTLE_ALSA_MACHINE=1 CI=$(printf %q "${CI:-}")
+export HOME=/root PATH=$(printf %q "$PATH") TERM=dumb LANG=C.UTF-8 FETTLE_ALSA_MACHINE=1 CI=$(printf %q "${CI:-}") FETTLE_ALSA_LOAD_SECONDS=$(printf %q "${FETTLE_ALSA_LOAD_SECONDS:-10}")
 mkfifo /run/out /run/err
 cat /run/out >/dev/vport*p1 & cat /run/err >/dev/vport*p2 &
 (cd $(printf %q "$dir") && exec$(printf ' %q' "$@")) </dev/null >/run/out 2>/run/err

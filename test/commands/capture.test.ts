@@ -1,4 +1,4 @@
-// Playing a passage in, from a recorded take on the simulated clock; the talk is answered from a list. The players are
+// Playing a passage in, from a recorded take on the simulated clock; the questions are answered from a list. The players are
 // seeded and their truth is known (test/notation/simulated-player.ts).
 
 import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';

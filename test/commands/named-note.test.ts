@@ -1,0 +1,39 @@
+import { describe, expect, it } from 'vitest';
+import { namedPitch, namingSource } from '../../src/commands/named-note.ts';
+import { loadPassage } from '../../src/commands/passage-argument.ts';
+import type { PlayerEvent, PlayerSource } from '../../src/ports/player-source.ts';
+
+describe('a named note', () => {
+  it('sounds as the instrument reads it: written C5 on a clarinet in B flat is B flat 4', async () => {
+    expect(namedPitch('C5', await loadPassage('slipway', {}))).toBe(70);
+    expect(() => namedPitch('H5', { parts: [] } as never)).toThrow(/Cannot read the note "H5"/);
+  });
+
+  it('sets the shift of all that follow and is no note itself', () => {
+    let send: (event: PlayerEvent) => void = () => {};
+    const instrument: PlayerSource = {
+      name: 'keys',
+      start: (report) => {
+        send = report;
+      },
+      prompt: () => {},
+      hush: () => {},
+      close: async () => {},
+    };
+    const heard: PlayerEvent[] = [];
+    namingSource(instrument, 70).start((event) => heard.push(event));
+    const note = (type: 'note-on' | 'note-off', pitch: number, at: number): PlayerEvent =>
+      type === 'note-on' ? { type, at, pitch, velocity: 80, channel: 1 } : { type, at, pitch, channel: 1 };
+    // The controller sends as if it were in C: written C5 comes in as 72.
+    send(note('note-on', 72, 1));
+    send({ type: 'controller', at: 2, number: 2, value: 90, channel: 1 });
+    send(note('note-off', 72, 3));
+    send(note('note-on', 72, 4));
+    send(note('note-off', 72, 5));
+    expect(heard.map((event) => ('pitch' in event ? `${event.type} ${event.pitch}` : event.type))).toEqual([
+      'controller',
+      'note-on 70',
+      'note-off 70',
+    ]);
+  });
+});
