@@ -9,6 +9,8 @@ const SIZES = [
   { columns: 120, rows: 40 },
   { columns: 200, rows: 50 },
   { columns: 60, rows: 16 },
+  { columns: 24, rows: 6 },
+  { columns: 1, rows: 1 },
 ];
 
 describe('the screen of a session', () => {
