@@ -33,6 +33,8 @@ export const ORNAMENT = 1.2;
 export const ORNAMENT_AGAIN = 0.6;
 /** Going back: about as rare as a slip and a half; the pause before it is evidence of its own. */
 export const WENT_BACK = 5;
+/** After a slip and a stop it is about as usual to go back as to go on. */
+export const WENT_BACK_FROM_SLIP = 3;
 export const WENT_BACK_AT_ONCE = 3;
 /** Twice as far back is half as usual (per doubling). */
 export const FARTHER = 0.5;

@@ -13,6 +13,7 @@ import {
   SHIFTED,
   WENT_BACK,
   WENT_BACK_AT_ONCE,
+  WENT_BACK_FROM_SLIP,
   wrongPitchSurprise,
 } from './evidence.ts';
 import { type Growth, LATE_CHORD_MICROS } from './growth.ts';
@@ -167,7 +168,8 @@ export function addBack(r: Reading, growth: Growth): void {
   // Nobody goes back without a breath: the usual time of a note and a little more.
   const silence = note.onMicros - growth.previousMicros;
   const paused = silence > 1.25 * step * Math.exp(r.logPace) + BREATH_MICROS;
-  const least = r.cost + WENT_BACK + (paused ? 0 : WENT_BACK_AT_ONCE);
+  const slipped = paused && (r.act === 'wrong' || r.act === 'extra');
+  const least = r.cost + (slipped ? WENT_BACK_FROM_SLIP : WENT_BACK) + (paused ? 0 : WENT_BACK_AT_ONCE);
   if (least > growth.limit) return;
   for (let k = firstAtLeast(onsets, r.cursor + 1) - 1; k >= 0; k--) {
     const onset = onsets[k]!;

@@ -4,8 +4,9 @@
 import type { Expectation, PlayedNote } from './expectation.ts';
 
 const SHIFTS = [-24, -12, 12, 24];
-/** Fewer notes could be so by chance. */
-const LEAST_NOTES = 3;
+/** One note could be so by chance, and two when one of them is anything else. */
+const LEAST_NOTES = 2;
+const FEW_NOTES = 3;
 
 /** The notes as played, or moved to the passage's octave when only that explains them. */
 export function inOctave(expectation: Expectation, played: readonly PlayedNote[]): readonly PlayedNote[] {
@@ -15,7 +16,7 @@ export function inOctave(expectation: Expectation, played: readonly PlayedNote[]
 
 /**
  * Semitones to add. By the multisets of pitches, which no slip of order can confuse: moved, four notes in five must
- * belong to the passage, and unmoved not one in four.
+ * belong to the passage (of two notes both), and unmoved not one in four (of two neither).
  */
 function octaveShift(expectation: Expectation, played: readonly PlayedNote[]): number {
   if (played.length < LEAST_NOTES) return 0;
@@ -23,5 +24,6 @@ function octaveShift(expectation: Expectation, played: readonly PlayedNote[]): n
   const share = (shift: number): number =>
     played.filter((note) => wanted.has(note.pitch + shift)).length / played.length;
   if (share(0) >= 0.25) return 0;
-  return SHIFTS.find((shift) => share(shift) >= 0.8) ?? 0;
+  const enough = played.length < FEW_NOTES ? 1 : 0.8;
+  return SHIFTS.find((shift) => share(shift) >= enough) ?? 0;
 }

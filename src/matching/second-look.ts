@@ -15,6 +15,8 @@ import { entries, trailOf } from './trail.ts';
 const FARTHEST_MICROS = 300_000;
 /** Against a due time that is itself a guess, notes (of ornaments above all) stand three times as loosely as in a chord. */
 const LOOSENESS = 3;
+/** Twice as slow as before and after: the player stopped or went back there, and the time between tells nothing. */
+const STOPPED = 2;
 
 /** The account with its right notes matched anew, pitch by pitch. Restarts keep their notes. */
 export function lookAgain(account: Account, played: readonly PlayedNote[], timetable: Timetable): Account {
@@ -88,13 +90,19 @@ function dueTimes(
     after[o] = next;
     if (middles[o] !== undefined) next = o;
   }
+  const paceOver = (from: number, to: number): number =>
+    from < 0 || to >= onsets
+      ? 0
+      : (middles[to]! - middles[from]!) / (timetable.atMicros[to]! - timetable.atMicros[from]!);
   return timetable.places.map(({ onset }, place) => {
     const mates = times[onset]!.filter((t) => t.place !== place).map(({ at }) => at);
     let [a, b] = [before[onset]!, after[onset]!];
     if (a < 0 && b < onsets) [a, b] = [b, after[b]!];
     else if (b >= onsets && a >= 0) [a, b] = [before[a]!, a];
     if (a < 0 || b >= onsets) return undefined;
-    const pace = (middles[b]! - middles[a]!) / (timetable.atMicros[b]! - timetable.atMicros[a]!);
+    const pace = paceOver(a, b);
+    const around = Math.max(paceOver(before[a]!, a), paceOver(b, after[b]!));
+    if (mates.length === 0 && around > 0 && pace > STOPPED * around) return undefined;
     const between = middles[a]! + (timetable.atMicros[onset]! - timetable.atMicros[a]!) * pace;
     const next = Math.min(onset + 1, onsets - 1);
     const step = (timetable.atMicros[next]! - timetable.atMicros[Math.max(0, next - 1)]!) * pace;

@@ -168,6 +168,40 @@ describe('a finished take', () => {
     expect(read(SCALE, played)).toEqual({ notes: 'rrrrrrrr', extras: [] });
   });
 
+  it('is in its octave with two notes when both are an octave away, and not when one is', () => {
+    expect(
+      read(
+        SCALE,
+        perfect(SCALE)
+          .slice(0, 2)
+          .map((n) => ({ ...n, pitch: n.pitch - 12 })),
+      ).notes,
+    ).toBe('rrmmmmmm');
+    const other = perfect(SCALE)
+      .slice(0, 2)
+      .map((n, i) => ({ ...n, pitch: n.pitch - 12 + i }));
+    expect(read(SCALE, other).notes).not.toContain('rr');
+  });
+
+  it('keeps a single note between chords where the player went back and stopped just before or after it', () => {
+    const chords = line([[60, 64], 65, [62, 67], 69, [64, 71], 72]);
+    const [lead, back, on] = [0, 2000, 4000].map((ms) => ms * 1000);
+    const notes = perfect(chords);
+    const later = (from: number, to: number, micros: number) =>
+      notes
+        .slice(from, to)
+        .map((n) => ({ ...n, onMicros: n.onMicros + micros, offMicros: n.offMicros! + micros }));
+    // Up to the third onset and on to the fourth, back to that single note after a long breath, then the rest.
+    const before = [...later(0, 6, lead!), ...later(6, 8, lead!), ...later(5, 9, back!)];
+    expect(read(chords, before)).toEqual({
+      notes: 'rrrrrrrrr',
+      extras: ['restart 5<3', 'restart 6<3', 'restart 7<3'],
+    });
+    // Back to the chord after the single note.
+    const after = [...later(0, 8, lead!), ...later(6, 9, on!)];
+    expect(read(chords, after)).toEqual({ notes: 'rrrrrrrrr', extras: ['restart 6<4', 'restart 7<4'] });
+  });
+
   it('is all missed when nothing was played', () => {
     expect(read(SCALE, [])).toEqual({ notes: 'mmmmmmmm', extras: [] });
   });

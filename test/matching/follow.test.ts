@@ -5,6 +5,7 @@ import {
   alignmentSoFar,
   type Follower,
   follow,
+  heardSoFar,
   passTime,
   release,
   startFollowing,
@@ -36,6 +37,39 @@ describe('following', () => {
     }
     expect(follower.complete).toBe(true);
     expect(follower.slip).toBeUndefined();
+  });
+
+  it('has said of every note what it was when two more have been played, however unlike the music', () => {
+    const wild = take(
+      [60, 62, 61, 66, 60, 72, 64, 65, 64, 65, 67, 62].map((pitch, i) => [i * 230, pitch] as const),
+    );
+    let follower = startFollowing(SCALE);
+    for (const [i, note] of wild.entries()) {
+      follower = follow(follower, note);
+      const told = new Set([
+        ...follower.committed.flatMap((n) => (n?.played === undefined ? [] : [n.played])),
+        ...follower.extras.map((e) => e.played),
+        ...heardSoFar(follower).map((h) => h.played),
+      ]);
+      for (let earlier = 0; earlier <= i - 2; earlier++) expect(told).toContain(earlier);
+    }
+  });
+
+  it('does not say at once where a note belongs that fits the music ahead and, after a slip and a stop, a going back', () => {
+    const figure = line([60, 64, 67, 60, 64, 71, 72, 74]);
+    const played = take([
+      [0, 60],
+      [250, 64],
+      [500, 68],
+      [1500, 60],
+      [1750, 64],
+      [2000, 67],
+    ]);
+    const toldOf = (f: Follower, note: number) =>
+      f.committed.some((n) => n?.played === note) || heardSoFar(f).some((h) => h.played === note);
+    const onsetsOnly = played.slice(0, 4).reduce((f, n) => follow(f, n), startFollowing(figure));
+    expect(toldOf(onsetsOnly, 3)).toBe(false);
+    expect(verdicts(alignmentSoFar(followAll(figure, played)).notes)).toBe('rrrmmmmm');
   });
 
   it('leaves the follower it was given as it was', () => {
