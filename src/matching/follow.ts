@@ -87,7 +87,10 @@ export function alignmentSoFar(follower: Follower): Alignment {
   return alignmentFrom(whole, playedNotes(log), timetable);
 }
 
-/** What is certain of the notes that are not committed in every detail yet; see commitment.ts. */
+/**
+ * What is said of the notes that are not committed in every detail yet, of each two notes later at the latest; see
+ * commitment.ts.
+ */
 export function heardSoFar(follower: Follower): Heard[] {
   const { beam, decided } = stateOf(follower);
   return heardAlready(beam, decided);
