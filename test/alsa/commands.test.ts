@@ -5,16 +5,19 @@ import { mkdtempSync, readFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { ClockFollower } from '../../src/devices/midi-clock.ts';
+import { ClockFollower, clockPulses } from '../../src/devices/midi-clock.ts';
 import { type MidiSource, openMidiSource } from '../../src/devices/midi-source.ts';
 import { monotonicMicros } from '../../src/devices/system-clock.ts';
+import { openWorkerClick } from '../../src/devices/worker-click.ts';
 import { TICKS_PER_QUARTER as Q } from '../../src/music/ticks.ts';
 import { readPassageBytes } from '../../src/notation/read.ts';
 import type { PlayerEvent } from '../../src/ports/player-source.ts';
-import { figure, inputClients, playFile, sleep, writeNotes } from './sequencer.ts';
+import { figure, inputClients, playFile, quantile, sleep, writeNotes } from './sequencer.ts';
 
 const PORT = 'Midi Through';
 const [START, STOP] = [0xfa, 0xfc];
+/** General MIDI: high and low wood block. The verdict's sounds are other keys of the same channel. */
+const CLICK_KEYS = [76, 77];
 
 let ear: MidiSource;
 let events: PlayerEvent[];
@@ -90,6 +93,43 @@ describe("the player's own notes", () => {
       if (one.type === 'note-off') held.delete(`${one.channel} ${one.pitch}`);
     }
     expect([...held]).toEqual([]);
+  });
+});
+
+describe("another machine's clock", () => {
+  it('is followed by the click, beat for beat', { retry: 2 }, async () => {
+    const run = start([...WORK, '--clock', `follow:${PORT}`, '--click-to', `midi:${PORT}`]);
+    await run.says('Waiting for the start');
+    await sleep(1_000);
+    const machine = await openWorkerClick({ midi: PORT });
+    if (!machine.ok) throw new Error(machine.problem.message);
+    const zeroMicros = monotonicMicros() + 1_000_000;
+    const quarterMicros = 60_000_000 / 105;
+    machine.value.scheduleClock(clockPulses({ zeroMicros, quarterMicros, quarters: 24 }));
+    await sleep(15_000);
+    await run.says('paused: the clock of the other machine has stopped');
+    run.end();
+    await run.ended;
+    await machine.value.close();
+    const tempi = [...run.output().matchAll(/step \d of .*, ([\d.]+) a minute/g)].map((found) =>
+      Number(found[1]),
+    );
+    figure('tempo followed, 105 sent, a minute', { first: tempi[0] ?? 0 });
+    expect(Math.abs(tempi[0]! - 105)).toBeLessThan(0.5);
+    const clicks = events.flatMap((one) =>
+      one.type === 'note-on' && one.channel === 10 && CLICK_KEYS.includes(one.pitch) ? [one.at] : [],
+    );
+    const off = clicks.map((at) => {
+      const quarters = (at - zeroMicros) / quarterMicros;
+      return (quarters - Math.round(quarters)) * quarterMicros;
+    });
+    // The emulated machine sends and sounds late by a constant; the click must keep to the other's beats beside that.
+    const lag = quantile(off, 0.5);
+    const worst = Math.max(...off.map((one) => Math.abs(one - lag)));
+    figure('click off the other clock, ms', { lag: lag / 1000, worst: worst / 1000, clicks: clicks.length });
+    expect(clicks.length).toBeGreaterThan(10);
+    expect(lag).toBeLessThan(30_000);
+    expect(worst).toBeLessThan(15_000);
   });
 });
 
