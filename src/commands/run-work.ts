@@ -68,11 +68,16 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
   let terminal: Terminal | undefined;
   let summary = '';
   const pitches = spanOnsets(plan.span).flatMap((onset) => onset.notes.map(({ pitch }) => pitch));
+  // Closed whatever happens on the way: an open input or outlet would keep the process alive.
+  const opened: { close(): Promise<void> }[] = [];
   try {
+    // Before the screen: what a sound library has to say of its own goes to the ordinary one.
+    const click = await openClick(simulated ? { clickTo: 'off' } : options);
+    opened.push(click);
     terminal = !simulated && !options.plain && canDraw() ? await openTerminal() : undefined;
     const player = await openSource(options, { clock, store, pitches, ...(terminal ? { terminal } : {}) });
+    opened.push(player);
     if (!isSimulated(options.from) && options.from !== 'keys') store.remember('input', player.name);
-    const click = await openClick(simulated ? { clickTo: 'off' } : options);
     const takes: WorkDone['takes'][number][] = [];
     const pulse = shared?.kind === 'send' ? await openClockSender(shared.port) : undefined;
     const followed = shared?.kind === 'follow' ? await openFollowedClock(shared.port) : undefined;
@@ -119,6 +124,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     }
   } finally {
     terminal?.close();
+    await Promise.allSettled(opened.map((one) => one.close()));
     // The screen is gone with all that was on it: what came of the work stays.
     if (terminal && summary !== '') console.log(summary);
     store.close();

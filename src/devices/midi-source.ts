@@ -73,7 +73,9 @@ export class MidiSource implements PlayerSource {
   async close(): Promise<void> {
     this.#report = undefined;
     this.#waiting = [];
-    await this.#input?.close();
+    const input = this.#input;
+    this.#input = undefined;
+    await input?.close();
   }
 
   #eventOf(heard: InputReport): PlayerEvent | undefined {
