@@ -1,8 +1,8 @@
 // Words that the screen and the plain lines share.
 
-/** A drill with one step names it once. */
+/** The drill's name before the step's, unless the step's begins with it. */
 export function stepTitle(drill: string, name: string): string {
-  return drill === name ? drill : `${drill}: ${name}`;
+  return name.startsWith(drill) ? name : `${drill}: ${name}`;
 }
 
 /** @example counted(1, 'take') // '1 take' */
