@@ -6,13 +6,13 @@ import type { Expectation } from '../matching/expectation.ts';
 import { judge } from '../matching/judge.ts';
 import { judgementJson } from '../matching/judgement-json.ts';
 import { sentence } from '../matching/sentence.ts';
-import { isToleranceName, TOLERANCES } from '../matching/tolerance.ts';
 import { spellingName } from '../music/pitch.ts';
 import { EXIT, ProblemError } from '../music/problem.ts';
 import { spanOnsets } from '../music/span.ts';
 import { readTake } from '../notation/midi-file-take.ts';
 import { writtenName } from '../session/names.ts';
-import { loadSpan, need, type PassageOptions, tempoBpm, usage } from './passage-argument.ts';
+import { loadSpan, need, type PassageOptions, tempoBpm } from './passage-argument.ts';
+import { readTolerance } from './session-setup.ts';
 
 export interface JudgeOptions extends PassageOptions {
   readonly tempo?: string;
@@ -26,12 +26,7 @@ export async function judgeRecorded(
   options: JudgeOptions,
 ): Promise<void> {
   const span = await loadSpan(argument, options);
-  const tolerance = options.tolerance ?? 'steady';
-  if (!isToleranceName(tolerance))
-    throw usage(
-      'option.tolerance',
-      `Cannot use the tolerance "${tolerance}": rough, steady or concert is needed`,
-    );
+  const tolerance = readTolerance(options.tolerance);
   const { notes } = need(readTake(readBytes(takePath)));
   const { passage } = span;
   const tempo = {
@@ -41,7 +36,7 @@ export async function judgeRecorded(
   const onsets = spanOnsets(span);
   // A recording has no click of its own: the tempo is judged, not the place of the first note.
   const expectation: Expectation = { onsets, tempo, pulse: options.tempo === undefined ? 'free' : 'click' };
-  const verdict = judge(expectation, notes, align(expectation, notes), { tolerance: TOLERANCES[tolerance] });
+  const verdict = judge(expectation, notes, align(expectation, notes), { tolerance: tolerance });
   const text = sentence(verdict, {
     expected: onsets.map((onset) => onset.notes.map((note) => spellingName(note.spelling))),
     ofPitch: (pitch) => writtenName(passage, pitch),

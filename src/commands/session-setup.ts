@@ -13,7 +13,7 @@ import {
   readSnags,
   readVariants,
 } from '../drills/settings-text.ts';
-import { isToleranceName, TOLERANCES } from '../matching/tolerance.ts';
+import { isToleranceName, TOLERANCES, type Tolerance } from '../matching/tolerance.ts';
 import { nearWord } from '../music/near-word.ts';
 import { readSpelling, spellingToPitch } from '../music/pitch.ts';
 import type { Span } from '../music/span.ts';
@@ -85,17 +85,17 @@ function readSettings(
   };
 }
 
+/** A tolerance by name; `steady` without one. */
+export function readTolerance(name = 'steady'): Tolerance {
+  if (isToleranceName(name)) return TOLERANCES[name];
+  throw usage('option.tolerance', `Cannot use the tolerance "${name}": rough, steady or concert is needed`);
+}
+
 export function planSession(span: Span, options: SessionOptions): SessionPlan {
-  const tolerance = options.tolerance ?? 'steady';
-  if (!isToleranceName(tolerance))
-    throw usage(
-      'option.tolerance',
-      `Cannot use the tolerance "${tolerance}": rough, steady or concert is needed`,
-    );
   return {
     span,
     steps: withLadders(planSteps(span, options), options),
-    tolerance: TOLERANCES[tolerance],
+    tolerance: readTolerance(options.tolerance),
     passes: wholeNumber(options.passes ?? '3', 'the number of clean takes', { least: 1, most: 20 }),
     players: ['player'],
     controls: readControls(options),

@@ -5,11 +5,10 @@ import type { Gate } from '../coaching/gate.ts';
 import type { Ladder } from '../coaching/ladder.ts';
 import { beatAt, beatGrid } from '../drills/beat-grid.ts';
 import type { NoteVerdict } from '../matching/alignment.ts';
-import { ticksToMicros } from '../music/tempo.ts';
 import type { Frame, TerminalSize, TextRole } from '../ports/terminal.ts';
 import { FLASH_MICROS, type Session } from '../session/session.ts';
 import { stepInForce } from '../session/stages.ts';
-import { hasSlipped, stopMicros, type Take } from '../session/take.ts';
+import { hasSlipped, stopMicros, type Take, tickMicros } from '../session/take.ts';
 import { COUNT_ROWS, putCount } from './beat-count.ts';
 import { type Canvas, newCanvas, put, putRight, putWrapped, toFrame } from './canvas.ts';
 import { CONTOUR_EXTRA_ROWS, type ContourState, putContour } from './contour.ts';
@@ -105,7 +104,7 @@ function stageOf({ status, take, shown, now, heardUntilMicros = 0 }: Session): S
   if (stop !== undefined && now >= stop)
     return take.step.landing && take.cutTick === undefined ? 'hold' : 'rest';
   if (hasSlipped(take)) return 'slipped';
-  const entry = take.zeroMicros + ticksToMicros(take.step.startTick, take.step.tempo);
+  const entry = tickMicros(take, take.step.startTick);
   if (now < entry) return 'lead-in';
   return take.step.pulse === 'free' && take.players.every((one) => one.lastNoteMicros === undefined)
     ? 'enter'
@@ -140,20 +139,16 @@ function lastClick(session: Session): { atMicros: number; beat: number } | undef
   for (const take of takes) {
     const { step } = take;
     const before = step.clicks.findLast(
-      (click) => click.accent !== 'division' && clickMicros(take, click.tick) <= session.now,
+      (click) => click.accent !== 'division' && tickMicros(take, click.tick) <= session.now,
     );
-    if (before && clickMicros(take, before.tick) >= take.beginMicros - 1) {
+    if (before && tickMicros(take, before.tick) >= take.beginMicros - 1) {
       return {
-        atMicros: clickMicros(take, before.tick),
+        atMicros: tickMicros(take, before.tick),
         beat: beatAt(beatGrid(session.plan.span.passage), before.tick).place,
       };
     }
   }
   return undefined;
-}
-
-function clickMicros(take: Take, tick: number): number {
-  return take.zeroMicros + ticksToMicros(tick, take.step.tempo);
 }
 
 /** The last verdict stays until the next run begins, or until its hold is over when the step is another. */

@@ -16,8 +16,8 @@ import type { Advance, Session, StepTally } from './session.ts';
 import {
   AFTER_CONTROL_MICROS,
   breakOff,
+  breakOffAndPause,
   finish,
-  pause,
   planNext,
   resume,
   startAfresh,
@@ -33,7 +33,7 @@ const SHORTEST_HEARD_MICROS = 50_000;
 export function runCommand(session: Session, command: Command, at: number): Advance {
   switch (command) {
     case 'pause':
-      return session.status === 'paused' ? resume(session, at) : pauseNow(session, at);
+      return session.status === 'paused' ? resume(session, at) : breakOffAndPause(session, 'paused', '', at);
     case 'skip':
       return skip(session, at);
     case 'back':
@@ -57,12 +57,6 @@ export function runCommand(session: Session, command: Command, at: number): Adva
       return { session: done.session, effects: [...broken.effects, ...done.effects] };
     }
   }
-}
-
-function pauseNow(session: Session, at: number): Advance {
-  const broken = breakOff(session, 'paused', at);
-  const paused = pause(broken.session, '', at);
-  return { session: paused.session, effects: [...broken.effects, ...paused.effects] };
 }
 
 function skip(session: Session, at: number): Advance {

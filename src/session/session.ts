@@ -13,7 +13,7 @@ import type { Command, PlayerId, SessionEvent } from './event.ts';
 import type { OctaveSeen } from './octave-offer.ts';
 import type { PlannedStep, SessionPlan } from './plan.ts';
 import { PULSE_STOPPED } from './shared-pulse.ts';
-import { begin, breakOff, pause, resume } from './stages.ts';
+import { begin, breakOffAndPause, resume } from './stages.ts';
 import {
   cutAfterSlip,
   endMicros,
@@ -23,6 +23,7 @@ import {
   takeDue,
   takeNote,
   takeTime,
+  tickMicros,
   verdictMicros,
 } from './take.ts';
 
@@ -152,10 +153,8 @@ export function nextWakeUp(session: Session): number | undefined {
 
 function nextClickMicros({ take, now }: Session): number | undefined {
   if (!take) return undefined;
-  const { tempo, clicks } = take.step;
-  const micros = 60_000_000 / (tempo.bpm * tempo.beatTicks);
-  for (const click of clicks) {
-    const at = Math.round(take.zeroMicros + click.tick * micros);
+  for (const click of take.step.clicks) {
+    const at = tickMicros(take, click.tick);
     if (at > now) return at;
     if (at + FLASH_MICROS > now) return at + FLASH_MICROS;
   }
@@ -219,9 +218,7 @@ function pulsed(session: Session, pulse: FollowedPulse | undefined, at: number):
   const { pulse: _, ...rest } = session;
   if (pulse === undefined) {
     if (session.status !== 'playing') return { session: rest, effects: [] };
-    const broken = breakOff(rest, 'paused', at);
-    const paused = pause(broken.session, PULSE_STOPPED, at);
-    return { session: paused.session, effects: [...broken.effects, ...paused.effects] };
+    return breakOffAndPause(rest, 'paused', PULSE_STOPPED, at);
   }
   const followed: Session = { ...rest, pulse };
   if (session.status === 'ready') return begin(followed, at);
@@ -236,11 +233,8 @@ function played(
 ): Advance {
   if (session.status === 'finished' || session.status === 'ready') return { session, effects: [] };
   switch (event.type) {
-    case 'lost': {
-      const broken = breakOff(session, 'lost', at);
-      const paused = pause(broken.session, event.reason, at);
-      return { session: paused.session, effects: [...broken.effects, ...paused.effects] };
-    }
+    case 'lost':
+      return breakOffAndPause(session, 'lost', event.reason, at);
     case 'found':
       return session.status === 'paused' ? resume(session, at) : { session, effects: [] };
     case 'ended':

@@ -20,6 +20,7 @@ import {
   stopMicros,
   type Take,
   takeClicks,
+  tickMicros,
 } from './take.ts';
 
 /** Time to take a breath before the first click. */
@@ -68,7 +69,7 @@ export function planNext(session: Session, wanted: Entry, at: number): Advance {
         number: session.index + 1,
         of: session.steps.length,
         tempoBpm: step.tempo.bpm,
-        leadInClicks: clicks.filter((click) => click.atMicros < take.zeroMicros + micros(step)).length,
+        leadInClicks: clicks.filter((click) => click.atMicros < tickMicros(take, step.startTick)).length,
         attempt,
       },
     },
@@ -82,10 +83,6 @@ export function planNext(session: Session, wanted: Entry, at: number): Advance {
     ),
   ];
   return { session: { ...session, attempt, take }, effects };
-}
-
-function micros(step: Step): number {
-  return Math.round((step.startTick * 60_000_000) / (step.tempo.bpm * step.tempo.beatTicks));
 }
 
 /** The same or another step, by a control: whatever is being played is broken off, and a lead-in follows. */
@@ -186,6 +183,13 @@ export function pause(session: Session, why: string, at: number, wakesOnNote = f
     session: { ...session, status: 'paused', pausedWhy: why, pausedSince: at, wakesOnNote },
     effects: [{ type: 'news', at, news: { kind: 'paused', why } }],
   };
+}
+
+/** What is being played is broken off, and the click stops until something goes on with it. */
+export function breakOffAndPause(session: Session, end: TakeEnd, why: string, at: number): Advance {
+  const broken = breakOff(session, end, at);
+  const paused = pause(broken.session, why, at);
+  return { session: paused.session, effects: [...broken.effects, ...paused.effects] };
 }
 
 export function resume(session: Session, at: number): Advance {

@@ -52,6 +52,11 @@ export type Entry =
   | { readonly kind: 'lead-in'; readonly fromMicros: number }
   | { readonly kind: 'join'; readonly atMicros: number };
 
+/** Played time of a tick of the take's step. */
+export function tickMicros(take: Pick<Take, 'step' | 'zeroMicros'>, tick: number): number {
+  return take.zeroMicros + ticksToMicros(tick, take.step.tempo);
+}
+
 export function beatMicros(step: Step): number {
   return ticksToMicros(step.tempo.beatTicks, step.tempo);
 }
@@ -106,7 +111,7 @@ export function takeClicks(
   return step.clicks
     .filter((click) => !joined || click.tick >= step.startTick)
     .map((click) => ({
-      atMicros: take.zeroMicros + ticksToMicros(click.tick, step.tempo),
+      atMicros: tickMicros(take, click.tick),
       accent: click.accent,
     }))
     .filter((click) => end === undefined || click.atMicros < end);
@@ -155,7 +160,7 @@ export function hasSlipped(take: Take): boolean {
 /** When the run stops by the click; undefined for a free step. */
 export function stopMicros(take: Take): number | undefined {
   if (take.step.pulse === 'free') return undefined;
-  return take.zeroMicros + ticksToMicros(take.cutTick ?? take.step.stopTick, take.step.tempo);
+  return tickMicros(take, take.cutTick ?? take.step.stopTick);
 }
 
 /**
