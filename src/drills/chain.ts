@@ -3,13 +3,12 @@
 // 32:175).
 
 import { ok } from '../music/problem.ts';
-import { beatAt } from './beat-grid.ts';
-import { beatStep, layGround } from './beat-run.ts';
+import { beatStep } from './beat-run.ts';
 import type { Drill } from './drill.ts';
 import { firstBoundary, landingPlaces } from './landing-place.ts';
 import { stretchName } from './place-name.ts';
-import { checkEvery, type RunLength } from './run-length.ts';
-import { checkHold, checkSpan } from './workable-span.ts';
+import { layRunGround } from './run-ground.ts';
+import type { RunLength } from './run-length.ts';
 
 export const chain: Drill = {
   name: 'chain',
@@ -19,15 +18,11 @@ export const chain: Drill = {
     'from-end': 'the last beat, the last two, and so on, always to the end',
   },
   makeSteps(span, settings) {
-    const checked = checkSpan(span);
-    if (!checked.ok) return checked;
-    const every = checkEvery(settings.every ?? 1);
-    if (!every.ok) return every;
-    const ground = layGround(span.passage, span, settings.tempo);
-    const hold = checkHold(settings, beatAt(ground.grid, ground.onsets[0]!.tick).perBar);
-    if (!hold.ok) return hold;
+    const laid = layRunGround(span, settings);
+    if (!laid.ok) return laid;
+    const { ground, every, holdBeats } = laid.value;
     // A chain grows by itself.
-    const length: RunLength = every.value === 'growing' ? 1 : every.value;
+    const length: RunLength = every === 'growing' ? 1 : every;
     const places = landingPlaces(ground, length);
     const fromEnd = settings.variants?.includes('from-end') ?? false;
     const links = fromEnd
@@ -48,7 +43,7 @@ export const chain: Drill = {
           startTick,
           landing: true,
           joinsNext: false,
-          holdBeats: hold.value,
+          holdBeats,
         });
       }),
     );

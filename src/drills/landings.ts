@@ -2,14 +2,13 @@
 // again; the landing is held while the click goes on.
 
 import { ok } from '../music/problem.ts';
-import { beatAt } from './beat-grid.ts';
-import { beatStep, type Ground, layGround } from './beat-run.ts';
+import { beatStep, type Ground } from './beat-run.ts';
 import type { Drill } from './drill.ts';
 import { firstBoundary, landingPlaces } from './landing-place.ts';
 import { stretchName } from './place-name.ts';
-import { checkEvery, GROWING, type RunLength, runLengthName } from './run-length.ts';
+import { layRunGround } from './run-ground.ts';
+import { GROWING, type RunLength, runLengthName } from './run-length.ts';
 import type { Step } from './step.ts';
-import { checkHold, checkSpan } from './workable-span.ts';
 
 export const landings: Drill = {
   name: 'landings',
@@ -17,15 +16,11 @@ export const landings: Drill = {
     'Short runs that stop on the next beat, where the landing is held while the click goes on; the next run starts from that same note, struck again. For lines whose beats are easy alone and fall apart in a row: each beat is joined to the next, and the hold gives time to hear where you are.',
   variants: {},
   makeSteps(span, settings) {
-    const checked = checkSpan(span);
-    if (!checked.ok) return checked;
-    const every = checkEvery(settings.every ?? 1);
-    if (!every.ok) return every;
-    const ground = layGround(span.passage, span, settings.tempo);
-    const hold = checkHold(settings, beatAt(ground.grid, ground.onsets[0]!.tick).perBar);
-    if (!hold.ok) return hold;
-    if (every.value === 'growing') return ok(growingRuns(ground, hold.value));
-    return ok(runs(ground, landingPlaces(ground, every.value), every.value, hold.value, ''));
+    const laid = layRunGround(span, settings);
+    if (!laid.ok) return laid;
+    const { ground, every, holdBeats } = laid.value;
+    if (every === 'growing') return ok(growingRuns(ground, holdBeats));
+    return ok(runs(ground, landingPlaces(ground, every), every, holdBeats, ''));
   },
 };
 
