@@ -25,6 +25,26 @@ export interface FileNote {
 
 /** A Standard MIDI File with a tick of exactly 100 microseconds (quarter of 1 s, division 10,000). */
 export function writeNotes(notes: readonly FileNote[], name = 'notes.mid'): string {
+  return writeParts([notes], name);
+}
+
+/** The same with a track for each part, the first for the first of the ports that the file is played to, and so on. */
+export function writeParts(parts: readonly (readonly FileNote[])[], name = 'notes.mid'): string {
+  const file = join(mkdtempSync(join(tmpdir(), 'fettle-alsa-')), name);
+  const bytes = writeMidi({
+    header: { format: parts.length === 1 ? 0 : 1, numTracks: parts.length, ticksPerBeat: 10_000 },
+    tracks: parts.map((notes, part) => [
+      { deltaTime: 0, meta: true, type: 'portPrefix', port: part },
+      { deltaTime: 0, meta: true, type: 'setTempo', microsecondsPerBeat: 1_000_000 },
+      ...trackOf(notes),
+      { deltaTime: 0, meta: true, type: 'endOfTrack' },
+    ]),
+  });
+  writeFileSync(file, Uint8Array.from(bytes));
+  return file;
+}
+
+function trackOf(notes: readonly FileNote[]) {
   const events = notes
     .flatMap(({ atMicros, durationMicros, pitch, velocity = 80 }) => [
       { at: atMicros, type: 'noteOn' as const, noteNumber: pitch, velocity },
@@ -32,28 +52,15 @@ export function writeNotes(notes: readonly FileNote[], name = 'notes.mid'): stri
     ])
     .sort((a, b) => a.at - b.at);
   let last = 0;
-  const track = events.map(({ at, ...event }) => {
+  return events.map(({ at, ...event }) => {
     const tick = Math.round(at / 100);
     const deltaTime = tick - last;
     last = tick;
     return { ...event, channel: 0, deltaTime };
   });
-  const file = join(mkdtempSync(join(tmpdir(), 'fettle-alsa-')), name);
-  const bytes = writeMidi({
-    header: { format: 0, numTracks: 1, ticksPerBeat: 10_000 },
-    tracks: [
-      [
-        { deltaTime: 0, meta: true, type: 'setTempo', microsecondsPerBeat: 1_000_000 },
-        ...track,
-        { deltaTime: 0, meta: true, type: 'endOfTrack' },
-      ],
-    ],
-  });
-  writeFileSync(file, Uint8Array.from(bytes));
-  return file;
 }
 
-/** Plays a file to a port, by client name or "client:port" numbers; resolves when the player has ended. */
+/** Plays a file to a port (several: with commas), by client name or "client:port" numbers; resolves when the player has ended. */
 export function playFile(file: string, to: string = INPUT_CLIENT): Promise<void> {
   return new Promise((resolve, reject) => {
     const player = spawn('aplaymidi', ['-d', '0', '-p', to, file], { stdio: ['ignore', 'ignore', 'pipe'] });
