@@ -36,6 +36,7 @@ export function widen(
     played,
     previousMicros: notes[played - 1]?.onMicros ?? note.onMicros,
     lostPlace: size.lostPlace,
+    before: beam[0]!,
     limit: Number.POSITIVE_INFINITY,
     add(reading) {
       if (reading.cost + size.depth < growth.limit) growth.limit = reading.cost + size.depth;
@@ -71,6 +72,6 @@ function sameFuture(a: Reading, b: Reading): boolean {
     a.mask === b.mask &&
     a.ahead === b.ahead &&
     a.open.length === b.open.length &&
-    a.open.every((place, i) => place === b.open[i])
+    a.open.every(({ place }, i) => place === b.open[i]!.place)
   );
 }

@@ -4,6 +4,7 @@
 import { ticksToMicros } from '../music/tempo.ts';
 import { MISSED } from './evidence.ts';
 import type { Expectation } from './expectation.ts';
+import { NONE_LEFT } from './left-behind.ts';
 import { bitCount, type Reading } from './reading.ts';
 import type { Timetable } from './timetable.ts';
 
@@ -86,6 +87,7 @@ export function passed(best: Reading, timetable: Timetable, expectation: Expecta
     ahead: 0,
     extraAtMicros: -1,
     ornamentAtMicros: -1,
-    open: [],
+    open: NONE_LEFT,
+    pending: 0,
   };
 }

@@ -19,6 +19,8 @@ export function missedSurprise(count: number, lostPlace: number): number {
 /** Slips by a semitone, a step or an octave are the usual ones; any other pitch is likelier something else. */
 export const WRONG_NEAR = 4.2;
 export const WRONG_FAR = 6.2;
+/** A chord misread is one slip with several notes: half the price for each further one. */
+export const WRONG_MORE = 2.5;
 /** Breaking off before the end is one event, however many notes were left. */
 const BROKE_OFF = 3.5;
 const NOT_REACHED = 0.1;
@@ -44,21 +46,28 @@ export const SHIFTED = 1;
 /** Uneven playing: share of an interval (one standard deviation) and a floor for fingers and driver. */
 const UNEVEN_SHARE = 0.11;
 const UNEVEN_FLOOR_MICROS = 14_000;
-/** Chord notes stand within some 10 ms, hands within some 30 ms (one standard deviation). */
-const CHORD_MICROS = 18_000;
+/** The same floor where a note may be of the other hand than the one before it: hands are some 30 ms apart. */
+const UNEVEN_HANDS_MICROS = 30_000;
+/** Chord notes of one hand stand within some 10 ms, hands within some 30 ms (one standard deviation): between them. */
+const CHORD_MICROS = 24_000;
 /** However late: a hesitation, common enough that a late but right note is believed at once. However early: rarer. */
 const LATE_MOST = 2.4;
 const EARLY_MOST = 6;
 
 /**
  * Surprise at an interval that should have taken `expected` and took `played` (microseconds), the pace being
- * uncertain by `paceSd` (share). Heavy-tailed (Student's t with three degrees of freedom), bounded: a hesitation is
+ * uncertain by `paceSd` (share), in a single line or with two hands. Heavy-tailed (Student's t with three degrees of freedom), bounded: a hesitation is
  * always possible.
  */
-export function intervalSurprise(played: number, expected: number, paceSd: number): number {
+export function intervalSurprise(
+  played: number,
+  expected: number,
+  { paceSd, singleLine }: { readonly paceSd: number; readonly singleLine: boolean },
+): number {
+  const floor = singleLine ? UNEVEN_FLOOR_MICROS : UNEVEN_HANDS_MICROS;
   const share = expected * UNEVEN_SHARE;
   const pace = expected * paceSd;
-  const variance = UNEVEN_FLOOR_MICROS * UNEVEN_FLOOR_MICROS + share * share + pace * pace;
+  const variance = floor * floor + share * share + pace * pace;
   const d = played - expected;
   const surprise = 2 * Math.log(1 + (d * d) / (3 * variance));
   return Math.min(surprise, d > 0 ? LATE_MOST : EARLY_MOST);

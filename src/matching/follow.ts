@@ -263,7 +263,7 @@ function isDecided(place: number, account: Account, decided: Reading, timetable:
   const { onset, note } = timetable.places[place]!;
   if (onset > decided.cursor) return false;
   if (onset === decided.cursor) return (decided.mask & (1 << note)) !== 0;
-  return !decided.open.includes(place);
+  return !decided.open.some((left) => left.place === place);
 }
 
 function positionOf({ decided, timetable }: State): number {

@@ -5,18 +5,17 @@ import {
   chordSurprise,
   EXTRA,
   GRACE,
-  MISSED,
   ORNAMENT,
   ORNAMENT_AGAIN,
+  WRONG_MORE,
   wrongPitchSurprise,
 } from './evidence.ts';
 import type { PlayedNote } from './expectation.ts';
+import { chargeOf, chargesOf, LATE_CHORD_MICROS, NONE_LEFT } from './left-behind.ts';
 import { addBack, addForward } from './moves.ts';
 import type { Reading } from './reading.ts';
 import { firstPlaceAfter, ornamentEnd, type Timetable } from './timetable.ts';
 
-/** Chord notes and hands stand at most so far apart to count as one moment. */
-export const LATE_CHORD_MICROS = 200_000;
 /** One that begins before its written note begins so little before it. */
 const ORNAMENT_BEFORE_MICROS = 200_000;
 
@@ -29,11 +28,15 @@ export interface Growth {
   readonly previousMicros: number;
   /** See LOST_PLACE. */
   readonly lostPlace: number;
+  /** The reading that is continued. What continues it is made from a copy that has its charges up to this note. */
+  before: Reading;
   limit: number;
   add(reading: Reading): void;
 }
 
-export function grow(r: Reading, growth: Growth): void {
+export function grow(reading: Reading, growth: Growth): void {
+  growth.before = reading;
+  const r = reading.open === NONE_LEFT ? reading : chargedUntil(reading, growth.note.onMicros);
   addExtra(r, growth);
   if (r.cursor >= 0) {
     addChordNotes(r, growth);
@@ -46,6 +49,12 @@ export function grow(r: Reading, growth: Growth): void {
   if (r.cursor >= 0) addBack(r, growth);
 }
 
+/** With what its notes left behind cost by now. */
+function chargedUntil(r: Reading, nowMicros: number): Reading {
+  const { lost, pending, open } = chargesOf(r.open, nowMicros);
+  return { ...r, cost: r.cost - r.pending + lost + pending, open, pending };
+}
+
 function addExtra(r: Reading, growth: Growth): void {
   const { note, played } = growth;
   const ornament = ornamentOf(r, growth);
@@ -56,7 +65,7 @@ function addExtra(r: Reading, growth: Growth): void {
   const extraAtMicros = ornament === 'none' && r.extraAtMicros < 0 ? note.onMicros : r.extraAtMicros;
   // Spelled out, not spread: this is the one reading made of every reading for every note.
   growth.add({
-    before: r,
+    before: growth.before,
     depth: r.depth + 1,
     cost: r.cost + surprise,
     act: ornament === 'none' ? 'extra' : 'ornament',
@@ -70,6 +79,7 @@ function addExtra(r: Reading, growth: Growth): void {
     extraAtMicros,
     ornamentAtMicros: begins ? note.onMicros : r.ornamentAtMicros,
     open: r.open,
+    pending: r.pending,
     last: r.last,
     lastMicros: r.lastMicros,
     logPace: r.logPace,
@@ -117,24 +127,24 @@ function addChordNotes(r: Reading, growth: Growth): void {
     if ((r.mask & bit) !== 0) continue;
     const right = place.pitch === note.pitch;
     if (!right && (!place.required || apart > LATE_CHORD_MICROS)) continue;
-    const cost = r.cost + spread + (right ? 0 : wrongPitchSurprise(place.pitch, note.pitch));
+    const wrong = r.act === 'wrong' ? WRONG_MORE : wrongPitchSurprise(place.pitch, note.pitch);
+    const cost = r.cost + spread + (right ? 0 : wrong);
     if (cost > growth.limit) continue;
     const act = right ? 'right' : 'wrong';
     growth.add({ ...placed(r, act, p, cost, growth), mask: r.mask | bit });
   }
 }
 
-/** Notes of chords already left: paid for as missed, and paid back. */
+/** Notes left behind that come after all. */
 function addLateNotes(r: Reading, growth: Growth): void {
   const { timetable, note } = growth;
-  for (const p of r.open) {
-    const place = timetable.places[p]!;
-    if (place.pitch !== note.pitch) continue;
-    const back = timetable.atMicros[r.cursor]! - timetable.atMicros[place.onset]!;
-    const late = note.onMicros - (r.atMicros - back * Math.exp(r.logPace));
-    if (late > LATE_CHORD_MICROS) continue;
-    const cost = r.cost - MISSED + chordSurprise(late);
-    growth.add({ ...placed(r, 'right', p, cost, growth), open: r.open.filter((other) => other !== p) });
+  for (const left of r.open) {
+    const late = note.onMicros - left.dueMicros;
+    if (timetable.places[left.place]!.pitch !== note.pitch || late > LATE_CHORD_MICROS) continue;
+    const charge = chargeOf(left, note.onMicros);
+    const reading = placed(r, 'right', left.place, r.cost - charge + chordSurprise(late), growth);
+    const open = r.open.length === 1 ? NONE_LEFT : r.open.filter((other) => other !== left);
+    growth.add({ ...reading, open, pending: r.pending - charge });
   }
 }
 
@@ -158,11 +168,11 @@ function placed(
   act: 'right' | 'wrong',
   place: number,
   cost: number,
-  { played, note }: Growth,
+  { before, played, note }: Growth,
 ): Reading {
   return {
     ...r,
-    before: r,
+    before,
     depth: r.depth + 1,
     cost,
     act,

@@ -16,10 +16,12 @@ import {
   WENT_BACK_FROM_SLIP,
   wrongPitchSurprise,
 } from './evidence.ts';
-import { type Growth, LATE_CHORD_MICROS } from './growth.ts';
-import { bitCount, NO_PLACES, type Reading } from './reading.ts';
-import { firstAtLeast, firstPlaceAfter, placeOfPitch, type Timetable } from './timetable.ts';
+import type { Growth } from './growth.ts';
+import { chargesOf, LATE_CHORD_MICROS, type LeftBehind, NONE_LEFT, unpaid } from './left-behind.ts';
+import { bitCount, type Reading } from './reading.ts';
+import { firstAtLeast, firstPlaceAfter, placeOfPitch } from './timetable.ts';
 
+const NO_ONSETS: readonly number[] = [];
 /** The next places of a pitch that are tried; farther ones only where the clock says the player should be. */
 const FORWARD_TRIES = 3;
 /** How far back a restart is tried; farther back players go to the beginning. */
@@ -34,7 +36,7 @@ const PACE_STEP_MOST = 3;
 export function addForward(r: Reading, growth: Growth): void {
   const { timetable, note } = growth;
   const next = r.cursor + 1;
-  const onsets = timetable.onsetsOfPitch.get(note.pitch) ?? NO_PLACES;
+  const onsets = timetable.onsetsOfPitch.get(note.pitch) ?? NO_ONSETS;
   const from = firstAtLeast(onsets, next);
   const near = Math.min(onsets.length, from + FORWARD_TRIES);
   for (let k = from; k < near; k++) addMove(r, growth, onsets[k]!);
@@ -58,7 +60,13 @@ function addMove(r: Reading, growth: Growth, onset: number, wrongPlace = -1, pit
   const { timetable, note, played } = growth;
   const left = r.cursor < 0 ? 0 : bitCount(timetable.requiredMask[r.cursor]! & ~r.mask);
   const skipped = timetable.requiredBefore[onset]! - timetable.requiredBefore[r.cursor + 1]!;
-  const slips = r.cost + pitchSurprise + left * MISSED + skippedSurprise(left, skipped, growth.lostPlace);
+  const skippedCost = skippedSurprise(left, skipped, growth.lostPlace);
+  const mayCome =
+    timetable.singleLine || left + skipped === 0
+      ? NONE_LEFT
+      : mayStillCome(r, growth, onset, skippedCost / skipped);
+  const { pending } = chargesOf(mayCome, note.onMicros);
+  const slips = r.cost + pitchSurprise + left * MISSED + skippedCost - unpaid(mayCome, pending);
   if (slips > growth.limit) return;
   // An added note long before belonged to no ornament.
   const apart = r.ornamentAtMicros >= 0 && note.onMicros - growth.previousMicros > ORNAMENT_GAP_MICROS;
@@ -67,7 +75,7 @@ function addMove(r: Reading, growth: Growth, onset: number, wrongPlace = -1, pit
   if (cost > growth.limit) return;
   const place = wrongPlace >= 0 ? wrongPlace : placeOfPitch(timetable, onset, note.pitch);
   growth.add({
-    before: r,
+    before: growth.before,
     depth: r.depth + 1,
     cost,
     act: pitchSurprise > 0 ? 'wrong' : 'right',
@@ -80,17 +88,42 @@ function addMove(r: Reading, growth: Growth, onset: number, wrongPlace = -1, pit
     ahead: 0,
     extraAtMicros: -1,
     ornamentAtMicros: -1,
-    open: timetable.singleLine ? NO_PLACES : stillOpen(r, timetable, onset),
+    open: mayCome === NONE_LEFT ? r.open : [...r.open, ...mayCome],
+    pending: r.pending + pending,
     last: played,
     lastMicros: note.onMicros,
     ...paceAfter(r, growth, onset, skipped),
   });
 }
 
-/** Notes skipped right after an unfinished chord went missing with its notes. */
+/** What skipped notes cost together. Those skipped with notes of an unfinished chord went missing with them. */
 function skippedSurprise(left: number, skipped: number, lostPlace: number): number {
   const surprise = missedSurprise(skipped, lostPlace);
   return left > 0 && skipped > 0 ? surprise - (MISSED - MISSED_MORE) : surprise;
+}
+
+/** The notes passed over that may still come; those skipped share their price evenly. */
+function mayStillCome(
+  r: Reading,
+  growth: Growth,
+  onset: number,
+  skippedPrice: number,
+): readonly LeftBehind[] {
+  if (r.cursor < 0) return NONE_LEFT;
+  const { timetable, note } = growth;
+  const pace = Math.exp(r.logPace);
+  const open: LeftBehind[] = [];
+  for (let o = onset - 1; o >= r.cursor; o--) {
+    const back = timetable.atMicros[onset]! - timetable.atMicros[o]!;
+    const dueMicros = o === r.cursor ? r.atMicros : note.onMicros - back * pace;
+    if (note.onMicros - dueMicros > LATE_CHORD_MICROS) break;
+    for (let p = timetable.firstPlace[o]!; p < firstPlaceAfter(timetable, o); p++) {
+      const place = timetable.places[p]!;
+      if (!place.required || (o === r.cursor && (r.mask & (1 << place.note)) !== 0)) continue;
+      open.push({ place: p, price: o === r.cursor ? MISSED : skippedPrice, dueMicros });
+    }
+  }
+  return open.length > 0 ? open : NONE_LEFT;
 }
 
 interface MoveTime {
@@ -104,23 +137,23 @@ const NO_TIME: MoveTime = { surprise: 0, byOrnament: false };
 /** The least surprise at the time, over the ways in which a slip can have shifted it. */
 function timeOfMove(r: Reading, { timetable, note }: Growth, onset: number, skipped: number): MoveTime {
   const pace = Math.exp(r.logPace);
-  const paceSd = Math.sqrt(r.paceVariance);
+  const looseness = { paceSd: Math.sqrt(r.paceVariance), singleLine: timetable.singleLine };
   const from = timetable.atMicros[r.cursor]!;
   const expected = (timetable.atMicros[onset]! - from) * pace;
   const took = note.onMicros - r.atMicros;
-  let surprise = intervalSurprise(took, expected, paceSd);
+  let surprise = intervalSurprise(took, expected, looseness);
   if (skipped > 0) {
     // The time of the skipped notes skipped with them.
     const step = (timetable.atMicros[r.cursor + 1]! - from) * pace;
-    surprise = Math.min(surprise, SHIFTED + intervalSurprise(took, step, paceSd));
+    surprise = Math.min(surprise, SHIFTED + intervalSurprise(took, step, looseness));
   }
   if (r.extraAtMicros >= 0) {
     // The added note took this one's time, and this one came after it.
-    const shifted = intervalSurprise(r.extraAtMicros - r.atMicros, expected, paceSd);
+    const shifted = intervalSurprise(r.extraAtMicros - r.atMicros, expected, looseness);
     surprise = Math.min(surprise, SHIFTED + shifted);
   }
   if (r.ornamentAtMicros >= 0) {
-    const begun = intervalSurprise(r.ornamentAtMicros - r.atMicros, expected, paceSd);
+    const begun = intervalSurprise(r.ornamentAtMicros - r.atMicros, expected, looseness);
     if (begun < surprise) return { surprise: begun, byOrnament: true };
   }
   return { surprise, byOrnament: false };
@@ -146,23 +179,9 @@ function paceAfter(
   return { logPace: r.logPace + gain * d, paceVariance: paceVariance * (1 - gain) };
 }
 
-/** Places left behind that a late chord note may still fill. */
-function stillOpen(r: Reading, timetable: Timetable, onset: number): readonly number[] {
-  const since = timetable.atMicros[onset]! - LATE_CHORD_MICROS / Math.exp(r.logPace);
-  const open = r.open.filter((p) => timetable.atMicros[timetable.places[p]!.onset]! >= since);
-  for (let o = Math.max(0, r.cursor, onset - BACK_ONSETS); o < onset; o++) {
-    if (timetable.atMicros[o]! < since) continue;
-    for (let p = timetable.firstPlace[o]!; p < firstPlaceAfter(timetable, o); p++) {
-      const place = timetable.places[p]!;
-      if (place.required && !(o === r.cursor && (r.mask & (1 << place.note)) !== 0)) open.push(p);
-    }
-  }
-  return open.length > 0 ? open : NO_PLACES;
-}
-
 export function addBack(r: Reading, growth: Growth): void {
   const { timetable, note, played } = growth;
-  const onsets = timetable.onsetsOfPitch.get(note.pitch) ?? NO_PLACES;
+  const onsets = timetable.onsetsOfPitch.get(note.pitch) ?? NO_ONSETS;
   const next = Math.min(r.cursor + 1, timetable.atMicros.length - 1);
   const step = timetable.atMicros[next]! - timetable.atMicros[Math.max(0, next - 1)]!;
   // Nobody goes back without a breath: the usual time of a note and a little more.
@@ -182,7 +201,7 @@ export function addBack(r: Reading, growth: Growth): void {
     if (cost > growth.limit) continue;
     const place = placeOfPitch(timetable, onset, note.pitch);
     growth.add({
-      before: r,
+      before: growth.before,
       depth: r.depth + 1,
       cost,
       act: 'right',
@@ -195,7 +214,8 @@ export function addBack(r: Reading, growth: Growth): void {
       ahead: 0,
       extraAtMicros: -1,
       ornamentAtMicros: -1,
-      open: NO_PLACES,
+      open: NONE_LEFT,
+      pending: 0,
       last: played,
       lastMicros: note.onMicros,
       logPace: r.logPace,

@@ -2,6 +2,7 @@
 // the one it grew from), so that many can be carried along cheaply; the likeliest one wins.
 
 import { PACE_PRIOR } from './evidence.ts';
+import { type LeftBehind, NONE_LEFT } from './left-behind.ts';
 
 /** `passed`: no note, the time for an onset ran out. */
 export type Act = 'start' | 'right' | 'wrong' | 'extra' | 'ornament' | 'passed';
@@ -30,8 +31,10 @@ export interface Reading {
   readonly extraAtMicros: number;
   /** When an ornament on the next onset began, before its written note; -1 for not. */
   readonly ornamentAtMicros: number;
-  /** Places behind the onset reached that a late chord note may still fill. */
-  readonly open: readonly number[];
+  /** Notes behind the onset reached that may still come. */
+  readonly open: readonly LeftBehind[];
+  /** What is charged for them so far; part of the cost. */
+  readonly pending: number;
   /** Index of the last played note that found a place. */
   readonly last: number;
   /** When it was played. */
@@ -40,8 +43,6 @@ export interface Reading {
   readonly logPace: number;
   readonly paceVariance: number;
 }
-
-export const NO_PLACES: readonly number[] = [];
 
 /** Before the first note, the pace known as well as said (variance of its logarithm). */
 export function startReading(logPace = 0, paceVariance = PACE_PRIOR): Reading {
@@ -59,7 +60,8 @@ export function startReading(logPace = 0, paceVariance = PACE_PRIOR): Reading {
     ahead: 0,
     extraAtMicros: -1,
     ornamentAtMicros: -1,
-    open: NO_PLACES,
+    open: NONE_LEFT,
+    pending: 0,
     last: -1,
     lastMicros: 0,
     logPace,

@@ -5,6 +5,8 @@ export default defineConfig({
   test: {
     include: ['test/alsa/**/*.test.ts'],
     fileParallelism: false,
+    // Figures are printed as they are measured, not when a test of ten minutes ends.
+    disableConsoleIntercept: true,
     testTimeout: 120_000,
     hookTimeout: 120_000,
   },

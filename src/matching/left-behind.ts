@@ -1,0 +1,57 @@
+// Notes that the player has gone past unplayed and may still play: a chord is spread, one hand lags behind the other.
+// Such a note will cost what its lateness costs, or, in the end, what leaving it out costs. How late it will be nobody
+// knows, but it is as late already as the time that has passed, so that much is charged, and more as the time goes on.
+
+import { chordSurprise } from './evidence.ts';
+
+export interface LeftBehind {
+  /** Index into the timetable's places. */
+  readonly place: number;
+  /** Surprise at its never being played. */
+  readonly price: number;
+  /** When it should have been played. */
+  readonly dueMicros: number;
+}
+
+export const NONE_LEFT: readonly LeftBehind[] = [];
+
+/** Chord notes and hands stand at most so far apart to count as one moment; what is later will not come. */
+export const LATE_CHORD_MICROS = 200_000;
+
+/** Surprise at its not having been played by now. */
+export function chargeOf({ price, dueMicros }: LeftBehind, nowMicros: number): number {
+  const late = nowMicros - dueMicros;
+  if (late <= 0) return 0;
+  return late > LATE_CHORD_MICROS ? price : Math.min(price, chordSurprise(late));
+}
+
+export interface Charges {
+  /** Surprise at those that will not come any more. */
+  readonly lost: number;
+  /** Surprise so far at those that may. */
+  readonly pending: number;
+  /** Those that may. */
+  readonly open: readonly LeftBehind[];
+}
+
+export function chargesOf(left: readonly LeftBehind[], nowMicros: number): Charges {
+  let lost = 0;
+  let pending = 0;
+  let gone = 0;
+  for (const one of left) {
+    const charge = chargeOf(one, nowMicros);
+    if (nowMicros - one.dueMicros > LATE_CHORD_MICROS) {
+      lost += charge;
+      gone++;
+    } else pending += charge;
+  }
+  if (gone === 0) return { lost, pending, open: left };
+  if (gone === left.length) return { lost, pending, open: NONE_LEFT };
+  const open = left.filter((one) => nowMicros - one.dueMicros <= LATE_CHORD_MICROS);
+  return { lost, pending, open };
+}
+
+/** What is still to be charged when none of them comes. */
+export function unpaid(left: readonly LeftBehind[], pending: number): number {
+  return left.reduce((sum, { price }) => sum + price, 0) - pending;
+}
