@@ -218,6 +218,8 @@ function slipIn(
       ? missedOnset(step.before.cursor, step, account, decided, state.timetable)
       : undefined;
     if (left !== undefined) return { kind: 'missed', onset: left, atMicros };
+    const lost = step.before && lostPlace(step.before, step, account);
+    if (lost !== undefined) return { kind: 'missed', onset: state.timetable.places[lost]!.onset, atMicros };
     if (step.wentBack) return { kind: 'restart', onset: step.cursor, atMicros };
     if (step.act === 'wrong') {
       return { kind: 'wrong', onset: state.timetable.places[step.place]!.onset, atMicros };
@@ -256,6 +258,13 @@ function missedOnset(
     }
   }
   return undefined;
+}
+
+/** The first place that a step gives up waiting for. */
+function lostPlace(before: Reading, step: Reading, account: Account): number | undefined {
+  if (before.open === step.open) return undefined;
+  const open = new Set(step.open.map(({ place }) => place));
+  return before.open.find(({ place }) => account.fills[place]! < 0 && !open.has(place))?.place;
 }
 
 function isDecided(place: number, account: Account, decided: Reading, timetable: Timetable): boolean {

@@ -97,8 +97,18 @@ function dueTimes(
   return timetable.places.map(({ onset }, place) => {
     const mates = times[onset]!.filter((t) => t.place !== place).map(({ at }) => at);
     let [a, b] = [before[onset]!, after[onset]!];
-    if (a < 0 && b < onsets) [a, b] = [b, after[b]!];
-    else if (b >= onsets && a >= 0) [a, b] = [before[a]!, a];
+    // At either end the pace is that of a stretch as long as what it is drawn out to: hands that are not quite together
+    // say nothing of the pace from one to the other.
+    const apart = (from: number, to: number): number => timetable.atMicros[to]! - timetable.atMicros[from]!;
+    if (a < 0 && b < onsets) {
+      a = b;
+      do b = after[b]!;
+      while (b < onsets && apart(a, b) < apart(onset, a));
+    } else if (b >= onsets && a >= 0) {
+      b = a;
+      do a = before[a]!;
+      while (a >= 0 && apart(a, b) < apart(b, onset));
+    }
     if (a < 0 || b >= onsets) return undefined;
     const pace = paceOver(a, b);
     const around = Math.max(paceOver(before[a]!, a), paceOver(b, after[b]!));

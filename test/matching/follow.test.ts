@@ -39,6 +39,58 @@ describe('following', () => {
     expect(follower.slip).toBeUndefined();
   });
 
+  it('notices a chord note left out however fast the chords follow one another', () => {
+    const chords = line([
+      [48, 60],
+      [50, 62],
+      [52, 64],
+      [53, 65],
+      [55, 67],
+      [57, 69],
+    ]);
+    const fast = { ...chords, tempo: { ...chords.tempo, bpm: 120 } };
+    const without = perfect(fast).filter(({ pitch }) => pitch !== 52);
+    const follower = without.reduce(follow, startFollowing(fast));
+    expect(verdicts(follower.committed)).toBe('rrrrmrrrrrrr');
+    expect(follower.slip).toMatchObject({ kind: 'missed', onset: 2 });
+    // As soon as it is too late to come: before the take is over.
+    expect(follower.slip!.atMicros).toBeLessThan(without.at(-1)!.onMicros);
+  });
+
+  it('believes a hand that is a little ahead of the other, and the other when it comes', () => {
+    // 64 of the right hand, then 48 of the left a 36th of a beat after it; played the other way round.
+    const { tempo } = SCALE;
+    const at = (beats: number, pitch: number) => ({
+      tick: Math.round(beats * tempo.beatTicks),
+      notes: [{ pitch, durationTicks: tempo.beatTicks / 4 }],
+    });
+    const chord = {
+      tick: 0,
+      notes: [60, 52].map((pitch) => ({ pitch, durationTicks: tempo.beatTicks / 4 })),
+    };
+    const hands = {
+      ...SCALE,
+      onsets: [chord, at(0.25, 62), at(0.5, 64), at(0.5 + 1 / 36, 48), at(0.75, 65)],
+    };
+    const notes = take([
+      [0, 52],
+      [8, 60],
+      [255, 62],
+      [490, 48],
+      [535, 64],
+      [760, 65],
+    ]);
+    let follower = startFollowing(hands);
+    for (const [i, note] of notes.entries()) {
+      follower = follow(follower, note);
+      if (i === 3) expect(heardSoFar(follower)).toContainEqual({ played: 3, place: 4 });
+    }
+    expect(verdicts(follower.committed)).toBe('rrrrrr');
+    expect(follower.extras).toEqual([]);
+    expect(follower.slip).toBeUndefined();
+    expect(verdicts(align(hands, notes).notes)).toBe('rrrrrr');
+  });
+
   it('has said of every note what it was when two more have been played, however unlike the music', () => {
     const wild = take([62, 69, 71, 69, 58, 58, 59].map((pitch, i) => [i * 230, pitch] as const));
     let follower = startFollowing(SCALE);
