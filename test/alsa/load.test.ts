@@ -41,7 +41,6 @@ describe(`${PLAYERS} players at ${NOTES_PER_SECOND} notes a second`, () => {
         ),
       ),
     );
-    figure('file written', { seconds: performance.now() / 1000 });
     await sleep(300);
     const memoryBefore = process.memoryUsage().rss;
     const cpuBefore = process.cpuUsage();

@@ -11,7 +11,14 @@ import { type ChildProcess, execFileSync, spawn } from 'node:child_process';
 import { mkdtempSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { writeMidi } from 'midi-file';
+import {
+  layOutMidiFile,
+  metaBytes,
+  noteOffBytes,
+  noteOnBytes,
+  RANK,
+  tempoBytes,
+} from '../../src/notation/midi-file-bytes-writer.ts';
 
 /** RtMidi's name of every input client; a file sent there arrives in the program's open input. */
 export const INPUT_CLIENT = 'RtMidi Input Client';
@@ -28,37 +35,31 @@ export function writeNotes(notes: readonly FileNote[], name = 'notes.mid'): stri
   return writeParts([notes], name);
 }
 
-/** The same with a track for each part, the first for the first of the ports that the file is played to, and so on. */
+/**
+ * The same with a track for each part, the first for the first of the ports that the file is played to, and so on. Laid
+ * out by our own writer (the library needs minutes for an hour of notes); the library reads what that writes in
+ * test/notation.
+ */
 export function writeParts(parts: readonly (readonly FileNote[])[], name = 'notes.mid'): string {
   const file = join(mkdtempSync(join(tmpdir(), 'fettle-alsa-')), name);
-  const bytes = writeMidi({
-    header: { format: parts.length === 1 ? 0 : 1, numTracks: parts.length, ticksPerBeat: 10_000 },
-    tracks: parts.map((notes, part) => [
-      { deltaTime: 0, meta: true, type: 'portPrefix', port: part },
-      { deltaTime: 0, meta: true, type: 'setTempo', microsecondsPerBeat: 1_000_000 },
-      ...trackOf(notes),
-      { deltaTime: 0, meta: true, type: 'endOfTrack' },
+  const tracks = parts.map((notes, part) => [
+    { tick: 0, rank: RANK.meta, bytes: metaBytes(PORT_NUMBER, [part]) },
+    { tick: 0, rank: RANK.meta, bytes: tempoBytes(1_000_000) },
+    ...notes.flatMap(({ atMicros, durationMicros, pitch, velocity = 80 }) => [
+      { tick: Math.round(atMicros / 100), rank: RANK.onset, bytes: noteOnBytes(1, pitch, velocity) },
+      {
+        tick: Math.round((atMicros + durationMicros) / 100),
+        rank: RANK.release,
+        bytes: noteOffBytes(1, pitch),
+      },
     ]),
-  });
-  writeFileSync(file, Uint8Array.from(bytes));
+  ]);
+  writeFileSync(file, layOutMidiFile(parts.length === 1 ? 0 : 1, 10_000, tracks, 0));
   return file;
 }
 
-function trackOf(notes: readonly FileNote[]) {
-  const events = notes
-    .flatMap(({ atMicros, durationMicros, pitch, velocity = 80 }) => [
-      { at: atMicros, type: 'noteOn' as const, noteNumber: pitch, velocity },
-      { at: atMicros + durationMicros, type: 'noteOff' as const, noteNumber: pitch, velocity: 64 },
-    ])
-    .sort((a, b) => a.at - b.at);
-  let last = 0;
-  return events.map(({ at, ...event }) => {
-    const tick = Math.round(at / 100);
-    const deltaTime = tick - last;
-    last = tick;
-    return { ...event, channel: 0, deltaTime };
-  });
-}
+/** The meta event of which aplaymidi reads the port of a track. */
+const PORT_NUMBER = 0x21;
 
 /** Plays a file to a port (several: with commas), by client name or "client:port" numbers; resolves when the player has ended. */
 export function playFile(file: string, to: string = INPUT_CLIENT): Promise<void> {

@@ -1,0 +1,83 @@
+// tsx test/bench/slips.ts CASES.jsonl.gz...
+// How soon after a slip the follower is sure of it, and how often it is sure of one that was none: the run is stopped by
+// it. A slip is a wrong, added or missed note (of a missed one: when the next note was played), the first of each case.
+
+import { type Follower, follow, passTime, release, startFollowing } from '../../src/matching/follow.ts';
+import { type ConvertedCase, convert, readCases } from './matching-cases.ts';
+
+const files = process.argv.slice(2);
+if (files.length === 0) {
+  console.error('usage: tsx test/bench/slips.ts CASES.jsonl.gz...');
+  process.exit(2);
+}
+for (const file of files) {
+  const told: number[] = [];
+  const toldMs: number[] = [];
+  const count = { slips: 0, overlooked: 0, early: 0, clean: 0, wrongly: 0 };
+  for (const given of readCases(file)) {
+    const c = convert(given);
+    const truth = firstSlip(c);
+    const found = firstTold(c);
+    if (truth === undefined) {
+      count.clean++;
+      if (found) count.wrongly++;
+      continue;
+    }
+    count.slips++;
+    if (!found) count.overlooked++;
+    else if (found.played < truth) count.early++;
+    else {
+      told.push(found.played - truth);
+      toldMs.push((found.atMicros - c.played[truth]!.onMicros) / 1000);
+    }
+  }
+  const within = (notes: number): string =>
+    `${((100 * told.filter((n) => n <= notes).length) / Math.max(1, count.slips)).toFixed(1)} %`;
+  toldMs.sort((a, b) => a - b);
+  const at = (q: number): string => `${Math.round(toldMs[Math.floor(q * (toldMs.length - 1))] ?? 0)} ms`;
+  console.log(
+    `${file.split('/').at(-1)}: ${count.slips} first slips, told at once ${within(0)}, within one note ${within(1)}, ` +
+      `two ${within(2)}, four ${within(4)}, ever ${within(1e9)} (p50 ${at(0.5)}, p95 ${at(0.95)}); ` +
+      `overlooked ${count.overlooked}, too early ${count.early}; ` +
+      `${count.wrongly} of ${count.clean} takes without a slip stopped`,
+  );
+}
+
+/** Index of the played note with which the first slip of the truth happened. */
+function firstSlip(c: ConvertedCase): number | undefined {
+  const { truth, score } = c.given;
+  const indexOf = new Map(c.perfIds.map((id, i) => [id, i]));
+  const slips = [...truth.extra, ...truth.substitutions.map(([, p]) => p)].map((id) => indexOf.get(id)!);
+  const beats = new Map(score.map((n) => [n.id, n.onsetBeats]));
+  const optional = new Set(score.filter((n) => n.grace).map((n) => n.id));
+  for (const id of truth.missed) {
+    if (optional.has(id)) continue;
+    const later = truth.matches
+      .filter(([s]) => beats.get(s)! > beats.get(id)!)
+      .map(([, p]) => indexOf.get(p)!);
+    slips.push(later.length > 0 ? Math.min(...later) : c.played.length - 1);
+  }
+  return slips.length > 0 ? Math.min(...slips) : undefined;
+}
+
+interface Told {
+  /** The latest note played by then. */
+  readonly played: number;
+  readonly atMicros: number;
+}
+
+function firstTold(c: ConvertedCase): Told | undefined {
+  const events = c.played
+    .flatMap(({ pitch, onMicros, offMicros = onMicros, velocity }) => [
+      { at: onMicros, run: (f: Follower) => follow(f, { pitch, onMicros, velocity }) },
+      { at: offMicros, run: (f: Follower) => release(f, pitch, offMicros) },
+    ])
+    .sort((a, b) => a.at - b.at);
+  let follower = startFollowing(c.expectation);
+  for (const { at, run } of events) {
+    follower = run(passTime(follower, at - 1));
+    if (follower.slip) return { played: follower.played.length - 1, atMicros: follower.slip.atMicros };
+  }
+  follower = passTime(follower, events.at(-1)!.at + 5_000_000);
+  return follower.slip && { played: follower.played.length - 1, atMicros: follower.slip.atMicros };
+}
