@@ -31,6 +31,17 @@ export interface Note {
   readonly graceIndex?: number;
 }
 
+/** The order of an onset's notes: by pitch, then where they are written. */
+export function lowestFirst(a: Note, b: Note): number {
+  return (
+    a.pitch - b.pitch ||
+    a.part - b.part ||
+    a.staff - b.staff ||
+    a.voice - b.voice ||
+    (a.graceIndex ?? -1) - (b.graceIndex ?? -1)
+  );
+}
+
 export interface Onset {
   readonly tick: number;
   /** Lowest first; never empty; at least one note is not a grace note. */

@@ -2,7 +2,7 @@
 // numbered by staff, the notes of one moment together.
 
 import { INSTRUMENTS } from '../music/instrument.ts';
-import type { Note, Onset } from '../music/onset.ts';
+import { lowestFirst, type Note, type Onset } from '../music/onset.ts';
 import type { KeyChange } from '../music/passage.ts';
 import { spellPitch } from '../music/pitch.ts';
 import { soundingFifths, writtenFifths } from './midi-file-bars.ts';
@@ -104,14 +104,4 @@ function needsHands(lines: readonly PlacedLine[]): boolean {
     high = Math.max(high, pitch);
   }
   return low < MIDDLE_C && high >= MIDDLE_C && high - low > ONE_HAND;
-}
-
-function lowestFirst(a: Note, b: Note): number {
-  return (
-    a.pitch - b.pitch ||
-    a.part - b.part ||
-    a.staff - b.staff ||
-    a.voice - b.voice ||
-    (a.graceIndex ?? -1) - (b.graceIndex ?? -1)
-  );
 }

@@ -1,7 +1,7 @@
 // From the printed score to the passage: bars played out in order, ties joined, notes gathered into onsets.
 
 import { INSTRUMENTS } from '../music/instrument.ts';
-import type { Articulation, Note, Onset } from '../music/onset.ts';
+import { type Articulation, lowestFirst, type Note, type Onset } from '../music/onset.ts';
 import type { Passage } from '../music/passage.ts';
 import { spellingName, spellingToPitch } from '../music/pitch.ts';
 import { checkBarLengths, numberBars, type PrintedBar } from './bar-lengths.ts';
@@ -158,16 +158,6 @@ function articulationsOf({ draft, fermata }: Sounding): Pick<Note, 'articulation
   // One order, whatever the order in the file: two files that say the same read the same.
   const ordered = ARTICULATION_ORDER.filter((articulation) => all.includes(articulation));
   return ordered.length > 0 ? { articulations: ordered } : {};
-}
-
-function lowestFirst(a: Note, b: Note): number {
-  return (
-    a.pitch - b.pitch ||
-    a.part - b.part ||
-    a.staff - b.staff ||
-    a.voice - b.voice ||
-    (a.graceIndex ?? -1) - (b.graceIndex ?? -1)
-  );
 }
 
 function warnOfRange(score: DraftScore, onsets: readonly Onset[], issues: IssueList): void {

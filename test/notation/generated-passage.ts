@@ -3,7 +3,13 @@
 
 import { INSTRUMENTS, type InstrumentName } from '../../src/music/instrument.ts';
 import { type Bar, barTicks, type Meter } from '../../src/music/meter.ts';
-import type { Articulation, Note, Onset, Ornament } from '../../src/music/onset.ts';
+import {
+  type Articulation,
+  lowestFirst,
+  type Note,
+  type Onset,
+  type Ornament,
+} from '../../src/music/onset.ts';
 import type { KeyChange, Mode, Passage } from '../../src/music/passage.ts';
 import { keyAlter, LETTERS, type Spelling, spellingToPitch } from '../../src/music/pitch.ts';
 import { TICKS_PER_QUARTER as Q } from '../../src/music/ticks.ts';
@@ -103,7 +109,7 @@ export function generatedPassage(seed: number, wanted: Wanted = {}): Passage {
   });
   const onsets: Onset[] = [...byTick.entries()]
     .sort(([a], [b]) => a - b)
-    .map(([tick, notes]) => ({ tick, notes: notes.sort(inOrder) }));
+    .map(([tick, notes]) => ({ tick, notes: notes.sort(lowestFirst) }));
   if (onsets.length === 0) return generatedPassage(seed + 1_000_003, wanted);
   const changes = wanted.changes !== false;
   const beats = [Q, Q / 2, (Q * 3) / 2, 2 * Q];
@@ -299,14 +305,4 @@ export function generatedPassage(seed: number, wanted: Wanted = {}): Passage {
       return note.part === part && note.voice === voice;
     }
   }
-}
-
-function inOrder(a: Note, b: Note): number {
-  return (
-    a.pitch - b.pitch ||
-    a.part - b.part ||
-    a.staff - b.staff ||
-    a.voice - b.voice ||
-    (a.graceIndex ?? -1) - (b.graceIndex ?? -1)
-  );
 }
