@@ -5,7 +5,9 @@ import { align } from '../matching/align.ts';
 import type { Expectation } from '../matching/expectation.ts';
 import { judge } from '../matching/judge.ts';
 import { judgementJson } from '../matching/judgement-json.ts';
+import { SUSTAIN_CONTROLLER } from '../matching/pedal.ts';
 import { sentence } from '../matching/sentence.ts';
+import { timingReport } from '../matching/timing-report.ts';
 import { spellingName } from '../music/pitch.ts';
 import { EXIT, ProblemError } from '../music/problem.ts';
 import { spanOnsets } from '../music/span.ts';
@@ -27,7 +29,7 @@ export async function judgeRecorded(
 ): Promise<void> {
   const span = await loadSpan(argument, options);
   const tolerance = readTolerance(options.tolerance);
-  const { notes } = need(readTake(readBytes(takePath)));
+  const { notes, controllers } = need(readTake(readBytes(takePath)));
   const { passage } = span;
   const tempo = {
     ...passage.tempo,
@@ -36,7 +38,8 @@ export async function judgeRecorded(
   const onsets = spanOnsets(span);
   // A recording has no click of its own: the tempo is judged, not the place of the first note.
   const expectation: Expectation = { onsets, tempo, pulse: options.tempo === undefined ? 'free' : 'click' };
-  const verdict = judge(expectation, notes, align(expectation, notes), { tolerance: tolerance });
+  const pedal = controllers.filter(({ number }) => number === SUSTAIN_CONTROLLER);
+  const verdict = judge(expectation, notes, align(expectation, notes), { tolerance, pedal });
   const text = sentence(verdict, {
     expected: onsets.map((onset) => onset.notes.map((note) => spellingName(note.spelling))),
     ofPitch: (pitch) => writtenName(passage, pitch),
@@ -57,13 +60,14 @@ export async function judgeRecorded(
   console.log(
     `  ${verdict.notes.filter((note) => note.verdict === 'right').length} of ${verdict.notes.length} notes right, played at ${pace} a minute`,
   );
+  const name = (onset: number) => onsets[onset]!.notes.map((note) => spellingName(note.spelling)).join('+');
   for (const interval of verdict.intervals.filter((one) => !one.clean)) {
-    const name = (onset: number) => onsets[onset]!.notes.map((note) => spellingName(note.spelling)).join('+');
     const ms = Math.round(interval.deviationMicros / 1000);
     console.log(
       `  onset ${span.first + interval.from}, ${name(interval.from)} to ${name(interval.to)}: ${Math.abs(ms)} ms too ${ms < 0 ? 'short' : 'long'} (${Math.round(Math.abs(interval.share) * 100)} %)`,
     );
   }
+  for (const line of timingReport(verdict, expectation, name)) console.log(`  ${line}`);
 }
 
 function readBytes(path: string): Uint8Array {

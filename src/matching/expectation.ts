@@ -9,6 +9,8 @@ export interface ExpectedNote {
   readonly pitch: Pitch;
   readonly durationTicks: number;
   readonly ornament?: Ornament;
+  /** Joined to the next note by a slur. */
+  readonly slurred?: boolean;
 }
 
 export interface ExpectedOnset {

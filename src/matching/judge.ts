@@ -7,6 +7,7 @@ import { judgeInterval, timedIntervals } from './intervals.ts';
 import { jointsOf } from './joints.ts';
 import { onsetTimes } from './onset-times.ts';
 import { fitStretch } from './pace.ts';
+import type { PedalChange } from './pedal.ts';
 import { placementOf } from './placement.ts';
 import type { Tolerance } from './tolerance.ts';
 import { troublesOf } from './troubles.ts';
@@ -16,6 +17,8 @@ export interface JudgeOptions {
   readonly tolerance: Tolerance;
   /** Notes played after the stop, not among `played`. */
   readonly ranOn?: number;
+  /** What the sustain pedal did, in the order of time. */
+  readonly pedal?: readonly PedalChange[];
 }
 
 /** Against a click each interval is held to the tempo asked, in a free step to the take's own fitted pace. */
@@ -23,7 +26,7 @@ export function judge(
   expectation: Expectation,
   played: readonly PlayedNote[],
   alignment: Alignment,
-  { tolerance, ranOn = 0 }: JudgeOptions,
+  { tolerance, ranOn = 0, pedal = [] }: JudgeOptions,
 ): TakeVerdict {
   const { onsetMicros, spreadMicros } = onsetTimes(expectation, played, alignment);
   const timed = timedIntervals(expectation, alignment, onsetMicros);
@@ -51,7 +54,7 @@ export function judge(
     intervals,
     onsetMicros,
     spreadMicros,
-    joints: jointsOf(played, alignment, onsetMicros),
+    joints: jointsOf(expectation, played, alignment, onsetMicros, pedal),
     ...(placement ? { placement } : {}),
     ...(evenness ? { evenness } : {}),
     pace: 1 / own,

@@ -31,6 +31,17 @@ export interface JudgementJson {
     readonly share: number;
     readonly clean: boolean;
   }[];
+  readonly timing: {
+    readonly pace: number;
+    readonly spreadMs?: number;
+    readonly driftMsPerSecond?: number;
+    readonly evennessMs?: number;
+    readonly evennessShare?: number;
+    readonly clockMs?: number;
+    readonly fingersMs?: number;
+    readonly chords: readonly { readonly onset: number; readonly spreadMs: number }[];
+    readonly joins: readonly { readonly from: number; readonly to: number; readonly overlapMs: number }[];
+  };
 }
 
 export interface JudgedTake {
@@ -76,10 +87,44 @@ export function judgementJson({
       expectedMs: milliseconds(interval.expectedMicros),
       playedMs: milliseconds(interval.playedMicros),
       deviationMs: milliseconds(interval.deviationMicros),
-      share: Math.round(interval.share * 10_000) / 10_000,
+      share: fourPlaces(interval.share),
       clean: interval.clean,
     })),
+    timing: timingJson(verdict, firstNumber),
   };
+}
+
+function timingJson(verdict: TakeVerdict, firstNumber: number): JudgementJson['timing'] {
+  const { pace, placement, evenness, spreadMicros, onsetMicros, joints } = verdict;
+  return {
+    pace: fourPlaces(pace),
+    ...(placement && !Number.isNaN(placement.spreadMicros)
+      ? {
+          spreadMs: milliseconds(placement.spreadMicros),
+          driftMsPerSecond: milliseconds(placement.driftMicrosPerSecond),
+        }
+      : {}),
+    ...(evenness
+      ? { evennessMs: milliseconds(evenness.sdMicros), evennessShare: fourPlaces(evenness.variation) }
+      : {}),
+    ...(evenness?.clockSdMicros === undefined || evenness.motorSdMicros === undefined
+      ? {}
+      : { clockMs: milliseconds(evenness.clockSdMicros), fingersMs: milliseconds(evenness.motorSdMicros) }),
+    chords: spreadMicros.flatMap((spread, onset) =>
+      spread > 0 && onsetMicros[onset] !== undefined
+        ? [{ onset: firstNumber + onset, spreadMs: milliseconds(spread) }]
+        : [],
+    ),
+    joins: joints.map(({ from, overlapMicros }) => ({
+      from: firstNumber + from,
+      to: firstNumber + from + 1,
+      overlapMs: milliseconds(overlapMicros),
+    })),
+  };
+}
+
+function fourPlaces(share: number): number {
+  return Math.round(share * 10_000) / 10_000;
 }
 
 function milliseconds(micros: number): number {

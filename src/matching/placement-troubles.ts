@@ -21,7 +21,8 @@ const DRIFT_LEAST_ONSETS = 6;
 export function placementTroubles({ intervals, placement }: Placed): Trouble[] {
   if (!placement || intervals.length === 0) return [];
   const { lagMicros, offsetsMicros, driftMicrosPerSecond } = placement;
-  if (Math.abs(lagMicros) > LAG_MOST_MICROS) return [{ kind: 'placed', onset: 0, offsetMicros: lagMicros }];
+  if (lagMicros !== undefined && Math.abs(lagMicros) > LAG_MOST_MICROS)
+    return [{ kind: 'placed', onset: 0, offsetMicros: lagMicros }];
   const seconds = intervals.reduce((sum, i) => sum + i.expectedMicros, 0) / 1e6;
   const least = Math.min(...intervals.map((i) => i.allowedMicros));
   const drifted = Math.abs(driftMicrosPerSecond) * seconds > TIMES_TOLERANCE * least;

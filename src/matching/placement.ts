@@ -6,7 +6,7 @@ import type { Expectation } from './expectation.ts';
 import { median, medianSlope, sampleSd } from './statistics.ts';
 import type { Placement } from './verdict.ts';
 
-/** Undefined without a click or when nothing was played rightly. Where the click's zero is unknown the lag is 0. */
+/** Undefined without a click or when nothing was played rightly. Where the click's zero is unknown so is the lag. */
 export function placementOf(
   expectation: Expectation,
   onsetMicros: readonly (number | undefined)[],
@@ -21,7 +21,7 @@ export function placementOf(
   const points = offsetsMicros.flatMap((y, i) => (y === undefined ? [] : [{ x: atMicros[i]! / 1e6, y }]));
   const drift = medianSlope(points);
   return {
-    lagMicros: expectation.zeroMicros === undefined ? 0 : middle - expectation.zeroMicros,
+    ...(expectation.zeroMicros === undefined ? {} : { lagMicros: middle - expectation.zeroMicros }),
     spreadMicros: sampleSd(points.map((p) => p.y)),
     driftMicrosPerSecond: Number.isNaN(drift) ? 0 : drift,
     offsetsMicros,

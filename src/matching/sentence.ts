@@ -29,7 +29,7 @@ function cleanSentence({ intervals, placement }: TakeVerdict): string {
     const widest = Math.max(...intervals.map((i) => Math.abs(i.deviationMicros)));
     measured.push(`Widest interval ${millis(widest)} off`);
   }
-  if (placement) measured.push(lag(placement.lagMicros, measured.length === 0));
+  if (placement?.lagMicros !== undefined) measured.push(lag(placement.lagMicros, measured.length === 0));
   return measured.length === 0 ? 'Clean.' : `Clean. ${measured.join(', ')}.`;
 }
 

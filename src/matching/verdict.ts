@@ -22,8 +22,8 @@ export interface IntervalVerdict {
 
 /** Where the onsets stood against the click, the constant lag removed. Absent without a click. */
 export interface Placement {
-  /** The constant part (instrument, sound, habit of anticipating), positive = late. */
-  readonly lagMicros: number;
+  /** The constant part (instrument, sound, habit of anticipating), positive = late; unknown where the click's zero is. */
+  readonly lagMicros?: number;
   /** Standard deviation of what is left. */
   readonly spreadMicros: number;
   /** Change of placement over the take, microseconds a second: positive = falling behind. */
@@ -47,6 +47,8 @@ export interface Evenness {
 export interface Joint {
   readonly from: number;
   readonly overlapMicros: number;
+  /** A slur is written over it. */
+  readonly slurred?: true;
 }
 
 /** One thing that kept the take from being clean, worst first in a verdict. */

@@ -4,6 +4,7 @@
 
 import { closedGate, type Gate } from '../coaching/gate.ts';
 import type { Ladder } from '../coaching/ladder.ts';
+import { isPedalDown, SUSTAIN_CONTROLLER } from '../matching/pedal.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
 import type { FollowedPulse } from '../ports/pulse.ts';
 import { runCommand } from './commands.ts';
@@ -271,8 +272,8 @@ function commandOf(
     readonly value?: number;
   },
 ): Command | 'swallow' | undefined {
-  if (event.type === 'controller' && event.number === 64 && plan.controls.pedal) {
-    return (event.value ?? 0) >= 64 ? plan.controls.pedal : 'swallow';
+  if (event.type === 'controller' && event.number === SUSTAIN_CONTROLLER && plan.controls.pedal) {
+    return isPedalDown(event.value ?? 0) ? plan.controls.pedal : 'swallow';
   }
   if (event.pitch === undefined) return undefined;
   const command = plan.controls.notes[event.pitch];

@@ -40,7 +40,15 @@ async function judged(name: string, notes: readonly Note[], options = '--tempo 7
 describe('fettle judge --json', () => {
   it('says that a take played as written is clean, with every note and interval', async () => {
     const json = await judged('clean', BAR);
-    expect(Object.keys(json)).toEqual(['format', 'clean', 'sentence', 'notes', 'extra', 'intervals']);
+    expect(Object.keys(json)).toEqual([
+      'format',
+      'clean',
+      'sentence',
+      'notes',
+      'extra',
+      'intervals',
+      'timing',
+    ]);
     expect(json).toMatchObject({ format: 1, clean: true, extra: [] });
     expect(
       json.notes.map((n: { onset: number; pitch: number; verdict: string; playedPitch: number }) => [
@@ -54,6 +62,23 @@ describe('fettle judge --json', () => {
     expect(json.intervals[1]).toMatchObject({ from: 2, to: 3, clean: true });
     expect(json.intervals[1].expectedMs).toBeCloseTo(416.667, 2);
     expect(Math.abs(json.intervals[1].deviationMs)).toBeLessThanOrEqual(0.05);
+    // Every note is held 300 ms: the quarter of 833.333 ms is let go 533.333 ms before the next, the eighths 116.667 ms.
+    const { pace, spreadMs, evennessMs, chords, joins } = json.timing;
+    expect([pace, Math.round(spreadMs), Math.round(evennessMs), chords]).toEqual([1, 0, 0, []]);
+    expect(joins.map((j: { from: number; overlapMs: number }) => [j.from, Math.round(j.overlapMs)])).toEqual([
+      [1, -533],
+      [2, -117],
+      [3, -117],
+      [4, -117],
+      [5, -117],
+    ]);
+  });
+
+  it('says the same in words: how even it was and how its notes were joined', async () => {
+    const { out } = await fettle(`judge slipway ${take('words', BAR)} --onsets 1-6 --tempo 72`);
+    expect(out).toMatch(/even to 0 ms \(0 % of an interval\)/);
+    expect(out).toMatch(/joined: 5 let go before it \(usually 117 ms\)/);
+    expect(out).not.toMatch(/on the click/);
   });
 
   it('measures a known 60 ms, and signs it: short is negative', async () => {

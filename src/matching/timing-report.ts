@@ -1,0 +1,106 @@
+// Everything about the time of a take beside its intervals, in lines for a person to read: where it stood on the click,
+// how even it was and why, how chords were struck together, how notes were joined. Plain ASCII.
+
+import { ticksToMicros } from '../music/tempo.ts';
+import type { Expectation } from './expectation.ts';
+import { median } from './statistics.ts';
+import { millis } from './trouble-sentence.ts';
+import type { Evenness, Joint, TakeVerdict } from './verdict.ts';
+
+/** A shorter silence between two notes is not heard as one (common practice, no source). */
+const GAP_MICROS = 20_000;
+
+/** One line for each thing that was measured; empty when nothing was. `nameOf` an onset: "C4+E4". */
+export function timingReport(
+  verdict: TakeVerdict,
+  expectation: Expectation,
+  nameOf: (onset: number) => string,
+): string[] {
+  return [
+    ...placementLine(verdict),
+    ...(verdict.evenness ? [evennessLine(verdict.evenness)] : []),
+    ...chordLine(verdict, nameOf),
+    ...jointLines(verdict.joints, expectation, nameOf),
+  ];
+}
+
+function placementLine({ placement }: TakeVerdict): string[] {
+  if (!placement) return [];
+  const { lagMicros, spreadMicros, driftMicrosPerSecond } = placement;
+  if (Number.isNaN(spreadMicros)) return [];
+  const drift = millis(driftMicrosPerSecond);
+  const way = driftMicrosPerSecond > 0 ? 'falling behind' : 'running ahead';
+  const drifting = drift === '0 ms' ? '' : `, ${way} by ${drift} a second`;
+  const where = lagMicros === undefined ? 'against the click' : `${lagWords(lagMicros)} the click`;
+  return [`${where}, give or take ${millis(spreadMicros)}${drifting}`];
+}
+
+function lagWords(lagMicros: number): string {
+  if (millis(lagMicros) === '0 ms') return 'on';
+  return `${millis(lagMicros)} ${lagMicros > 0 ? 'after' : 'before'}`;
+}
+
+/** "Even to": the standard deviation of the intervals about what was asked. */
+function evennessLine({ sdMicros, variation, clockSdMicros, motorSdMicros }: Evenness): string {
+  const split =
+    clockSdMicros === undefined || motorSdMicros === undefined
+      ? ''
+      : `: the inner clock ${millis(clockSdMicros)}, the fingers ${millis(motorSdMicros)}`;
+  return `even to ${millis(sdMicros)} (${percent(variation)} of an interval)${split}`;
+}
+
+function chordLine({ spreadMicros, onsetMicros }: TakeVerdict, nameOf: (onset: number) => string): string[] {
+  const chords = spreadMicros.flatMap((spread, onset) =>
+    spread > 0 && onsetMicros[onset] !== undefined ? [{ spread, onset }] : [],
+  );
+  if (chords.length === 0) return [];
+  const widest = chords.reduce((a, b) => (b.spread > a.spread ? b : a));
+  const usual = chords.length > 1 ? `, the usual ${millis(median(chords.map((c) => c.spread)))}` : '';
+  return [`chords: widest apart ${millis(widest.spread)} (${nameOf(widest.onset)})${usual}`];
+}
+
+function jointLines(
+  joints: readonly Joint[],
+  expectation: Expectation,
+  nameOf: (onset: number) => string,
+): string[] {
+  // A rest between two notes is a gap that was asked for.
+  const written = joints.filter(({ from }) => !isRestAfter(expectation, from));
+  if (written.length === 0) return [];
+  const gaps = written.filter(isGap);
+  const held = written.filter((joint) => !isGap(joint));
+  const parts: string[] = [];
+  if (held.length > 0) {
+    const over = median(held.map((j) => j.overlapMicros));
+    const amount = millis(over) === '0 ms' ? '' : ` (usually ${millis(over)} ${over > 0 ? 'over' : 'short'})`;
+    parts.push(`${held.length} of ${written.length} notes held to the next${amount}`);
+  }
+  if (gaps.length > 0) {
+    const gap = millis(-median(gaps.map((j) => j.overlapMicros)));
+    parts.push(`${gaps.length} let go before it (usually ${gap})`);
+  }
+  const torn = gaps.filter((joint) => joint.slurred).sort((a, b) => a.overlapMicros - b.overlapMicros);
+  const worst = torn[0];
+  return [
+    `joined: ${parts.join(', ')}`,
+    ...(worst
+      ? [
+          `under the slurs: ${torn.length === 1 ? 'a gap' : `${torn.length} gaps, the widest`} of ${millis(-worst.overlapMicros)} from ${nameOf(worst.from)} to ${nameOf(worst.from + 1)}`,
+        ]
+      : []),
+  ];
+}
+
+function isGap({ overlapMicros }: Joint): boolean {
+  return overlapMicros < -GAP_MICROS;
+}
+
+function isRestAfter({ onsets, tempo }: Expectation, from: number): boolean {
+  const { tick, notes } = onsets[from]!;
+  const end = tick + Math.max(...notes.map((note) => note.durationTicks));
+  return ticksToMicros(onsets[from + 1]!.tick - end, tempo) > GAP_MICROS;
+}
+
+function percent(share: number): string {
+  return `${Math.round(share * 100)} %`;
+}

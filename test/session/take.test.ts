@@ -1,0 +1,37 @@
+import { describe, expect, it } from 'vitest';
+import { TOLERANCES } from '../../src/matching/tolerance.ts';
+import type { PlayerEvent } from '../../src/ports/player-source.ts';
+import { judgeTake, keepEvent, planTake, takeNote, tickMicros } from '../../src/session/take.ts';
+import { planFor } from './simulate.ts';
+
+describe('a take', () => {
+  it('says nothing of how notes are joined while the sustain pedal is down', async () => {
+    const { steps } = await planFor('slipway', { drill: 'through' });
+    const step = steps[0]!.step;
+    const planned = planTake(
+      step,
+      { kind: 'lead-in', fromMicros: 1_000_000 },
+      { attempt: 1, players: ['a'] },
+    );
+    const joints = (pedal: readonly number[]) => {
+      let take = planned;
+      for (const [i, { tick, durationTicks, notes }] of step.onsets.entries()) {
+        const at = tickMicros(take, tick);
+        const off = Math.round((at + tickMicros(take, tick + durationTicks)) / 2);
+        const pitch = notes[0]!.pitch;
+        const common = { channel: 1, pitch };
+        take = takeNote(take, 'a', { type: 'note-on', at, velocity: 80, ...common });
+        const value = pedal[i];
+        const controller = { type: 'controller', at: at + 1, channel: 1, number: 64 } as const;
+        if (value !== undefined) take = keepEvent(take, 'a', { ...controller, value } satisfies PlayerEvent);
+        take = takeNote(take, 'a', { type: 'note-off', at: off, ...common });
+      }
+      return judgeTake(take, take.players[0]!, TOLERANCES.steady)
+        .joints.map(({ from }) => from)
+        .slice(0, 3);
+    };
+    expect(joints([])).toEqual([0, 1, 2]);
+    expect(joints([0, 127, 0])).toEqual([0, 2, 3]);
+    expect(joints([100])).toEqual([]);
+  });
+});
