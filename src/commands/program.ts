@@ -15,13 +15,21 @@ function choosing(command: Command): Command {
     .option('--instrument <name>', 'written for this instrument, whatever the file says');
 }
 
-/** What every command that plays takes. */
-function playing(command: Command): Command {
+/** Which stretch of it. */
+function spanning(command: Command): Command {
   return choosing(command)
     .option('--bars <range>', 'bars, or bars and beats: 3-4, 3.2-4.1')
     .option('--onsets <range>', 'onset numbers, as `fettle show` counts them: 5-17')
-    .option('--mark <text>', 'from a rehearsal mark to the next')
-    .option('--tempo <bpm>', 'beats a minute, 10 to 400 (default: two thirds of the goal)')
+    .option('--mark <text>', 'from a rehearsal mark to the next');
+}
+
+const TEMPO = '--tempo <bpm>';
+const SLOW_TEMPO = 'beats a minute, 10 to 400 (default: two thirds of the goal)';
+
+/** Which drill on it. */
+function drilling(command: Command): Command {
+  return spanning(command)
+    .option(TEMPO, SLOW_TEMPO)
     .option('--drill <names>', 'one drill, or several in a row: landings,widening,through')
     .option('--snag <onsets>', 'onset number where the bad interval begins; several: 5,9')
     .option('--every <size>', 'landings: beats a run, 1/2, 1, 2, 4, bar or growing')
@@ -98,7 +106,9 @@ Examples:
     });
 
   sounding(
-    judging(playing(program.command('work <passage>').description('step by step, on only when it is clean'))),
+    judging(
+      drilling(program.command('work <passage>').description('step by step, on only when it is clean')),
+    ),
   )
     .option('--passes <number>', 'clean takes in a row before the next step', '3')
     .option('--ladder <range>', 'climb the tempo ladder on every step: 60-96')
@@ -120,20 +130,22 @@ Examples:
 
   sounding(
     judging(
-      playing(
+      spanning(
         program.command('survey <passage>').description('find where the trouble is, in a few run-throughs'),
       ),
     ),
   )
+    .option(TEMPO, SLOW_TEMPO)
     .option('--takes <number>', 'run-throughs, 2 to 5', '3')
     .option('--fast', 'a model or a recorded take on the simulated clock, as fast as it goes')
     .action(async (passage, options) => (await import('./survey.ts')).survey(passage, options));
 
-  playing(program.command('steps <passage>').description("print a drill's steps without playing"))
+  drilling(program.command('steps <passage>').description("print a drill's steps without playing"))
     .option('--json', 'as JSON, format 1')
     .action(async (passage, options) => (await import('./steps.ts')).steps(passage, options));
 
-  judging(playing(program.command('judge <passage> <take>').description('the verdict on a recorded take')))
+  judging(spanning(program.command('judge <passage> <take>').description('the verdict on a recorded take')))
+    .option(TEMPO, "beats a minute, 10 to 400 (default: the take's own pace)")
     .option('--json', 'as JSON, format 1')
     .action(async (passage, take, options) =>
       (await import('./judge-take.ts')).judgeRecorded(passage, take, options),
@@ -148,7 +160,7 @@ Examples:
     .description('what in a file was not understood or left out')
     .action(async (file) => (await import('./check.ts')).check(file));
 
-  playing(
+  drilling(
     program.command('convert <passage> <file>').description('write it, or a drill on it, in another form'),
   )
     .option('--force', 'write over a file that is there')

@@ -51,6 +51,9 @@ const CASES: Case[] = [
   ['work slipway --record /dev/null/practice.db --from model', 5, /Cannot/],
   [`judge slipway ${file('cut2.mid', take.slice(0, take.length - 3))}`, 3, /Cannot read/],
   ['judge slipway nowhere.mid', 3, /Cannot open the take/],
+  // A take is judged as the passage is written, a survey plays it so: no drill is quietly left out.
+  ['judge slipway take.mid --drill landings', 2, /unknown option '--drill'/],
+  ['survey slipway --drill landings --from model', 2, /unknown option '--drill'/],
   ['drills landigns', 2, /Cannot find drill/, /Did you mean landings/],
   ['wrok slipway', 2, /Cannot run "wrok"/, /Did you mean fettle work/],
   ['work slipway --tepmo 60', 2, /unknown option '--tepmo'/, /Did you mean --tempo/],
