@@ -3,6 +3,7 @@
 
 import { ticksToMicros } from '../music/tempo.ts';
 import type { Expectation } from './expectation.ts';
+import { standouts } from './standouts.ts';
 import { median } from './statistics.ts';
 import { millis } from './trouble-sentence.ts';
 import type { Evenness, Joint, TakeVerdict } from './verdict.ts';
@@ -19,6 +20,7 @@ export function timingReport(
   return [
     ...placementLine(verdict),
     ...(verdict.evenness ? [evennessLine(verdict.evenness)] : []),
+    ...standoutLine(verdict, nameOf),
     ...chordLine(verdict, nameOf),
     ...jointLines(verdict.joints, expectation, nameOf),
   ];
@@ -47,6 +49,16 @@ function evennessLine({ sdMicros, variation, clockSdMicros, motorSdMicros }: Eve
       ? ''
       : `: the inner clock ${millis(clockSdMicros)}, the fingers ${millis(motorSdMicros)}`;
   return `even to ${millis(sdMicros)} (${percent(variation)} of an interval)${split}`;
+}
+
+/** Within the tolerance or not: what was unlike the rest of this take. */
+function standoutLine({ intervals }: TakeVerdict, nameOf: (onset: number) => string): string[] {
+  const standing = standouts(intervals).map(({ from, to, deviationMicros }) => {
+    const way = deviationMicros < 0 ? 'short' : 'long';
+    return `${nameOf(from)} to ${nameOf(to)} ${millis(deviationMicros)} ${way}`;
+  });
+  if (standing.length === 0) return [];
+  return [`unlike the rest: ${standing.join(', ')}`];
 }
 
 function chordLine({ spreadMicros, onsetMicros }: TakeVerdict, nameOf: (onset: number) => string): string[] {

@@ -67,6 +67,15 @@ describe('the report on the time of a take', () => {
     );
   });
 
+  it('names what was unlike the rest of the take, within the tolerance or not', () => {
+    const pitches = [60, 62, 64, 65, 67, 69, 71, 72];
+    // Four times the 4 % that players seldom come below are 40 ms of these 250: 50 ms stand out, 30 ms do not.
+    const played = take(pitches.map((pitch, i) => [i * 250 + (i > 1 ? 50 : 0), pitch, 250] as const));
+    expect(report(line(pitches), played)).toContain('unlike the rest: D4 to E4 50 ms long');
+    const even = take(pitches.map((pitch, i) => [i * 250 + (i > 1 ? 30 : 0), pitch, 250] as const));
+    expect(report(line(pitches), even).join()).not.toContain('unlike');
+  });
+
   it('names the chord whose notes came widest apart', () => {
     const chords = line([[48, 60], [50, 62], 64]);
     const played = take([
