@@ -74,6 +74,15 @@ describe('the screen of a session', () => {
     for (const run of coloured) expect(run.text.trim()).not.toBe('');
   });
 
+  it('shows a landing with its whole hold, however long its name', async () => {
+    for (const note of ['g', '^f', '^^f', "^f'"]) {
+      for (const hold of ['2', '12']) {
+        const rows = await textAt(2, LANDING.replace('^f', note).replace('hold 2', `hold ${hold}`));
+        expect(rows.join('\n'), `${note} held for ${hold}`).toMatch(new RegExp(`\\[[A-G#]+\\d\\]=${hold}=`));
+      }
+    }
+  });
+
   it('pages a long step so that the note that is due is seen', async () => {
     const rows = await textAt(6.1, LONG);
     expect(rows.join('\n')).toContain('^');
@@ -97,6 +106,16 @@ set passes 2
 7.340 on E4
 8.340 on F4
 9.340 on G4`;
+
+const LANDING = `abc X:1
+abc T:Landing
+abc M:4/4
+abc L:1/4
+abc Q:1/4=60
+abc K:C
+abc e ^f e e |]
+set tempo 60
+set hold 2`;
 
 const LONG = `abc X:1
 abc T:Long
