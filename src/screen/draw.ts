@@ -183,7 +183,8 @@ function putWords(canvas: Canvas, session: Session, stage: Stage, row: number): 
   const { shown, now } = session;
   const width = canvas.size.columns - 2;
   if (stage === 'paused') {
-    putWrapped(canvas, row, 1, session.pausedWhy ? `Paused: ${session.pausedWhy}.` : 'Paused.', {
+    const why = session.lostWhy ?? session.pausedWhy;
+    putWrapped(canvas, row, 1, why ? `Paused: ${why}.` : 'Paused.', {
       width,
       rows: 2,
       role: 'strong',

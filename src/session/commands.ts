@@ -33,7 +33,9 @@ const SHORTEST_HEARD_MICROS = 50_000;
 export function runCommand(session: Session, command: Command, at: number): Advance {
   switch (command) {
     case 'pause':
-      return session.status === 'paused' ? resume(session, at) : breakOffAndPause(session, 'paused', '', at);
+      return session.status === 'paused'
+        ? resume(session, at)
+        : breakOffAndPause(session, 'paused', { by: 'player', why: '' }, at);
     case 'skip':
       return skip(session, at);
     case 'back':
