@@ -189,9 +189,7 @@ function putWords(canvas: Canvas, session: Session, stage: Stage, row: number): 
       rows: 2,
       role: 'strong',
     });
-    return;
-  }
-  if (shown) {
+  } else if (shown) {
     const mark = isClean(shown) ? '+' : 'x';
     putWrapped(canvas, row, 1, `${mark} ${shown.sentence}`, {
       width,

@@ -7,7 +7,7 @@ import { type Every, fewerStops, moreStops } from '../drills/run-length.ts';
 import { requiredNotes } from '../music/onset.ts';
 import { ticksToMicros } from '../music/tempo.ts';
 import type { SoundedNote } from '../ports/click.ts';
-import { nextStep } from './conclude.ts';
+import { advise, nextStep } from './conclude.ts';
 import type { Effect } from './effect.ts';
 import type { Command } from './event.ts';
 import { isOffered } from './octave-offer.ts';
@@ -100,8 +100,10 @@ function changeTempo(session: Session, ratio: number, at: number): Advance {
   };
 }
 
-/** Sounds the step with its click, then counts in. */
+/** Sounds the step with its click, then counts in. Where nothing can be heard it says so, and all goes on as it was. */
 function hear(session: Session, at: number): Advance {
+  const { unheard } = session.plan;
+  if (unheard !== undefined) return advise(session, unheard, at);
   const step = stepInForce(session);
   const from = at + 300_000;
   const micros = (tick: number) => from + ticksToMicros(tick - step.startTick, step.tempo);

@@ -212,7 +212,8 @@ function notice(session: Session, playedBefore: number, at: number): Advance {
   );
 }
 
-function advise(session: Session, text: string, at: number): Advance {
+/** A sentence for the player, seen until the next verdict. */
+export function advise(session: Session, text: string, at: number): Advance {
   return {
     session: { ...session, notice: text },
     effects: [{ type: 'news', at, news: { kind: 'advice', text } }],
