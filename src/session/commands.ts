@@ -68,7 +68,8 @@ function skip(session: Session, at: number): Advance {
     i === session.index && one.state === 'open' ? { ...one, state: 'skipped' as const } : one,
   );
   const news: Effect = { type: 'news', at, news: { kind: 'skipped', name } };
-  const skipped = { ...broken.session, tallies };
+  const { shown: _, ...rest } = broken.session;
+  const skipped = { ...rest, tallies };
   const next =
     session.index + 1 >= session.steps.length
       ? finish(skipped, at)
@@ -76,10 +77,14 @@ function skip(session: Session, at: number): Advance {
   return { session: next.session, effects: [...broken.effects, news, ...next.effects] };
 }
 
-/** Goes to a step that `to` is at; what `from` was playing is kept under its own step. */
+/** Goes to a step that `to` is at; what `from` was playing is kept under its own step, its verdict is no longer seen. */
 function changeStep(to: Session, from: Session, at: number): Advance {
   const broken = breakOff(from, 'retaken', at);
-  const { take: _, ...moved } = {
+  const {
+    take: _,
+    shown: __,
+    ...moved
+  } = {
     ...to,
     kept: broken.session.kept,
     playedMicros: broken.session.playedMicros,

@@ -58,6 +58,20 @@ describe('the screen of a session', () => {
     expect((await textAt(3.7)).join('\n')).not.toContain('(*)');
   });
 
+  it('shows the step that is at hand after a skip, not the one before with its verdict', async () => {
+    const slipped = `${TWO_BARS}\n5.500 on C4\n6.500 on F4`;
+    expect((await textAt(9.5, slipped)).join('\n')).toMatch(/C4.*x Played F4 for D4/s);
+    for (const [control, landing, first] of [
+      ['skip', '[F4]=2=', 'E4'],
+      ['back', '[D4]=2=', 'C4'],
+    ] as const) {
+      const text = (await textAt(12, `${slipped}\n9.6 press skip\n10 press ${control}`)).join('\n');
+      expect(text).toContain(landing);
+      expect(text).toContain(first);
+      expect(text).not.toContain('Played F4');
+    }
+  });
+
   it('marks a wrong note, the short interval and the sentence', async () => {
     const rows = await textAt(11);
     const text = rows.join('\n');
@@ -106,6 +120,15 @@ set passes 2
 7.340 on E4
 8.340 on F4
 9.340 on G4`;
+
+const TWO_BARS = `abc X:1
+abc T:Two bars
+abc M:4/4
+abc L:1/4
+abc Q:1/4=60
+abc K:C
+abc C D E F | G4 |]
+set tempo 60`;
 
 const LANDING = `abc X:1
 abc T:Landing
