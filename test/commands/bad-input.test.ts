@@ -53,6 +53,8 @@ const CASES: Case[] = [
   ['judge slipway nowhere.mid', 3, /Cannot open the take/],
   ['drills landigns', 2, /Cannot find drill/, /Did you mean landings/],
   ['wrok slipway', 2, /Cannot run "wrok"/, /Did you mean fettle work/],
+  ['work slipway --bars 3 4 --from model --fast', 2, /too many arguments/],
+  ['demo twice', 2, /too many arguments/],
   ['work slipway --tepmo 60', 2, /unknown option '--tepmo'/, /Did you mean --tempo/],
 ];
 
