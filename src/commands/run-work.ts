@@ -114,6 +114,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
           leavesAlone:
             options.leavesAlone === true || (options.from !== undefined && isRecording(options.from)),
           unicode: hasUnicode(),
+          lettersPlay: options.from === 'keys',
           onStart: signals.listen,
         },
       );

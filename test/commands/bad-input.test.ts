@@ -23,7 +23,7 @@ type Case = [line: string, status: number, words: RegExp, hint?: RegExp];
 const CASES: Case[] = [
   ['work slipwya', 3, /Cannot open the passage "slipwya"/, /Did you mean slipway/],
   [`work ${folder}`, 3, /it is a folder/],
-  [`work ${file('empty.abc', '')}`, 3, /it is empty/],
+  [`work ${file('empty.abc', '')}`, 3, /^fettle: Cannot read [^:]*: it is empty/],
   [`work ${file('noise.abc', 'nothing of the kind')}`, 3, /Cannot read/],
   [`work ${file('cut.mid', take.slice(0, 30))}`, 3, /Cannot read/],
   ['work slipway --bars 40-41', 2, /no bar 40/, /bars 1 to 8/],

@@ -97,6 +97,13 @@ describe('the screen of a session', () => {
     }
   });
 
+  it('names the key that hears a step also where letters are notes', async () => {
+    const hint = async (lettersPlay: boolean) =>
+      plainText(draw(await sessionAt(2), SIZES[0]!, { unicode: false, source: 'keys', lettersPlay })).at(-1);
+    expect(await hint(false)).toContain('h hear');
+    expect(await hint(true)).toContain('v hear');
+  });
+
   it('pages a long step so that the note that is due is seen', async () => {
     const rows = await textAt(6.1, LONG);
     expect(rows.join('\n')).toContain('^');
