@@ -43,6 +43,8 @@ export interface RunOptions {
   /** On a screen: leave without waiting for a key when the session is over. */
   readonly leavesAlone: boolean;
   readonly unicode: boolean;
+  /** On a screen: letters are notes, not controls. */
+  readonly lettersPlay?: boolean;
   /** Given a function by which the outside (a signal) can end the session. */
   readonly onStart?: (command: (command: Command) => void) => void;
 }
@@ -86,7 +88,7 @@ export async function runSession(
         lastDraw = clock.nowMicros();
         const { terminal } = ports;
         const source = [...ports.sources.values()].map(({ name }) => name).join(', ');
-        terminal?.draw(draw(session, terminal.size(), { unicode: options.unicode, source }));
+        terminal?.draw(draw(session, terminal.size(), { ...options, source }));
       });
       const repaint = () => {
         if (!ports.terminal || cancelDraw) return;

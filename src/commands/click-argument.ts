@@ -1,5 +1,6 @@
 // --click-to: where the click sounds. `auto` is sound where there is a sound device, else the click is seen only.
 
+import type { Problem } from '../music/problem.ts';
 import type { ClickPort } from '../ports/click.ts';
 import { need, usage } from './passage-argument.ts';
 
@@ -11,10 +12,15 @@ export interface OutletOptions {
 export async function openClick(options: OutletOptions): Promise<ClickPort> {
   const { openWorkerClick, SilentClick } = await import('../devices/worker-click.ts');
   const wanted = options.clickTo ?? 'auto';
-  if (wanted === 'off') return new SilentClick();
+  if (wanted === 'off') {
+    return unheard(
+      new SilentClick(),
+      'the click is off: start again with --click-to sound or --click-to midi:PORT',
+    );
+  }
   if (wanted === 'auto') {
     const opened = await openWorkerClick({ sound: 'default' });
-    return opened.ok ? opened.value : new SilentClick();
+    return opened.ok ? opened.value : unheard(new SilentClick(), whyUnheard(opened.problem));
   }
   let sound = false;
   let midi: string | undefined;
@@ -34,6 +40,17 @@ export async function openClick(options: OutletOptions): Promise<ClickPort> {
       ...(midi === undefined ? {} : { midi }),
     }),
   );
+}
+
+function unheard(click: ClickPort, why: string): ClickPort {
+  return Object.assign(click, { unheard: `There is nothing to hear it with, ${why}.` });
+}
+
+function whyUnheard({ code }: Problem): string {
+  const todo = 'start again with --click-to midi:PORT';
+  return code === 'sound.missing'
+    ? `the sound library is not installed: npm install --no-save node-web-audio-api@1, or ${todo}`
+    : `no sound device was found: plug one in, or ${todo}`;
 }
 
 async function onlyOutput(): Promise<string> {

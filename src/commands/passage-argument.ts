@@ -92,7 +92,9 @@ export async function loadPassage(argument: string, options: PassageOptions): Pr
     const first = reading.issues.find((issue) => issue.severity === 'error');
     throw new ProblemError({
       code: 'passage.unreadable',
-      message: `Cannot read ${argument}: ${first?.message ?? 'no music was found in it'}`,
+      message: first?.message.startsWith('Cannot ')
+        ? first.message
+        : `Cannot read ${argument}: ${first?.message ?? 'no music was found in it'}`,
       hint: `fettle check ${argument} lists everything that was not understood`,
       exitStatus: EXIT.unreadable,
     });

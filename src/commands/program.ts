@@ -228,7 +228,7 @@ Examples:
     .option('--click-to <outlet>', 'where the click sounds: sound, midi[:PORT], off', 'off')
     .action(async (options) => (await import('./demo.ts')).demo(options));
 
-  for (const command of program.commands) command.exitOverride();
+  for (const command of program.commands) command.exitOverride().allowExcessArguments(false);
   return program;
 }
 

@@ -88,7 +88,9 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     const source = options.monitor ? monitored(named, click) : named;
     const ready = await greeted(options.afresh ? plan : takeUpLadders(plan, store), options, pitches);
     const waiting = followed ? waitingFor(ready, followed) : ready;
-    const calibrated = calibrate(waiting, store, { input: source.name, output: click.name });
+    const sounded =
+      click.unheard === undefined || simulated ? waiting : { ...waiting, unheard: click.unheard };
+    const calibrated = calibrate(sounded, store, { input: source.name, output: click.name });
     if (!terminal && calibrated.notice !== undefined) console.log(calibrated.notice);
     const signals = catchSignals();
     try {
@@ -112,6 +114,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
           leavesAlone:
             options.leavesAlone === true || (options.from !== undefined && isRecording(options.from)),
           unicode: hasUnicode(),
+          lettersPlay: options.from === 'keys',
           onStart: signals.listen,
         },
       );

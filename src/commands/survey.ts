@@ -34,16 +34,23 @@ export async function survey(argument: string, options: SurveyOptions): Promise<
   const report = surveyReport(
     span,
     takes.map((take) => ({ ...take, onsets })),
+    { chosen: choiceWords(options) },
   );
   for (const line of report) console.log(line);
 }
 
 /** What the survey found, as lines. */
-export function surveyReport(span: Span, takes: Parameters<typeof findSnags>[0], columns = 80): string[] {
+export function surveyReport(
+  span: Span,
+  takes: Parameters<typeof findSnags>[0],
+  { columns = 80, chosen = [] }: { readonly columns?: number; readonly chosen?: readonly string[] } = {},
+): string[] {
   const onsets = span.last - span.first + 1;
   const snags = findSnags(takes, onsets, span.first);
   const { drills, why } = prescribe(diagnose(snags, takes, span), span);
-  const next = drills.map((drill) => `  fettle work ${span.passage.name} ${words(drill, span).join(' ')}`);
+  const next = drills.map(
+    (drill) => `  fettle work ${span.passage.name} ${[...chosen, ...words(drill, span)].join(' ')}`,
+  );
   return [
     ...surveyPicture(snags, span, columns),
     '',
@@ -52,6 +59,16 @@ export function surveyReport(span: Span, takes: Parameters<typeof findSnags>[0],
     ...wrap(why, columns - 2),
     ...next,
   ];
+}
+
+/** Which music of the file, as it is typed: the onset numbers count in it. */
+function choiceWords(options: SurveyOptions): string[] {
+  const named = (['part', 'voice', 'hand', 'instrument'] as const).flatMap((name) => {
+    const value = options[name];
+    if (value === undefined) return [];
+    return [`--${name} ${/^[\w.-]+$/.test(value) ? value : JSON.stringify(value)}`];
+  });
+  return [...named, ...(options.melody ? ['--melody'] : [])];
 }
 
 /** A prescribed drill as it is typed. */

@@ -20,6 +20,8 @@ export interface SoundedNote {
 
 export interface ClickPort {
   readonly name: string;
+  /** Where nothing can be heard: a sentence that says so and what to do. */
+  readonly unheard?: string;
   schedule(clicks: readonly Click[]): void;
   scheduleSignal(kind: SignalKind, atMicros: number): void;
   scheduleNotes(notes: readonly SoundedNote[]): void;

@@ -31,8 +31,9 @@ export interface ContourState {
 export const CONTOUR_EXTRA_ROWS = 5;
 
 export function putContour(canvas: Canvas, box: ContourBox, step: Step, state: ContourState): void {
-  const page = pageOf(step, state.position, Math.max(1, Math.floor((box.width - 6) / SLOT)));
-  const columns = columnsOf(step, page, box);
+  const tail = tailCells(step);
+  const page = pageOf(step, state.position, Math.max(1, Math.floor((box.width - tail) / SLOT)));
+  const columns = columnsOf(step, page, box, tail);
   const heights = heightsOf(step, page, box.rows);
   putRuler(canvas, box, step, page, columns);
   for (let i = page.first; i <= page.last; i++) {
@@ -61,6 +62,14 @@ export function putContour(canvas: Canvas, box: ContourBox, step: Step, state: C
     put(canvas, box.row + box.rows + 1, box.column + box.width - 1, '>', 'dim');
 }
 
+/** Cells that the last onset needs, to the right edge: a landing takes its bracket and its hold with it. */
+function tailCells({ landing, onsets, holdBeats }: Step): number {
+  const last = onsets.at(-1)!;
+  if (!landing) return SLOT + 1;
+  const names = last.notes.map((note) => spellingName(note.spelling).length);
+  return Math.max(SLOT + 1, ...names.map((length) => length + 1 + holdText(holdBeats).length));
+}
+
 interface Page {
   readonly first: number;
   readonly last: number;
@@ -76,11 +85,11 @@ function pageOf(step: Step, position: number, most: number): Page {
 }
 
 /** In proportion to time where that leaves every onset its slot, else slot by slot. */
-function columnsOf(step: Step, page: Page, box: ContourBox): number[] {
+function columnsOf(step: Step, page: Page, box: ContourBox, tail: number): number[] {
   const onsets = step.onsets.slice(page.first, page.last + 1);
   const from = onsets[0]!.tick;
   const span = Math.max(1, onsets.at(-1)!.tick - from);
-  const room = box.width - 6 - SLOT;
+  const room = box.width - 5 - tail;
   const columns: number[] = [];
   onsets.forEach((onset, i) => {
     const wanted = box.column + 5 + Math.round(((onset.tick - from) / span) * room);
@@ -132,9 +141,12 @@ function putHold(
   onset: StepOnset,
   holdBeats: number,
 ): void {
-  if (holdBeats <= 0) return;
   const after = column + spellingName(onset.notes.at(-1)!.spelling).length + 1;
-  put(canvas, box.row + height, after, `=${holdBeats}=`, 'strong');
+  put(canvas, box.row + height, after, holdText(holdBeats), 'strong');
+}
+
+function holdText(holdBeats: number): string {
+  return holdBeats > 0 ? `=${holdBeats}=` : '';
 }
 
 function putRuler(canvas: Canvas, box: ContourBox, step: Step, page: Page, columns: readonly number[]): void {

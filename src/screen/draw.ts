@@ -12,7 +12,7 @@ import { hasSlipped, stopMicros, type Take, tickMicros } from '../session/take.t
 import { COUNT_ROWS, putCount } from './beat-count.ts';
 import { type Canvas, newCanvas, put, putRight, putWrapped, toFrame } from './canvas.ts';
 import { CONTOUR_EXTRA_ROWS, type ContourState, putContour } from './contour.ts';
-import { KEY_HINT } from './keymap.ts';
+import { KEY_HINT, KEY_HINT_LETTERS } from './keymap.ts';
 import { counted, stepTitle } from './wording.ts';
 
 export interface DrawOptions {
@@ -20,6 +20,8 @@ export interface DrawOptions {
   readonly unicode: boolean;
   /** Where the playing comes from. */
   readonly source: string;
+  /** Letters are notes: the computer keyboard is the instrument. */
+  readonly lettersPlay?: boolean;
 }
 
 /** Columns of the count at the left. */
@@ -30,7 +32,8 @@ export function draw(session: Session, size: TerminalSize, options: DrawOptions)
   putHeader(canvas, session, options);
   if (session.status === 'finished') putSummary(canvas, session);
   else putWork(canvas, session, options);
-  put(canvas, size.rows - 1, 1, session.status === 'finished' ? 'any key leaves' : KEY_HINT, 'dim');
+  const hint = options.lettersPlay ? KEY_HINT_LETTERS : KEY_HINT;
+  put(canvas, size.rows - 1, 1, session.status === 'finished' ? 'any key leaves' : hint, 'dim');
   return toFrame(canvas);
 }
 
@@ -183,14 +186,13 @@ function putWords(canvas: Canvas, session: Session, stage: Stage, row: number): 
   const { shown, now } = session;
   const width = canvas.size.columns - 2;
   if (stage === 'paused') {
-    putWrapped(canvas, row, 1, session.pausedWhy ? `Paused: ${session.pausedWhy}.` : 'Paused.', {
+    const why = session.lostWhy ?? session.pausedWhy;
+    putWrapped(canvas, row, 1, why ? `Paused: ${why}.` : 'Paused.', {
       width,
       rows: 2,
       role: 'strong',
     });
-    return;
-  }
-  if (shown) {
+  } else if (shown) {
     const mark = isClean(shown) ? '+' : 'x';
     putWrapped(canvas, row, 1, `${mark} ${shown.sentence}`, {
       width,

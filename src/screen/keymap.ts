@@ -27,6 +27,9 @@ export const KEYMAP: Readonly<Record<string, Command>> = {
 /** The keys as one line tells them. */
 export const KEY_HINT = 'space pause  enter again  right skip  left back  up/down tempo  h hear  q leave';
 
+/** The same where letters are notes: `v` stands in for `h`. */
+export const KEY_HINT_LETTERS = KEY_HINT.replace('h hear', 'v hear');
+
 export function commandForKey(name: string): Command | undefined {
   return Object.hasOwn(KEYMAP, name) ? KEYMAP[name] : undefined;
 }

@@ -7,7 +7,7 @@ import { type Every, fewerStops, moreStops } from '../drills/run-length.ts';
 import { requiredNotes } from '../music/onset.ts';
 import { ticksToMicros } from '../music/tempo.ts';
 import type { SoundedNote } from '../ports/click.ts';
-import { nextStep } from './conclude.ts';
+import { advise, nextStep } from './conclude.ts';
 import type { Effect } from './effect.ts';
 import type { Command } from './event.ts';
 import { isOffered } from './octave-offer.ts';
@@ -33,7 +33,9 @@ const SHORTEST_HEARD_MICROS = 50_000;
 export function runCommand(session: Session, command: Command, at: number): Advance {
   switch (command) {
     case 'pause':
-      return session.status === 'paused' ? resume(session, at) : breakOffAndPause(session, 'paused', '', at);
+      return session.status === 'paused'
+        ? resume(session, at)
+        : breakOffAndPause(session, 'paused', { by: 'player', why: '' }, at);
     case 'skip':
       return skip(session, at);
     case 'back':
@@ -66,7 +68,8 @@ function skip(session: Session, at: number): Advance {
     i === session.index && one.state === 'open' ? { ...one, state: 'skipped' as const } : one,
   );
   const news: Effect = { type: 'news', at, news: { kind: 'skipped', name } };
-  const skipped = { ...broken.session, tallies };
+  const { shown: _, ...rest } = broken.session;
+  const skipped = { ...rest, tallies };
   const next =
     session.index + 1 >= session.steps.length
       ? finish(skipped, at)
@@ -74,10 +77,14 @@ function skip(session: Session, at: number): Advance {
   return { session: next.session, effects: [...broken.effects, news, ...next.effects] };
 }
 
-/** Goes to a step that `to` is at; what `from` was playing is kept under its own step. */
+/** Goes to a step that `to` is at; what `from` was playing is kept under its own step, its verdict is no longer seen. */
 function changeStep(to: Session, from: Session, at: number): Advance {
   const broken = breakOff(from, 'retaken', at);
-  const { take: _, ...moved } = {
+  const {
+    take: _,
+    shown: __,
+    ...moved
+  } = {
     ...to,
     kept: broken.session.kept,
     playedMicros: broken.session.playedMicros,
@@ -98,8 +105,10 @@ function changeTempo(session: Session, ratio: number, at: number): Advance {
   };
 }
 
-/** Sounds the step with its click, then counts in. */
+/** Sounds the step with its click, then counts in. Where nothing can be heard it says so, and all goes on as it was. */
 function hear(session: Session, at: number): Advance {
+  const { unheard } = session.plan;
+  if (unheard !== undefined) return advise(session, unheard, at);
   const step = stepInForce(session);
   const from = at + 300_000;
   const micros = (tick: number) => from + ticksToMicros(tick - step.startTick, step.tempo);

@@ -137,7 +137,7 @@ function onwardOrAgain(session: Session, onward: boolean, at: number, end: numbe
   if (!onward) {
     if (session.silentInARow >= SILENT_BEFORE_PAUSE) {
       const { take: _, ...rest } = session;
-      const paused = pause(rest, 'nothing was heard; play any note to go on', at, true);
+      const paused = pause(rest, { by: 'silence', why: 'nothing was heard; play any note to go on' }, at);
       return { session: paused.session, effects: [{ type: 'silence', from: at }, ...paused.effects] };
     }
     return planNext(session, { kind: 'lead-in', fromMicros: end }, at);
@@ -212,7 +212,8 @@ function notice(session: Session, playedBefore: number, at: number): Advance {
   );
 }
 
-function advise(session: Session, text: string, at: number): Advance {
+/** A sentence for the player, seen until the next verdict. */
+export function advise(session: Session, text: string, at: number): Advance {
   return {
     session: { ...session, notice: text },
     effects: [{ type: 'news', at, news: { kind: 'advice', text } }],

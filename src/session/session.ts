@@ -28,6 +28,12 @@ import {
   verdictMicros,
 } from './take.ts';
 
+/**
+ * What began a pause says what may end it besides the player: any note where nothing had been heard, the instrument
+ * where it had been lost, the pulse where it had stopped. A pause that the player asked for stays.
+ */
+export type PauseCause = 'player' | 'silence' | 'lost' | 'pulse';
+
 /** The verdict on the screen until the next one. */
 export interface ShownVerdict {
   readonly planned: PlannedStep;
@@ -73,8 +79,9 @@ export interface Session {
   readonly shown?: ShownVerdict;
   readonly pausedWhy?: string;
   readonly pausedSince?: number;
-  /** True when any note ends the pause (it began because nothing was heard). */
-  readonly wakesOnNote: boolean;
+  readonly pausedBy?: PauseCause;
+  /** Why the instrument is not there, until it is found again. */
+  readonly lostWhy?: string;
   /** Judged takes so far, all steps and players. */
   readonly takes: number;
   /** Takes kept so far, those that were broken off included. */
@@ -114,7 +121,6 @@ export function newSession(plan: SessionPlan): Session {
     ...(plan.notice === undefined ? {} : { notice: plan.notice }),
     tempoScale: 1,
     attempt: 0,
-    wakesOnNote: false,
     takes: 0,
     kept: 0,
     cleanTakes: 0,
@@ -219,11 +225,11 @@ function pulsed(session: Session, pulse: FollowedPulse | undefined, at: number):
   const { pulse: _, ...rest } = session;
   if (pulse === undefined) {
     if (session.status !== 'playing') return { session: rest, effects: [] };
-    return breakOffAndPause(rest, 'paused', PULSE_STOPPED, at);
+    return breakOffAndPause(rest, 'paused', { by: 'pulse', why: PULSE_STOPPED }, at);
   }
   const followed: Session = { ...rest, pulse };
   if (session.status === 'ready') return begin(followed, at);
-  if (session.status === 'paused' && session.pausedWhy === PULSE_STOPPED) return resume(followed, at);
+  if (session.status === 'paused' && session.pausedBy === 'pulse') return resume(followed, at);
   return { session: followed, effects: [] };
 }
 
@@ -235,9 +241,9 @@ function played(
   if (session.status === 'finished' || session.status === 'ready') return { session, effects: [] };
   switch (event.type) {
     case 'lost':
-      return breakOffAndPause(session, 'lost', event.reason, at);
+      return lost(session, event.reason, at);
     case 'found':
-      return session.status === 'paused' ? resume(session, at) : { session, effects: [] };
+      return found(session, at);
     case 'ended':
       return { session: { ...session, ended: [...new Set([...session.ended, player])] }, effects: [] };
     default: {
@@ -245,7 +251,7 @@ function played(
       if (command === 'swallow') return { session, effects: [] };
       if (command) return runCommand(session, command, at);
       if (session.status === 'paused') {
-        return session.wakesOnNote && event.type === 'note-on'
+        return session.pausedBy === 'silence' && event.type === 'note-on'
           ? resume(session, at)
           : { session, effects: [] };
       }
@@ -260,6 +266,20 @@ function played(
       return { session: { ...session, take: keepEvent(session.take, player, event) }, effects: [] };
     }
   }
+}
+
+function lost(session: Session, why: string, at: number): Advance {
+  const without: Session = { ...session, lostWhy: why };
+  if (session.status !== 'paused') return breakOffAndPause(without, 'lost', { by: 'lost', why }, at);
+  return { session: without, effects: [{ type: 'news', at, news: { kind: 'paused', why } }] };
+}
+
+function found(session: Session, at: number): Advance {
+  const { lostWhy, ...again } = session;
+  if (session.status !== 'paused' || lostWhy === undefined) return { session: again, effects: [] };
+  if (session.pausedBy === 'lost') return resume(again, at);
+  const news = { kind: 'paused', why: session.pausedWhy ?? '' } as const;
+  return { session: again, effects: [{ type: 'news', at, news }] };
 }
 
 /** A control on the instrument, if the event is one: its command, or its release, which is swallowed. */

@@ -9,7 +9,7 @@ import type { TakeVerdict } from '../matching/verdict.ts';
 import type { Effect, KeptTake } from './effect.ts';
 import { expectedNames, writtenName } from './names.ts';
 import { REST_MICROS } from './rest.ts';
-import type { Advance, Session } from './session.ts';
+import type { Advance, PauseCause, Session } from './session.ts';
 import { atPulse, entryOnPulse } from './shared-pulse.ts';
 import {
   type Entry,
@@ -88,9 +88,9 @@ export function planNext(session: Session, wanted: Entry, at: number): Advance {
 /** The same or another step, by a control: whatever is being played is broken off, and a lead-in follows. */
 export function startAfresh(session: Session, end: TakeEnd, at: number): Advance {
   const broken = breakOff(session, end, at);
-  const { pausedWhy: _, pausedSince: __, ...playing } = broken.session;
+  const { pausedWhy: _, pausedSince: __, pausedBy: ___, ...playing } = broken.session;
   const entry: Entry = { kind: 'lead-in', fromMicros: at + AFTER_CONTROL_MICROS };
-  const planned = planNext({ ...playing, status: 'playing', wakesOnNote: false }, entry, at);
+  const planned = planNext({ ...playing, status: 'playing' }, entry, at);
   return { session: planned.session, effects: [...broken.effects, ...planned.effects] };
 }
 
@@ -178,27 +178,32 @@ export function judged(
   return { verdict, sentence: sentence(verdict, names, stoppedFor) };
 }
 
-export function pause(session: Session, why: string, at: number, wakesOnNote = false): Advance {
+/** A reason is a clause; the player's own pause needs none. */
+export interface PauseReason {
+  readonly by: PauseCause;
+  readonly why: string;
+}
+
+export function pause(session: Session, { by, why }: PauseReason, at: number): Advance {
   return {
-    session: { ...session, status: 'paused', pausedWhy: why, pausedSince: at, wakesOnNote },
+    session: { ...session, status: 'paused', pausedBy: by, pausedWhy: why, pausedSince: at },
     effects: [{ type: 'news', at, news: { kind: 'paused', why } }],
   };
 }
 
 /** What is being played is broken off, and the click stops until something goes on with it. */
-export function breakOffAndPause(session: Session, end: TakeEnd, why: string, at: number): Advance {
+export function breakOffAndPause(session: Session, end: TakeEnd, reason: PauseReason, at: number): Advance {
   const broken = breakOff(session, end, at);
-  const paused = pause(broken.session, why, at);
+  const paused = pause(broken.session, reason, at);
   return { session: paused.session, effects: [...broken.effects, ...paused.effects] };
 }
 
 export function resume(session: Session, at: number): Advance {
   const rested = at - (session.pausedSince ?? at) >= REST_MICROS;
-  const { pausedWhy: _, pausedSince: __, notice: ___, ...rest } = session;
+  const { pausedWhy: _, pausedSince: __, pausedBy: ___, notice: ____, ...rest } = session;
   const going: Session = {
     ...rest,
     status: 'playing',
-    wakesOnNote: false,
     silentInARow: 0,
     playedMicros: rested ? 0 : session.playedMicros,
   };

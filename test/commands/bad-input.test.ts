@@ -23,7 +23,7 @@ type Case = [line: string, status: number, words: RegExp, hint?: RegExp];
 const CASES: Case[] = [
   ['work slipwya', 3, /Cannot open the passage "slipwya"/, /Did you mean slipway/],
   [`work ${folder}`, 3, /it is a folder/],
-  [`work ${file('empty.abc', '')}`, 3, /it is empty/],
+  [`work ${file('empty.abc', '')}`, 3, /^fettle: Cannot read [^:]*: it is empty/],
   [`work ${file('noise.abc', 'nothing of the kind')}`, 3, /Cannot read/],
   [`work ${file('cut.mid', take.slice(0, 30))}`, 3, /Cannot read/],
   ['work slipway --bars 40-41', 2, /no bar 40/, /bars 1 to 8/],
@@ -56,6 +56,8 @@ const CASES: Case[] = [
   ['survey slipway --drill landings --from model', 2, /unknown option '--drill'/],
   ['drills landigns', 2, /Cannot find drill/, /Did you mean landings/],
   ['wrok slipway', 2, /Cannot run "wrok"/, /Did you mean fettle work/],
+  ['work slipway --bars 3 4 --from model --fast', 2, /too many arguments/],
+  ['demo twice', 2, /too many arguments/],
   ['work slipway --tepmo 60', 2, /unknown option '--tepmo'/, /Did you mean --tempo/],
 ];
 

@@ -67,6 +67,15 @@ describe('in a real terminal', () => {
     },
   );
 
+  it('says that there is nothing to hear a step with', async () => {
+    const run = start([...QUICK]);
+    await run.until('LEAD-IN');
+    run.type('h');
+    await run.until('nothing to hear it with');
+    run.type('q');
+    expect(await run.ended).toBe(0);
+  });
+
   it('leaves on Ctrl-C with the screen restored', async () => {
     const run = start([...QUICK]);
     await run.until('LEAD-IN');

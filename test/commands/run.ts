@@ -19,7 +19,9 @@ export async function fettle(line: string | readonly string[]): Promise<Ran> {
     vi.spyOn(process.stderr, 'write').mockImplementation((text) => Boolean(err.push(String(text)))),
   ];
   try {
-    const status = await runProgram(typeof line === 'string' ? line.split(' ') : line);
+    const status = await runProgram(
+      typeof line === 'string' ? line.split(' ').filter((word) => word !== '') : line,
+    );
     return { status, out: out.join('\n'), err: err.join('\n') };
   } finally {
     for (const spy of spies) spy.mockRestore();

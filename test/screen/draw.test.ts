@@ -58,6 +58,20 @@ describe('the screen of a session', () => {
     expect((await textAt(3.7)).join('\n')).not.toContain('(*)');
   });
 
+  it('shows the step that is at hand after a skip, not the one before with its verdict', async () => {
+    const slipped = `${TWO_BARS}\n5.500 on C4\n6.500 on F4`;
+    expect((await textAt(9.5, slipped)).join('\n')).toMatch(/C4.*x Played F4 for D4/s);
+    for (const [control, landing, first] of [
+      ['skip', '[F4]=2=', 'E4'],
+      ['back', '[D4]=2=', 'C4'],
+    ] as const) {
+      const text = (await textAt(12, `${slipped}\n9.6 press skip\n10 press ${control}`)).join('\n');
+      expect(text).toContain(landing);
+      expect(text).toContain(first);
+      expect(text).not.toContain('Played F4');
+    }
+  });
+
   it('marks a wrong note, the short interval and the sentence', async () => {
     const rows = await textAt(11);
     const text = rows.join('\n');
@@ -72,6 +86,22 @@ describe('the screen of a session', () => {
       .flat()
       .filter(({ role }) => ['slip', 'early', 'late', 'good'].includes(role));
     for (const run of coloured) expect(run.text.trim()).not.toBe('');
+  });
+
+  it('shows a landing with its whole hold, however long its name', async () => {
+    for (const note of ['g', '^f', '^^f', "^f'"]) {
+      for (const hold of ['2', '12']) {
+        const rows = await textAt(2, LANDING.replace('^f', note).replace('hold 2', `hold ${hold}`));
+        expect(rows.join('\n'), `${note} held for ${hold}`).toMatch(new RegExp(`\\[[A-G#]+\\d\\]=${hold}=`));
+      }
+    }
+  });
+
+  it('names the key that hears a step also where letters are notes', async () => {
+    const hint = async (lettersPlay: boolean) =>
+      plainText(draw(await sessionAt(2), SIZES[0]!, { unicode: false, source: 'keys', lettersPlay })).at(-1);
+    expect(await hint(false)).toContain('h hear');
+    expect(await hint(true)).toContain('v hear');
   });
 
   it('pages a long step so that the note that is due is seen', async () => {
@@ -97,6 +127,25 @@ set passes 2
 7.340 on E4
 8.340 on F4
 9.340 on G4`;
+
+const TWO_BARS = `abc X:1
+abc T:Two bars
+abc M:4/4
+abc L:1/4
+abc Q:1/4=60
+abc K:C
+abc C D E F | G4 |]
+set tempo 60`;
+
+const LANDING = `abc X:1
+abc T:Landing
+abc M:4/4
+abc L:1/4
+abc Q:1/4=60
+abc K:C
+abc e ^f e e |]
+set tempo 60
+set hold 2`;
 
 const LONG = `abc X:1
 abc T:Long

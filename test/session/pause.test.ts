@@ -1,0 +1,56 @@
+// What ends a pause: what began it, and the player always.
+
+import { describe, expect, it } from 'vitest';
+import { draw } from '../../src/screen/draw.ts';
+import { plainText } from '../screen/emulator.ts';
+import { playScript, readScript } from '../sessions/script.ts';
+
+describe('a pause', () => {
+  it('that the player asked for stays when the instrument comes back', async () => {
+    expect((await sessionAfter('6 press pause', '8 lost', '9 found')).status).toBe('paused');
+    expect((await sessionAfter('6 press pause', '8 lost', '9 found', '10 on C4')).status).toBe('paused');
+    expect((await sessionAfter('6 press pause', '8 lost', '9 found', '10 press pause')).status).toBe(
+      'playing',
+    );
+  });
+
+  it('says that the instrument is gone only as long as it is', async () => {
+    expect(await screen('6 press pause', '8 lost')).toContain('Paused: the instrument is unplugged.');
+    expect(await screen('6 press pause', '8 lost', '9 found')).toContain('Paused.');
+  });
+
+  it('because the instrument was lost ends when it is found', async () => {
+    expect((await sessionAfter('6 lost')).status).toBe('paused');
+    expect((await sessionAfter('6 lost', '9 found')).status).toBe('playing');
+  });
+
+  it('because nothing was heard goes on with a note, not with a plug', async () => {
+    expect((await sessionAfter('60 lost', '61 found')).pausedBy).toBe('silence');
+    expect((await sessionAfter('60 lost', '61 found', '62 on C4')).status).toBe('playing');
+  });
+});
+
+// Helpers
+
+const PASSAGE = `abc X:1
+abc T:Five notes
+abc M:4/4
+abc L:1/4
+abc Q:1/4=60
+abc K:C
+abc C D E F | G4 |]
+set tempo 60
+set drill through`;
+
+async function sessionAfter(...events: string[]) {
+  return playScript(await readScript([PASSAGE, ...events].join('\n'))).session;
+}
+
+async function screen(...events: string[]) {
+  const frame = draw(
+    await sessionAfter(...events),
+    { columns: 80, rows: 24 },
+    { unicode: false, source: 'script' },
+  );
+  return plainText(frame).join('\n');
+}
