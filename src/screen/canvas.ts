@@ -46,7 +46,7 @@ export function putRight(
   put(canvas, row, canvas.size.columns - [...text].length - margin, text, role);
 }
 
-/** Writes wrapped text in a box; returns the rows used. */
+/** Writes wrapped text in a box; returns the rows used. Dots at the end say that there is more. */
 export function putWrapped(
   canvas: Canvas,
   row: number,
@@ -54,11 +54,44 @@ export function putWrapped(
   text: string,
   options: { width: number; rows: number; role?: TextRole },
 ): number {
-  const lines = wrap(text, options.width).slice(0, options.rows);
+  const all = wrap(text, options.width);
+  const lines = all.slice(0, Math.max(0, options.rows));
+  const last = lines.at(-1);
+  if (last !== undefined && lines.length < all.length)
+    lines[lines.length - 1] = `${fitWords(last, options.width - 4)} ...`;
   lines.forEach((line, i) => {
     put(canvas, row + i, column, line, options.role);
   });
   return lines.length;
+}
+
+/** As many whole words as fit; of a first word that is too long, its beginning. */
+export function fitWords(text: string, width: number): string {
+  if (width <= 0) return '';
+  const [line = ''] = wrap(text, width);
+  return line.length <= width ? line.replace(/[,:(]+$/, '') : line.slice(0, width);
+}
+
+/** Writes the first pair of which both sides fit, one at each edge; else the last one's left side in whole words. */
+export function putSides(
+  canvas: Canvas,
+  row: number,
+  pairs: readonly (readonly [left: string, right: string])[],
+  roles: { readonly left: TextRole; readonly right: TextRole },
+): void {
+  const width = canvas.size.columns - 2;
+  const needed = ([left, right]: readonly [string, string]) =>
+    left.length + right.length + (left !== '' && right !== '' ? 2 : 0);
+  const pair = pairs.find((one) => needed(one) <= width) ?? pairs.at(-1)!;
+  const [left, right] = pair;
+  if (right.length <= width) putRight(canvas, row, right, roles.right);
+  put(
+    canvas,
+    row,
+    1,
+    fitWords(left, right.length <= width ? width - right.length - 2 * Number(right !== '') : width),
+    roles.left,
+  );
 }
 
 export function wrap(text: string, width: number): string[] {

@@ -15,8 +15,10 @@ export interface ContourBox {
   readonly row: number;
   readonly column: number;
   readonly width: number;
-  /** Rows for the names alone; ruler, marks and needles come under them. */
+  /** Rows for the names alone. */
   readonly rows: number;
+  /** Rows under them, as many as there is room for: ruler, marks, and three of needles. */
+  readonly under: number;
 }
 
 export interface ContourState {
@@ -27,15 +29,12 @@ export interface ContourState {
   readonly position: number;
 }
 
-/** Ruler, marks, and three rows of needles. */
-export const CONTOUR_EXTRA_ROWS = 5;
-
 export function putContour(canvas: Canvas, box: ContourBox, step: Step, state: ContourState): void {
   const tail = tailCells(step);
   const page = pageOf(step, state.position, Math.max(1, Math.floor((box.width - tail) / SLOT)));
   const columns = columnsOf(step, page, box, tail);
   const heights = heightsOf(step, page, box.rows);
-  putRuler(canvas, box, step, page, columns);
+  if (box.under >= 1) putRuler(canvas, box, step, page, columns);
   for (let i = page.first; i <= page.last; i++) {
     const onset = step.onsets[i]!;
     const column = columns[i - page.first]!;
@@ -48,18 +47,15 @@ export function putContour(canvas: Canvas, box: ContourBox, step: Step, state: C
       role: nameRole(verdicts, i === state.position),
     });
     if (landing) putHold(canvas, box, column, heights.get(onset.notes.at(-1)!.pitch)!, onset, step.holdBeats);
-    put(
-      canvas,
-      box.row + box.rows + 1,
-      column,
-      markOf(verdicts, i === state.position),
-      nameRole(verdicts, i === state.position),
-    );
+    if (box.under >= 2) {
+      const mark = markOf(verdicts, i === state.position);
+      put(canvas, box.row + box.rows + 1, column, mark, nameRole(verdicts, i === state.position));
+    }
   }
-  putNeedles(canvas, box, state.intervals, page, columns);
-  if (page.first > 0) put(canvas, box.row + box.rows + 1, box.column, '<', 'dim');
-  if (page.last < step.onsets.length - 1)
-    put(canvas, box.row + box.rows + 1, box.column + box.width - 1, '>', 'dim');
+  if (box.under >= 5) putNeedles(canvas, box, state.intervals, page, columns);
+  const edge = box.row + box.rows + Math.min(1, box.under - 1);
+  if (page.first > 0) put(canvas, edge, box.column, '<', 'dim');
+  if (page.last < step.onsets.length - 1) put(canvas, edge, box.column + box.width - 1, '>', 'dim');
 }
 
 /** Cells that the last onset needs, to the right edge: a landing takes its bracket and its hold with it. */

@@ -1,5 +1,5 @@
-// The screen of a session: a pure function of the session and the size. 80 x 24 and up; smaller screens lose the
-// contour's height first. Meaning is never carried by colour alone.
+// The screen of a session: a pure function of the session and the size. Laid out for 80 x 24 and up; `layoutOf` says what
+// gives way in smaller ones. Meaning is never carried by colour alone.
 
 import type { Gate } from '../coaching/gate.ts';
 import type { Ladder } from '../coaching/ladder.ts';
@@ -10,10 +10,13 @@ import { FLASH_MICROS, type Session } from '../session/session.ts';
 import { stepInForce } from '../session/stages.ts';
 import { hasSlipped, stopMicros, type Take, tickMicros } from '../session/take.ts';
 import { COUNT_ROWS, putCount } from './beat-count.ts';
-import { type Canvas, newCanvas, put, putRight, putWrapped, toFrame } from './canvas.ts';
-import { CONTOUR_EXTRA_ROWS, type ContourState, putContour } from './contour.ts';
-import { KEY_HINT, KEY_HINT_LETTERS } from './keymap.ts';
-import { counted, stepTitle } from './wording.ts';
+import { type Canvas, newCanvas, put, putSides, toFrame } from './canvas.ts';
+import { type ContourState, putContour } from './contour.ts';
+import { keyHint } from './keymap.ts';
+import { type Layout, layoutOf } from './layout.ts';
+import { putSummary } from './summary.ts';
+import { putWords } from './verdict-words.ts';
+import { stepTitle } from './wording.ts';
 
 export interface DrawOptions {
   /** Characters beyond ASCII may be used. */
@@ -24,33 +27,75 @@ export interface DrawOptions {
   readonly lettersPlay?: boolean;
 }
 
-/** Columns of the count at the left. */
-const COUNT_COLUMNS = 14;
-
 export function draw(session: Session, size: TerminalSize, options: DrawOptions): Frame {
   const canvas = newCanvas(size);
-  putHeader(canvas, session, options);
-  if (session.status === 'finished') putSummary(canvas, session);
-  else putWork(canvas, session, options);
-  const hint = options.lettersPlay ? KEY_HINT_LETTERS : KEY_HINT;
-  put(canvas, size.rows - 1, 1, session.status === 'finished' ? 'any key leaves' : hint, 'dim');
+  const layout = layoutOf(size);
+  putHeader(canvas, session, options, layout);
+  const finished = session.status === 'finished';
+  if (finished) putSummary(canvas, session, layout.bodyRow, size.rows - (layout.keys ? 3 : 1));
+  else putWork(canvas, session, options, layout);
+  if (layout.keys) {
+    const keys = finished ? 'any key leaves' : keyHint(size.columns - 1, options.lettersPlay);
+    put(canvas, size.rows - 1, 1, keys, 'dim');
+  }
   return toFrame(canvas);
 }
 
 /** While a landing is held, the header is still that of the step just played. */
-function putHeader(canvas: Canvas, session: Session, options: DrawOptions): void {
+function putHeader(canvas: Canvas, session: Session, options: DrawOptions, { headerRows }: Layout): void {
   const { shown, now } = session;
   const held = shown && now < shown.untilMicros && session.status === 'playing' ? shown : undefined;
   const { index, gate, ladder } = held ?? session;
   const step = held?.take.step ?? stepInForce(session);
   const { tolerance } = session.plan;
-  put(canvas, 0, 1, session.plan.span.passage.title, 'title');
-  putRight(canvas, 0, `step ${index + 1} of ${session.steps.length}`, 'strong');
-  put(canvas, 1, 1, stepTitle(session.steps[index]!.drill, step.name), 'strong');
-  putRight(canvas, 1, progressWords(session, { index, gate, ladder }), 'strong');
+  const { title } = session.plan.span.passage;
+  const name = stepTitle(session.steps[index]!.drill, step.name);
+  const place = `step ${index + 1} of ${session.steps.length}`;
+  const progress = progressWords(session, { index, gate, ladder });
+  const brief = progress.replace(/ \[.*\]$/, '');
+  const tempo = `${step.tempo.bpm} a minute`;
+  const strong = { left: 'strong', right: 'strong' } as const;
+  if (headerRows === 1) {
+    putSides(canvas, 0, [[name, brief]], strong);
+    return;
+  }
+  if (headerRows === 2) {
+    putSides(canvas, 0, [[name, place]], strong);
+    putSides(
+      canvas,
+      1,
+      [
+        [tempo, progress],
+        [tempo, brief],
+        ['', brief],
+      ],
+      strong,
+    );
+    return;
+  }
+  putSides(canvas, 0, [[title, place]], { left: 'title', right: 'strong' });
+  putSides(
+    canvas,
+    1,
+    [
+      [name, progress],
+      [name, brief],
+    ],
+    strong,
+  );
   const limits = `${tolerance.floorMicros / 1000} ms or ${Math.round(tolerance.share * 100)} %`;
-  put(canvas, 2, 1, `${step.tempo.bpm} a minute, ${tolerance.name} (${limits})`, 'dim');
-  putRight(canvas, 2, options.source, 'dim');
+  const strictness = `${tempo}, ${tolerance.name}`;
+  putSides(
+    canvas,
+    2,
+    [
+      [`${strictness} (${limits})`, options.source],
+      [strictness, options.source],
+      [`${strictness} (${limits})`, ''],
+      [strictness, ''],
+    ],
+    { left: 'dim', right: 'dim' },
+  );
 }
 
 function progressWords(
@@ -74,25 +119,20 @@ function ladderWords({ rung, rungs, cleanInRow, plan, done }: Ladder): string {
     : `rung ${rung + 1} of ${rungs.length}, clean ${cleanInRow} of ${plan.up}`;
 }
 
-function putWork(canvas: Canvas, session: Session, options: DrawOptions): void {
-  const { rows, columns } = canvas.size;
-  const take = session.take;
+function putWork(canvas: Canvas, session: Session, options: DrawOptions, layout: Layout): void {
   const stage = stageOf(session);
-  putStage(canvas, session, stage, options);
-  const contourRows = Math.max(3, rows - 4 - CONTOUR_EXTRA_ROWS - 6);
+  putStage(canvas, session, stage, { unicode: options.unicode, layout });
   const shown = shownOf(session, stage);
-  const picture = shown ? shown.take : take;
-  if (picture) {
+  const picture = shown ? shown.take : session.take;
+  const { bodyRow, bodyRows, countColumns, underNames } = layout;
+  const rows = bodyRows - underNames;
+  const width = canvas.size.columns - countColumns;
+  if (picture && rows > 0 && width > 0) {
     const state = shown ? shownState(shown) : runState(picture);
-    putContour(
-      canvas,
-      { row: 4, column: COUNT_COLUMNS, width: columns - COUNT_COLUMNS, rows: contourRows },
-      picture.step,
-      state,
-    );
+    const box = { row: bodyRow, column: countColumns, width, rows, under: underNames };
+    putContour(canvas, box, picture.step, state);
   }
-  const row = 4 + contourRows + CONTOUR_EXTRA_ROWS;
-  putWords(canvas, session, stage, row);
+  putWords(canvas, session, stage === 'paused', layout);
 }
 
 type Stage = 'ready' | 'listen' | 'lead-in' | 'play' | 'hold' | 'rest' | 'slipped' | 'paused' | 'enter';
@@ -126,14 +166,26 @@ const STAGE_WORDS: Record<Stage, string> = {
   enter: 'enter',
 };
 
-function putStage(canvas: Canvas, session: Session, stage: Stage, options: DrawOptions): void {
+function putStage(
+  canvas: Canvas,
+  session: Session,
+  stage: Stage,
+  { unicode, layout }: { unicode: boolean; layout: Layout },
+): void {
+  const { bodyRow, bodyRows, largeCount } = layout;
+  if (bodyRows < 1) return;
   const role: TextRole = stage === 'slipped' ? 'slip' : stage === 'lead-in' ? 'early' : 'strong';
-  put(canvas, 4 + COUNT_ROWS + 1, 2, STAGE_WORDS[stage].toUpperCase(), role);
+  const wordRow = largeCount ? bodyRow + COUNT_ROWS + 1 : bodyRow;
+  const column = largeCount ? 2 : 1;
+  put(canvas, wordRow, column, STAGE_WORDS[stage].toUpperCase(), role);
   const click = lastClick(session);
   if (!click || session.status === 'paused') return;
   const flash = session.now - click.atMicros < FLASH_MICROS;
-  putCount(canvas, 4, 2, click.beat, { role: flash ? 'click' : 'plain', block: options.unicode ? '█' : '#' });
-  put(canvas, 4 + COUNT_ROWS + 2, 2, flash ? (options.unicode ? '●' : '(*)') : ' ', 'click');
+  const light = flash ? (unicode ? '●' : '(*)') : ' ';
+  if (largeCount) {
+    putCount(canvas, bodyRow, 2, click.beat, { role: flash ? 'click' : 'plain', block: unicode ? '█' : '#' });
+    put(canvas, wordRow + 1, 2, light, 'click');
+  } else if (bodyRows >= 2) put(canvas, wordRow + 1, 1, `${click.beat} ${light}`, flash ? 'click' : 'plain');
 }
 
 /** The beat that was clicked last: in the take's lead-in or run, or in the hold of the take before. */
@@ -180,56 +232,4 @@ function firstSlip(notes: readonly NoteVerdict[]): number {
 function runState(take: Take): ContourState {
   const { follower } = take.players[0]!;
   return { notes: follower.committed, intervals: [], position: follower.position };
-}
-
-function putWords(canvas: Canvas, session: Session, stage: Stage, row: number): void {
-  const { shown, now } = session;
-  const width = canvas.size.columns - 2;
-  if (stage === 'paused') {
-    const why = session.lostWhy ?? session.pausedWhy;
-    putWrapped(canvas, row, 1, why ? `Paused: ${why}.` : 'Paused.', {
-      width,
-      rows: 2,
-      role: 'strong',
-    });
-  } else if (shown) {
-    const mark = isClean(shown) ? '+' : 'x';
-    putWrapped(canvas, row, 1, `${mark} ${shown.sentence}`, {
-      width,
-      rows: 2,
-      role: isClean(shown) ? 'good' : 'slip',
-    });
-    if (now < shown.untilMicros) put(canvas, row + 2, 1, whatNext(session), 'strong');
-  }
-  if (session.notice) putWrapped(canvas, row + 3, 1, session.notice, { width, rows: 3, role: 'strong' });
-}
-
-function whatNext(session: Session): string {
-  const { shown, take } = session;
-  if (!shown || !take) return '';
-  if (!shown.onward) return 'Again, after the lead-in.';
-  const joins = take.beginMicros === shown.untilMicros && shown.take.step.joinsNext;
-  return `On to "${take.step.name}"${joins ? ': strike the landing again and go on' : ', after the lead-in'}.`;
-}
-
-function putSummary(canvas: Canvas, session: Session): void {
-  put(canvas, 4, 1, 'Done.', 'strong');
-  put(canvas, 5, 1, `${counted(session.takes, 'take')}, ${session.cleanTakes} clean.`);
-  session.steps.forEach((planned, i) => {
-    const tally = session.tallies[i]!;
-    const word = { passed: '+ passed ', skipped: '> skipped', open: '- open   ' }[tally.state];
-    put(
-      canvas,
-      7 + i,
-      1,
-      `${word} ${stepTitle(planned.drill, planned.step.name)}`,
-      tally.state === 'passed' ? 'good' : 'plain',
-    );
-    put(canvas, 7 + i, 50, `${tally.cleanTakes} clean of ${tally.takes}`, 'dim');
-  });
-}
-
-/** Clean to its stop: a run that was stopped early is not. */
-function isClean({ verdict, take }: NonNullable<Session['shown']>): boolean {
-  return verdict.clean && take.cutTick === undefined;
 }

@@ -24,11 +24,27 @@ export const KEYMAP: Readonly<Record<string, Command>> = {
   'C-c': 'quit',
 };
 
-/** The keys as one line tells them. */
-export const KEY_HINT = 'space pause  enter again  right skip  left back  up/down tempo  h hear  q leave';
+/** The keys as one line tells them, in order; the higher the rank, the sooner a narrow line does without. */
+const KEY_HINTS: readonly (readonly [text: string, rank: number])[] = [
+  ['space pause', 1],
+  ['enter again', 2],
+  ['right skip', 3],
+  ['left back', 5],
+  ['up/down tempo', 4],
+  ['h hear', 6],
+  ['q leave', 0],
+];
 
-/** The same where letters are notes: `v` stands in for `h`. */
-export const KEY_HINT_LETTERS = KEY_HINT.replace('h hear', 'v hear');
+/** As many keys as fit the width, whole. `v` stands in for `h` where letters are notes. */
+export function keyHint(width: number, lettersPlay = false): string {
+  let kept = KEY_HINTS;
+  const line = () => kept.map(([text]) => (lettersPlay ? text.replace(/^h /, 'v ') : text)).join('  ');
+  while (kept.length > 0 && line().length > width) {
+    const last = Math.max(...kept.map(([, rank]) => rank));
+    kept = kept.filter(([, rank]) => rank !== last);
+  }
+  return line();
+}
 
 export function commandForKey(name: string): Command | undefined {
   return Object.hasOwn(KEYMAP, name) ? KEYMAP[name] : undefined;

@@ -40,5 +40,8 @@ function plainWords(news: News): string | undefined {
 
 /** What came of a session. */
 export function finishedWords(news: Extract<News, { kind: 'finished' }>): string {
-  return `done: ${news.stepsPassed} of ${news.steps} steps passed${news.stepsSkipped > 0 ? `, ${news.stepsSkipped} skipped` : ''}; ${news.cleanTakes} of ${counted(news.takes, 'take')} clean`;
+  // What a survey found is a list of its own.
+  if (news.survey) return `done: ${counted(news.takes, 'run-through')}, ${news.cleanTakes} clean`;
+  const costliest = news.costliest === undefined ? '' : `. ${news.costliest}`;
+  return `done: ${news.stepsPassed} of ${news.steps} steps passed${news.stepsSkipped > 0 ? `, ${news.stepsSkipped} skipped` : ''}; ${news.cleanTakes} of ${counted(news.takes, 'take')} clean${costliest}`;
 }

@@ -4,6 +4,7 @@ import { closedGate, countTake, type Gate, isOpen } from '../coaching/gate.ts';
 import { climb, currentBpm, type Ladder } from '../coaching/ladder.ts';
 import { ladderKey, rememberLadder } from '../coaching/ladder-memory.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
+import { chargeInterval } from './costly-interval.ts';
 import type { Effect } from './effect.ts';
 import { isOffered, offerWords, seeOctave } from './octave-offer.ts';
 import { restPromptBetween } from './rest.ts';
@@ -78,6 +79,10 @@ export function conclude(session: Session, at: number): Advance {
     takes: session.takes + results.length,
     kept: session.kept + results.length,
     cleanTakes: session.cleanTakes + (clean ? results.length : 0),
+    costs: results.reduce(
+      (costs, { verdict }) => chargeInterval(costs, verdict.troubles[0], take.step),
+      session.costs,
+    ),
     tallies: silent ? session.tallies : tally(session.tallies, session.index, { clean, passed: onward }),
     playedMicros,
     silentInARow: silent ? session.silentInARow + 1 : 0,

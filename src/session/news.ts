@@ -39,4 +39,8 @@ export type News =
       readonly steps: number;
       readonly takes: number;
       readonly cleanTakes: number;
+      /** The interval that cost the takes most, in a sentence. */
+      readonly costliest?: string;
+      /** Of a survey: the takes are run-throughs, and no step was passed or not. */
+      readonly survey?: true;
     };

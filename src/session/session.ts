@@ -9,6 +9,7 @@ import type { TakeVerdict } from '../matching/verdict.ts';
 import type { FollowedPulse } from '../ports/pulse.ts';
 import { runCommand } from './commands.ts';
 import { conclude } from './conclude.ts';
+import type { IntervalCost } from './costly-interval.ts';
 import type { Effect } from './effect.ts';
 import type { Command, PlayerId, SessionEvent } from './event.ts';
 import type { OctaveSeen } from './octave-offer.ts';
@@ -87,6 +88,8 @@ export interface Session {
   /** Takes kept so far, those that were broken off included. */
   readonly kept: number;
   readonly cleanTakes: number;
+  /** What each interval has cost. */
+  readonly costs: readonly IntervalCost[];
   readonly silentInARow: number;
   readonly playedMicros: number;
   /** Octaves to add to what a player sends. */
@@ -124,6 +127,7 @@ export function newSession(plan: SessionPlan): Session {
     takes: 0,
     kept: 0,
     cleanTakes: 0,
+    costs: [],
     silentInARow: 0,
     playedMicros: 0,
     octaves: {},

@@ -6,6 +6,7 @@ import type { Step } from '../drills/step.ts';
 import type { TakeEnd } from '../log/take-entry.ts';
 import { sentence } from '../matching/sentence.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
+import { costliestWords } from './costly-interval.ts';
 import type { Effect, KeptTake } from './effect.ts';
 import { expectedNames, writtenName } from './names.ts';
 import { REST_MICROS } from './rest.ts';
@@ -216,6 +217,7 @@ export function resume(session: Session, at: number): Advance {
 
 export function finish(session: Session, at: number): Advance {
   const { take, ...rest } = session;
+  const costliest = costliestWords(session.costs);
   const count = (state: string) => session.tallies.filter((tally) => tally.state === state).length;
   return {
     session: { ...rest, status: 'finished' },
@@ -232,6 +234,8 @@ export function finish(session: Session, at: number): Advance {
           steps: session.steps.length,
           takes: session.takes,
           cleanTakes: session.cleanTakes,
+          ...(costliest === undefined ? {} : { costliest }),
+          ...(session.plan.runThroughs === undefined ? {} : { survey: true }),
         },
       },
       { type: 'end', at },

@@ -97,6 +97,25 @@ describe('the screen of a session', () => {
     }
   });
 
+  it.each([
+    [60, 16],
+    [40, 10],
+    [30, 8],
+  ])('says the whole sentence in %i columns and %i rows, and nothing by halves', async (columns, rows) => {
+    const source = 'model of a pupil player, seed 1';
+    const at = async (seconds: number) =>
+      plainText(draw(await sessionAt(seconds), { columns, rows }, { unicode: false, source }));
+    const said = (await at(10.2)).join('').replace(/ +/g, ' ');
+    expect(said).toContain('x Rushed D4 to E4 by 160 ms (16 %): lean on the D4.');
+    expect(said).toContain('step 1 of 1');
+    expect(said).toContain('clean 0 of 2');
+    const known = new Set(`${(await textAt(10.2)).join(' ')} ${source}`.split(/[ :,]+/));
+    for (const row of (await at(2)).filter((_, i) => i < (rows < 14 ? 2 : 3) || i === rows - 1)) {
+      const words = row.split(/[ :,]+/).filter((word) => word !== '' && !/^[[A-G=>|'.\]]/.test(word));
+      for (const word of words) expect(known, row).toContain(word);
+    }
+  });
+
   it('names the key that hears a step also where letters are notes', async () => {
     const hint = async (lettersPlay: boolean) =>
       plainText(draw(await sessionAt(2), SIZES[0]!, { unicode: false, source: 'keys', lettersPlay })).at(-1);

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { commandForKey, KEY_HINT, KEYMAP } from '../../src/screen/keymap.ts';
+import { commandForKey, KEYMAP, keyHint } from '../../src/screen/keymap.ts';
 import { COMMANDS } from '../../src/session/event.ts';
 
 describe('the keys', () => {
@@ -17,7 +17,14 @@ describe('the keys', () => {
     expect(commandForKey('constructor')).toBeUndefined();
   });
 
-  it('are told in one line of eighty columns', () => {
-    expect(KEY_HINT.length).toBeLessThanOrEqual(79);
+  it('are told in one line, of which a narrow terminal leaves out whole entries, how to leave last', () => {
+    expect(keyHint(79)).toBe(
+      'space pause  enter again  right skip  left back  up/down tempo  h hear  q leave',
+    );
+    expect(keyHint(59)).toBe('space pause  enter again  right skip  q leave');
+    expect(keyHint(78)).not.toContain('hear');
+    expect(keyHint(39)).toBe('space pause  enter again  q leave');
+    expect(keyHint(7)).toBe('q leave');
+    expect(keyHint(6)).toBe('');
   });
 });

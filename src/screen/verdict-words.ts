@@ -1,0 +1,58 @@
+// The words under the contour: the sentence of the last verdict or why it is paused, what comes next, and a notice.
+
+import type { Session } from '../session/session.ts';
+import { type Canvas, put, putWrapped, wrap } from './canvas.ts';
+import type { Layout } from './layout.ts';
+
+/** Rows from the sentence to what comes next, and from there to a notice, where there is room. */
+const NEXT_AFTER = 2;
+const NOTICE_AFTER = 3;
+
+/** The sentence is whole before anything else gets a row. */
+export function putWords(
+  canvas: Canvas,
+  session: Session,
+  paused: boolean,
+  { wordsRow, wordsRows }: Layout,
+): void {
+  const width = canvas.size.columns - 2;
+  const end = wordsRow + wordsRows;
+  const { notice, now } = session;
+  const shown = paused ? undefined : session.shown;
+  let row = wordsRow;
+  if (paused) {
+    const why = session.lostWhy ?? session.pausedWhy;
+    const words = why ? `Paused: ${why}.` : 'Paused.';
+    row += putWrapped(canvas, row, 1, words, { width, rows: wordsRows, role: 'strong' });
+  } else if (shown) {
+    const clean = isClean(shown);
+    const words = `${clean ? '+' : 'x'} ${shown.sentence}`;
+    row += putWrapped(canvas, row, 1, words, { width, rows: wordsRows, role: clean ? 'good' : 'slip' });
+  }
+  const noticeRows = notice === undefined ? 0 : wrap(notice, width).length;
+  if (shown && now < shown.untilMicros) {
+    const next = wrap(whatNext(session), width);
+    if (row + next.length + noticeRows <= end) {
+      const at = wordsRow + NEXT_AFTER + next.length + noticeRows <= end ? wordsRow + NEXT_AFTER : row;
+      row = Math.max(row, at);
+      for (const line of next) put(canvas, row++, 1, line, 'strong');
+    }
+  }
+  if (notice === undefined) return;
+  const usual = Math.max(row, wordsRow + NOTICE_AFTER);
+  const at = usual + noticeRows <= end ? usual : Math.max(row, end - noticeRows);
+  putWrapped(canvas, at, 1, notice, { width, rows: end - at, role: 'strong' });
+}
+
+function whatNext(session: Session): string {
+  const { shown, take } = session;
+  if (!shown || !take) return '';
+  if (!shown.onward) return 'Again, after the lead-in.';
+  const joins = take.beginMicros === shown.untilMicros && shown.take.step.joinsNext;
+  return `On to "${take.step.name}"${joins ? ': strike the landing again and go on' : ', after the lead-in'}.`;
+}
+
+/** Clean to its stop: a run that was stopped early is not. */
+function isClean({ verdict, take }: NonNullable<Session['shown']>): boolean {
+  return verdict.clean && take.cutTick === undefined;
+}
