@@ -19,7 +19,7 @@ import { tempoBpm, usage } from './passage-argument.ts';
 import { playIn } from './play-in.ts';
 import { openQuestions, type Questions } from './questions.ts';
 import { openRecord } from './record-argument.ts';
-import { isSimulated, openSource, type SourceOptions } from './source-argument.ts';
+import { isModel, isSimulated, openSource, type SourceOptions } from './source-argument.ts';
 import { listenToStream } from './steady-stream.ts';
 
 export interface CalibrateOptions extends SourceOptions, OutletOptions {
@@ -52,6 +52,16 @@ export async function calibrate(
       'Cannot play fast from a real instrument: --fast needs --from FILE.mid or model',
     );
   }
+  if (options.stream && options.tempo !== undefined)
+    throw usage(
+      'option.idle',
+      'Cannot use --tempo with --stream: no click is played, the stream comes as it is',
+    );
+  if (!options.stream && options.tolerance !== undefined)
+    throw usage(
+      'option.idle',
+      'Cannot use --tolerance without --stream: a lag is measured, and none is too long',
+    );
   const simulated = options.fast ? new SimulatedClock() : undefined;
   const clock: Clock = simulated ?? new (await import('../devices/system-clock.ts')).SystemClock();
   const store = await openRecord(options.record, isSimulated(options.from));
@@ -63,7 +73,13 @@ export async function calibrate(
     stop();
   });
   try {
-    const source = await openSource(options, { clock, store, pitches: [], recordingZero: 'prompt' });
+    const source = await openSource(options, {
+      clock,
+      store,
+      pitches: [],
+      recordingZero: 'prompt',
+      instead: 'It is the instrument that is measured: plug it in. fettle ports lists what is there.',
+    });
     if (!isSimulated(options.from)) store.remember('input', source.name);
     const setting: Setting = {
       options,
@@ -150,8 +166,14 @@ async function measureLag(setting: Setting, click: ClickPort, bpm: number): Prom
         exitStatus: EXIT.usage,
       });
     }
-    rememberLag(store, { input: source.name, output: click.name }, outcome.lag, clock.date());
     questions.tell(outcome.sentence);
+    if (isSimulated(options.from) && options.record === undefined) {
+      questions.tell(
+        `Nothing is kept: a ${isModel(options.from!) ? 'model' : 'recorded take'} is no set-up that fettle work could take a lag off from.`,
+      );
+      return;
+    }
+    rememberLag(store, { input: source.name, output: click.name }, outcome.lag, clock.date());
     questions.tell(`Kept for ${source.name} with ${click.name}; fettle work takes it off from now on.`);
   } finally {
     await click.close();

@@ -43,6 +43,8 @@ const HELP = [
   'u          undo the last change',
   'q          leave without saving',
 ];
+const CAPTURE_INSTEAD =
+  'Without an instrument a recorded take can be put on the grid, --from FILE.mid, or the bars typed as ABC.';
 const LONGEST_FAST_MICROS = 24 * 3_600_000_000;
 
 export async function capture(
@@ -126,7 +128,7 @@ type Outcome =
 async function record(studio: Studio, bpm: number): Promise<Recorded> {
   const { options, heading, questions, clock, click, store, simulated } = studio;
   const { meter, tempo } = heading;
-  const source = await openSource(options, { clock, store, pitches: [] });
+  const source = await openSource(options, { clock, store, pitches: [], instead: CAPTURE_INSTEAD });
   if (options.from === undefined || !isRecording(options.from)) store.remember('input', source.name);
   questions.tell(
     `${source.name}, ${meter.count}/${meter.unit} at ${bpm}: a bar is counted, then play. Two bars of silence end it${simulated ? '' : ', or Enter'}.`,

@@ -6,6 +6,7 @@ import type { Passage } from '../music/passage.ts';
 import { EXIT, ProblemError } from '../music/problem.ts';
 import { wholeSpan } from '../music/span.ts';
 import { stepsPassage } from '../notation/steps-writer.ts';
+import { refuseDrillOptions } from './idle-options.ts';
 import { loadPassage, loadSpan, usage } from './passage-argument.ts';
 import { type DrillOptions, planSteps } from './session-setup.ts';
 
@@ -54,6 +55,7 @@ async function chosen(argument: string, options: ConvertOptions): Promise<Passag
       'Give a drill too, such as --drill through.',
     );
   }
+  refuseDrillOptions(options);
   return loadPassage(argument, options);
 }
 

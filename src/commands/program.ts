@@ -31,9 +31,9 @@ function drilling(command: Command): Command {
   return spanning(command)
     .option(TEMPO, SLOW_TEMPO)
     .option('--drill <names>', 'one drill, or several in a row: landings,widening,through')
-    .option('--snag <onsets>', 'onset number where the bad interval begins; several: 5,9')
-    .option('--every <size>', 'landings: beats a run, 1/2, 1, 2, 4, bar or growing')
-    .option('--hold <beats>', 'landings: beats a landing is held')
+    .option('--snag <onsets>', 'widening, tenuto: onset number where the bad interval begins; several: 5,9')
+    .option('--every <size>', 'landings, chain: beats a run, 1/2, 1, 2, 4, bar or growing')
+    .option('--hold <beats>', 'landings, chain: beats a landing is held')
     .option('--note <value>', 'switchback: the length of its equal notes, 1/8, 1/16, 1/12')
     .option('--variant <names>', 'variants of the drill, as `fettle drills NAME` lists them')
     .option('--pulse <placement>', 'where the click falls: beat, half, bar, offbeat, silent-bars');
@@ -110,7 +110,7 @@ Examples:
       drilling(program.command('work <passage>').description('step by step, on only when it is clean')),
     ),
   )
-    .option('--passes <number>', 'clean takes in a row before the next step', '3')
+    .option('--passes <number>', 'clean takes in a row before the next step (default: 3)')
     .option('--ladder <range>', 'climb the tempo ladder on every step: 60-96')
     .option('--up <number>', 'ladder: up after so many clean takes in a row (default: 2)')
     .option('--jump', 'ladder: long strides until the first miss')

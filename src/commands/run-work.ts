@@ -24,7 +24,7 @@ import { monitored } from './monitor.ts';
 import { namedPitch, namingSource } from './named-note.ts';
 import { usage } from './passage-argument.ts';
 import { openRecord } from './record-argument.ts';
-import { isRecording, isSimulated, openSource, type SourceOptions } from './source-argument.ts';
+import { isModel, isRecording, isSimulated, openSource, type SourceOptions } from './source-argument.ts';
 
 export interface WorkPorts extends SourceOptions, OutletOptions {
   readonly record?: string;
@@ -56,6 +56,12 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     throw usage(
       'option.fast',
       'Cannot play fast from a real instrument: --fast needs --from model or --from FILE.mid',
+    );
+  }
+  if (options.namedNote !== undefined && options.from !== undefined && isModel(options.from)) {
+    throw usage(
+      'option.named-note',
+      'Cannot use --named-note with a model: it plays what is written, and would play no note first',
     );
   }
   const shared = options.clock === undefined ? undefined : readClock(options.clock);

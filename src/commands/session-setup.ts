@@ -19,6 +19,7 @@ import { readSpelling, spellingToPitch } from '../music/pitch.ts';
 import type { Span } from '../music/span.ts';
 import { COMMANDS, type Command } from '../session/event.ts';
 import type { Controls, PlannedStep, SessionPlan } from '../session/plan.ts';
+import { refuseIdleDrillOptions, refuseIdleLadderOptions } from './idle-options.ts';
 import { need, type PassageOptions, tempoBpm, usage, wholeNumber } from './passage-argument.ts';
 
 export interface DrillOptions extends PassageOptions {
@@ -39,6 +40,8 @@ export interface SessionOptions extends DrillOptions {
   readonly up?: string;
   readonly jump?: boolean;
   readonly alternate?: boolean;
+  /** Ladders begin at the bottom, not where they were left. */
+  readonly afresh?: boolean;
   readonly pedal?: string;
   readonly control?: readonly string[];
   readonly quiet?: boolean;
@@ -49,6 +52,7 @@ export const SLOW = 2 / 3;
 
 export function planSteps(span: Span, options: DrillOptions): PlannedStep[] {
   const drills = need(readDrillNames(options.drill ?? 'landings'));
+  refuseIdleDrillOptions(drills, options);
   const { click, ...settings } = readSettings(span, drills, options);
   const names = drills.map((drill) => drill.name);
   const runs = need(planDrills(names, span, { ...settings, ...(click ? { click } : {}) }));
@@ -105,16 +109,8 @@ export function planSession(span: Span, options: SessionOptions): SessionPlan {
 
 /** "60-96": every step climbs a ladder of its own from the first tempo to the second. */
 function withLadders(steps: readonly PlannedStep[], options: SessionOptions): PlannedStep[] {
-  if (options.ladder === undefined) {
-    const lonely = (['up', 'jump', 'alternate'] as const).find((name) => options[name] !== undefined);
-    if (lonely)
-      throw usage(
-        'option.ladder',
-        `Cannot use --${lonely}: there is no ladder to climb`,
-        'Give one, such as --ladder 60-96.',
-      );
-    return [...steps];
-  }
+  refuseIdleLadderOptions(options);
+  if (options.ladder === undefined) return [...steps];
   const [, start, goal] = /^([\d.]+)-([\d.]+)$/.exec(options.ladder) ?? [];
   if (start === undefined || goal === undefined) {
     throw usage(

@@ -26,6 +26,8 @@ export interface SourceWorld {
   readonly pitches?: readonly number[];
   /** What the zero of a recorded take is; the first note is on the first onset unless told. */
   readonly recordingZero?: RecordingZero;
+  /** What to do where no instrument is plugged in, in a sentence, where the usual advice does not fit. */
+  readonly instead?: string;
 }
 
 /** True for sources that can play on the simulated clock. */
@@ -44,9 +46,15 @@ export function isRecording(from: string): boolean {
 /** Makes the source; throws a ProblemError that lists what there is. */
 export async function openSource(options: SourceOptions, world: SourceWorld): Promise<PlayerSource> {
   const { from } = options;
-  if (from !== undefined && isModel(from)) return new PlayerModel(world.clock, need(readProfile(from)));
-  if (from !== undefined && isRecording(from)) return recorded(from, world.clock, world.recordingZero);
+  const listening = readListening(options);
+  if (from !== undefined && isModel(from)) {
+    refuseListening(options, 'a model: it plays what is written');
+    return new PlayerModel(world.clock, need(readProfile(from)));
+  }
+  if (from !== undefined && isRecording(from))
+    return recorded(from, world.clock, { ...listening, zero: world.recordingZero ?? 'entry' });
   if (from === 'keys') {
+    refuseListening(options, 'the computer keyboard: its keys are laid over the passage');
     if (!world.terminal) {
       throw usage(
         'source.keys',
@@ -59,16 +67,44 @@ export async function openSource(options: SourceOptions, world: SourceWorld): Pr
     return new KeyboardSource(world.clock, pitches.length > 0 ? { basePitch: basePitchFor(pitches) } : {});
   }
   const { openMidiSource } = await import('../devices/midi-source.ts');
-  return need(
-    await openMidiSource(from ?? (await usualInput(world.store)), {
-      ...(options.channel === undefined
-        ? {}
-        : { channel: wholeNumber(options.channel, 'the channel', { least: 1, most: 16 }) }),
-      ...(options.shift === undefined
-        ? {}
-        : { shiftSemitones: wholeNumber(options.shift, 'the shift', { least: -48, most: 48 }) }),
-    }),
-  );
+  try {
+    return need(await openMidiSource(from ?? (await usualInput(world.store)), listening));
+  } catch (error) {
+    throw withAdvice(error, world.instead ?? PLAY_WITHOUT);
+  }
+}
+
+const PLAY_WITHOUT =
+  'Without an instrument: --from keys, --from model, or a recorded take, --from FILE.mid. fettle demo shows the work.';
+
+/** A problem that says that there is nothing to listen to, with what else this command can do; any other as it is. */
+export function withAdvice(error: unknown, hint: string): unknown {
+  if (!(error instanceof ProblemError) || !['midi.none', 'port.none'].includes(error.problem.code))
+    return error;
+  return new ProblemError({ ...error.problem, hint });
+}
+
+/** What of all that comes in is listened to, and how it is moved. */
+interface Listening {
+  readonly channel?: number;
+  readonly shiftSemitones?: number;
+}
+
+function readListening({ channel, shift }: SourceOptions): Listening {
+  return {
+    ...(channel === undefined
+      ? {}
+      : { channel: wholeNumber(channel, 'the channel', { least: 1, most: 16 }) }),
+    ...(shift === undefined
+      ? {}
+      : { shiftSemitones: wholeNumber(shift, 'the shift', { least: -48, most: 48 }) }),
+  };
+}
+
+function refuseListening(options: SourceOptions, source: string): void {
+  const idle = (['channel', 'shift'] as const).find((name) => options[name] !== undefined);
+  if (idle === undefined) return;
+  throw usage('option.idle', `Cannot use --${idle} with ${source}`);
 }
 
 /** The input used last where it is there, else the only one. */
@@ -78,13 +114,11 @@ async function usualInput(store: Store): Promise<string> {
   const last = store.recall('input');
   if (typeof last === 'string' && names.includes(last)) return last;
   if (names.length === 1) return names[0]!;
-  const hint = 'fettle demo shows the work with a simulated player; --from model works with one.';
   throw new ProblemError(
     names.length === 0
       ? {
           code: 'port.none',
           message: 'Cannot listen: no MIDI input is connected',
-          hint,
           exitStatus: EXIT.device,
         }
       : {
@@ -96,7 +130,11 @@ async function usualInput(store: Store): Promise<string> {
   );
 }
 
-function recorded(path: string, clock: Clock, zero: RecordingZero = 'entry'): PlayerSource {
+function recorded(
+  path: string,
+  clock: Clock,
+  { channel, shiftSemitones = 0, zero }: Listening & { readonly zero: RecordingZero },
+): PlayerSource {
   let bytes: Uint8Array;
   try {
     bytes = readFileSync(path);
@@ -107,12 +145,15 @@ function recorded(path: string, clock: Clock, zero: RecordingZero = 'entry'): Pl
       exitStatus: EXIT.unreadable,
     });
   }
-  const { notes } = need(readTake(bytes));
+  const { notes } = need(readTake(bytes, channel === undefined ? {} : { channel }));
   // A note that the file never releases is let go with the last one.
   const end = Math.max(0, ...notes.map((note) => note.offMicros ?? note.onMicros));
   const whole = notes.map((note) => ({
     ...note,
+    pitch: note.pitch + shiftSemitones,
     offMicros: note.offMicros ?? Math.max(end, note.onMicros + 1),
   }));
-  return new RecordedSource(clock, whole, { name: `recorded take ${path}`, zero });
+  // A pitch that the shift takes out of 0 to 127 is no note any more, as with an instrument.
+  const played = whole.filter(({ pitch }) => pitch >= 0 && pitch <= 127);
+  return new RecordedSource(clock, played, { name: `recorded take ${path}`, zero });
 }

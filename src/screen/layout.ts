@@ -30,7 +30,7 @@ export function layoutOf({ rows, columns }: TerminalSize): Layout {
   const gap = rows >= 18 ? 1 : 0;
   const free = Math.max(0, rows - headerRows - gap - (keys ? 1 : 0));
   const sentenceRows = Math.ceil(SENTENCE_CHARACTERS / Math.max(1, columns - 2));
-  const more = rows >= 18 ? 3 : rows >= 14 ? 1 : 0;
+  const more = rows >= 18 ? 3 : rows >= 16 ? 2 : rows >= 14 ? 1 : 0;
   const wordsRows = Math.min(free, Math.max(rows >= 18 ? 2 : 1, sentenceRows) + more);
   const bodyRow = headerRows + gap;
   const bodyRows = free - wordsRows;

@@ -38,6 +38,22 @@ describe('calibrating', () => {
     expect(lagNotice(kept!)).toMatch(new RegExp(`${way} the click`));
   });
 
+  it('says that nothing is kept of a model or a recorded take, unless a record is named', async () => {
+    const from = taps('unkept.mid', { lagMicros: 30_000, motorSdMicros: 5_000 });
+    for (const [source, words] of [
+      ['model', /Nothing is kept: a model/],
+      [from, /Nothing is kept: a recorded take/],
+    ] as const) {
+      const talk = conversation([]);
+      await calibrate({ from: source, fast: true }, talk);
+      expect(talk.text).toMatch(words);
+      expect(talk.text).not.toContain('from now on');
+    }
+    const talk = conversation([]);
+    await calibrate(options({ from, record: at('kept.db') }), talk);
+    expect(talk.text).toContain('fettle work takes it off from now on');
+  });
+
   it('keeps nothing when too few clicks were answered', async () => {
     const record = at('few.db');
     const from = taps('few.mid', { lagMicros: 0, motorSdMicros: 5_000 }, 6);
