@@ -8,6 +8,7 @@ import { EXIT, ProblemError } from '../music/problem.ts';
 import { writeAbc } from '../notation/abc-writer.ts';
 import { type Quantised, quantise } from '../notation/quantise.ts';
 import type { CaptureHeading } from '../notation/quantise-passage.ts';
+import { isUncertain, likelyTempo } from '../notation/quantise-tempo.ts';
 import type { ClickPort } from '../ports/click.ts';
 import type { Clock } from '../ports/clock.ts';
 import type { Store } from '../ports/store.ts';
@@ -174,7 +175,7 @@ async function settle(taken: Recorded, studio: Studio, bpm: number): Promise<Out
   for (;;) {
     const passage = need(passageOfDraft(draft, heading));
     if (shows) show(passage, draft, studio);
-    if (draft === quantised.onsets && shows) tellPlaying(quantised, studio, bpm);
+    if (draft === quantised.onsets && shows) tellPlaying(quantised, taken, studio, bpm);
     if (changed !== undefined) questions.tell(`\n${onsetLine(passage, changed)}`);
     changed = undefined;
     shows = false;
@@ -233,10 +234,16 @@ function show(passage: Passage, draft: Draft, { questions }: Studio): void {
   for (const line of captureLines(passage, draft, process.stdout.columns || 80)) questions.tell(line);
 }
 
-function tellPlaying(quantised: Quantised, { questions, options }: Studio, bpm: number): void {
+function tellPlaying(quantised: Quantised, { notes }: Recorded, studio: Studio, bpm: number): void {
+  const { questions, options, heading } = studio;
   const live = options.from === undefined || !isRecording(options.from);
   questions.tell(`\n${playedLine(quantised, live)}`);
-  const advice = captureAdvice(quantised, bpm);
+  if (!isUncertain(quantised)) return;
+  const { meter } = heading;
+  const likelyBpm = live
+    ? undefined
+    : likelyTempo(notes, { bpm, meter, pickupTicks: pickupTicks(options, meter) });
+  const advice = captureAdvice(quantised, { bpm, ...(live ? {} : { recorded: { likelyBpm } }) });
   if (advice !== undefined) questions.tell(advice);
 }
 

@@ -59,6 +59,19 @@ function sounding(command: Command): Command {
     .option('--quiet', 'no verdict sounds');
 }
 
+/** What the instrument itself does beside its notes. */
+function handing(command: Command): Command {
+  return command
+    .option('--pedal <control>', 'what the sustain pedal does: pause, again, skip, back, hear')
+    .option(
+      '--control <note=control>',
+      'a note that is a control: C2=again (repeatable)',
+      (value: string, all: string[]) => [...all, value],
+      [],
+    )
+    .option('--monitor', 'sound your own notes where the click sounds, for an instrument without sound');
+}
+
 /** An argument as the help names it. */
 function placeOf(argument: Argument): string {
   return argument.required ? argument.name().toUpperCase() : `[${argument.name().toUpperCase()}]`;
@@ -105,9 +118,11 @@ Examples:
       await start();
     });
 
-  sounding(
-    judging(
-      drilling(program.command('work <passage>').description('step by step, on only when it is clean')),
+  handing(
+    sounding(
+      judging(
+        drilling(program.command('work <passage>').description('step by step, on only when it is clean')),
+      ),
     ),
   )
     .option('--passes <number>', 'clean takes in a row before the next step (default: 3)')
@@ -116,22 +131,16 @@ Examples:
     .option('--jump', 'ladder: long strides until the first miss')
     .option('--alternate', 'ladder: every other take at the goal')
     .option('--afresh', 'ladder: from the bottom, not from where it was left')
-    .option('--pedal <control>', 'what the sustain pedal does: pause, again, skip, back, hear')
-    .option(
-      '--control <note=control>',
-      'a note that is a control: C2=again (repeatable)',
-      (value: string, all: string[]) => [...all, value],
-      [],
-    )
     .option('--clock <way>', 'share the pulse over MIDI clock: send:PORT or follow:PORT')
-    .option('--monitor', 'sound your own notes where the click sounds, for an instrument without sound')
     .option('--fast', 'a model or a recorded take on the simulated clock, as fast as it goes')
     .action(async (passage, options) => (await import('./work.ts')).work(passage, options));
 
-  sounding(
-    judging(
-      spanning(
-        program.command('survey <passage>').description('find where the trouble is, in a few run-throughs'),
+  handing(
+    sounding(
+      judging(
+        spanning(
+          program.command('survey <passage>').description('find where the trouble is, in a few run-throughs'),
+        ),
       ),
     ),
   )

@@ -54,8 +54,7 @@ export function surveyReport(
   return [
     ...surveyPicture(snags, span, columns),
     '',
-    ...(snags.length > 0 ? surveyList(snags, span) : ['Nothing stands out.']),
-    '',
+    ...(snags.length > 0 ? [...surveyList(snags, span), ''] : []),
     ...wrap(why, columns - 2),
     ...next,
   ];

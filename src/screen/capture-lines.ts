@@ -9,10 +9,8 @@ import { spellingName } from '../music/pitch.ts';
 import { TICKS_PER_WHOLE } from '../music/ticks.ts';
 import { listPassage } from '../notation/listing.ts';
 import type { Quantised, QuantisedOnset } from '../notation/quantise.ts';
+import { DOUBTFUL, isUncertain } from '../notation/quantise-tempo.ts';
 import { counted } from './wording.ts';
-
-/** Less sure than this, a place is marked. */
-export const DOUBTFUL = 0.9;
 
 export function captureLines(passage: Passage, onsets: readonly QuantisedOnset[], columns = 80): string[] {
   const doubts = doubtLines(passage, onsets);
@@ -32,16 +30,20 @@ export function doubtLines(passage: Passage, onsets: readonly QuantisedOnset[]):
   });
 }
 
-/** Spread beyond which the grid means little: the quantiser is sure up to some 30 ms. */
-const LOOSE_MICROS = 45_000;
-/** More doubtful onsets than this, and the rhythm as a whole is in doubt. */
-const DOUBTFUL_SHARE = 0.25;
-
-/** What to do when the rhythm as a whole is in doubt. */
-export function captureAdvice({ onsets, sdMicros }: Quantised, bpm: number): string | undefined {
-  const doubtful = onsets.filter(({ certainty }) => certainty < DOUBTFUL).length;
-  if (sdMicros <= LOOSE_MICROS && doubtful <= DOUBTFUL_SHARE * onsets.length) return undefined;
-  return `Much of the rhythm is uncertain: play it in again, slower (r ${Math.max(10, Math.round(0.75 * bpm))}), close to the click.`;
+/** What to do when the rhythm as a whole is in doubt; of a recording the likely tempo may be known. */
+export function captureAdvice(
+  quantised: Quantised,
+  played: { readonly bpm: number; readonly recorded?: { readonly likelyBpm: number | undefined } },
+): string | undefined {
+  if (!isUncertain(quantised)) return undefined;
+  const uncertain = 'Much of the rhythm is uncertain:';
+  const { bpm, recorded } = played;
+  if (!recorded)
+    return `${uncertain} play it in again, slower (r ${Math.max(10, Math.round(0.75 * bpm))}), close to the click.`;
+  const { likelyBpm } = recorded;
+  return likelyBpm === undefined || likelyBpm === Math.round(bpm)
+    ? `${uncertain} name the tempo of the recording, --tempo BPM, or record it again, slower and close to a click.`
+    : `${uncertain} it was not played at ${bpm}. Name its tempo: --tempo ${likelyBpm}.`;
 }
 
 /** One onset in full. @example onsetLine(passage, 5) // 'onset 5: D#4, bar 2 beat 1, 1/8 long' */

@@ -38,6 +38,25 @@ describe('playing a passage in', () => {
     expect(rhythmOf(await readBack(out))).toEqual(written.map(({ tick, pitches }) => [tick, [...pitches]]));
   });
 
+  it('names the tempo of a recording that was not played at the one assumed, and it fits', async () => {
+    const halves = [0, 1, 2, 3, 4, 5, 6, 8, 9, 10, 11, 12, 14, 16, 17, 18, 19, 20, 22];
+    const line = halves.map((half, i) => ({
+      tick: (half * Q) / 2,
+      durationTicks: Q / 2,
+      pitches: [60 + (i % 8)],
+    }));
+    const from = take('quicker.mid', line, { motorSdMicros: 8_000, bpm: 71.4 });
+    const talk = conversation([]);
+    await capture(options({ from, out: at('quicker.abc'), yes: true }), talk);
+    expect(talk.text).toContain('it was not played at 60. Name its tempo: --tempo 71.');
+    expect(talk.text).not.toContain('slower');
+    const named = conversation([]);
+    const out = at('named.abc');
+    await capture(options({ from, out, yes: true, tempo: '71' }), named);
+    expect(named.text).not.toContain('uncertain');
+    expect((await readBack(out)).onsets.map(({ tick }) => tick)).toEqual(line.map(({ tick }) => tick));
+  });
+
   it('takes the beats before the first bar for a pickup', async () => {
     const line = [0, 1, 2, 3, 4].map((k) => ({ tick: k * Q, durationTicks: Q, pitches: [60 + 2 * k] }));
     const from = take('pickup.mid', line, { motorSdMicros: 5_000 });
@@ -234,7 +253,11 @@ function options(own: Partial<CaptureOptions>): CaptureOptions {
   return { fast: true, ...own };
 }
 
-function take(name: string, written: readonly WrittenNote[], traits: { motorSdMicros: number }): string {
+function take(
+  name: string,
+  written: readonly WrittenNote[],
+  traits: { motorSdMicros: number; bpm?: number },
+): string {
   const notes = play(written, { seed: 11, bpm: 60, beatTicks: Q, zeroMicros: 500_000, ...traits });
   writeFileSync(
     at(name),

@@ -10,4 +10,18 @@ describe('fettle survey', () => {
     expect(lines.length).toBeGreaterThan(0);
     for (const line of lines) expect(line).toContain('crosstide --hand left --onsets');
   });
+
+  it('counts run-throughs, not steps, and says once that nothing stands out', async () => {
+    const { out } = await fettle('survey slipway --bars 1-2 --from model:exact --fast --takes 2');
+    expect(out).toContain('done: 2 run-throughs, 2 clean');
+    expect(out).not.toContain('passed');
+    expect(out.match(/Nothing stands out/g)).toHaveLength(1);
+  });
+
+  it('has the controls and the own sound of work', async () => {
+    const quick = 'survey slipway --bars 1 --from model:exact --fast --takes 2';
+    expect((await fettle(`${quick} --control C2=skip --pedal again`)).status).toBe(0);
+    expect((await fettle(`${quick} --pedal skipp`)).err).toMatch(/Cannot use "skipp"/);
+    expect((await fettle(`${quick} --monitor`)).err).toMatch(/Cannot sound your own notes/);
+  });
 });
