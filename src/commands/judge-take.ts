@@ -5,6 +5,7 @@ import { align } from '../matching/align.ts';
 import type { Expectation } from '../matching/expectation.ts';
 import { judge } from '../matching/judge.ts';
 import { judgementJson } from '../matching/judgement-json.ts';
+import { partOfTake } from '../matching/part-of-take.ts';
 import { SUSTAIN_CONTROLLER } from '../matching/pedal.ts';
 import { sentence } from '../matching/sentence.ts';
 import { timingReport } from '../matching/timing-report.ts';
@@ -12,6 +13,7 @@ import { spellingName } from '../music/pitch.ts';
 import { EXIT, ProblemError } from '../music/problem.ts';
 import { spanOnsets } from '../music/span.ts';
 import { readTake } from '../notation/midi-file-take.ts';
+import { counted } from '../screen/wording.ts';
 import { writtenName } from '../session/names.ts';
 import { loadSpan, need, type PassageOptions, tempoBpm } from './passage-argument.ts';
 import { readTolerance } from './session-setup.ts';
@@ -29,7 +31,7 @@ export async function judgeRecorded(
 ): Promise<void> {
   const span = await loadSpan(argument, options);
   const tolerance = readTolerance(options.tolerance);
-  const { notes, controllers } = need(readTake(readBytes(takePath)));
+  const { notes: recorded, controllers } = need(readTake(readBytes(takePath)));
   const { passage } = span;
   const tempo = {
     ...passage.tempo,
@@ -38,6 +40,14 @@ export async function judgeRecorded(
   const onsets = spanOnsets(span);
   // A recording has no click of its own: the tempo is judged, not the place of the first note.
   const expectation: Expectation = { onsets, tempo, pulse: options.tempo === undefined ? 'free' : 'click' };
+  const isPart = span.first > 1 || span.last < passage.onsets.length;
+  const part = isPart
+    ? partOfTake({ ...expectation, onsets: passage.onsets }, recorded, {
+        first: span.first - 1,
+        last: span.last - 1,
+      })
+    : undefined;
+  const notes = part?.played ?? recorded;
   const pedal = controllers.filter(({ number }) => number === SUSTAIN_CONTROLLER);
   const verdict = judge(expectation, notes, align(expectation, notes), { tolerance, pedal });
   const text = sentence(verdict, {
@@ -52,7 +62,8 @@ export async function judgeRecorded(
       sentence: text,
       firstNumber: span.first,
     });
-    console.log(JSON.stringify(json, null, 2));
+    const outside = part ? { notesOutside: part.outside } : {};
+    console.log(JSON.stringify({ ...json, ...outside }, null, 2));
     return;
   }
   console.log(`${verdict.clean ? '+' : 'x'} ${text}`);
@@ -60,6 +71,10 @@ export async function judgeRecorded(
   console.log(
     `  ${verdict.notes.filter((note) => note.verdict === 'right').length} of ${verdict.notes.length} notes right, played at ${pace} a minute`,
   );
+  if (part)
+    console.log(
+      `  the take holds more than that: ${counted(part.outside, 'note')} outside onsets ${span.first} to ${span.last} left out`,
+    );
   const name = (onset: number) => onsets[onset]!.notes.map((note) => spellingName(note.spelling)).join('+');
   for (const interval of verdict.intervals.filter((one) => !one.clean)) {
     const ms = Math.round(interval.deviationMicros / 1000);
