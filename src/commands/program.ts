@@ -160,7 +160,7 @@ Examples:
       (await import('./judge-take.ts')).judgeRecorded(passage, take, options),
     );
 
-  choosing(program.command('show <passage>').description('a passage with its bar and onset numbers')).action(
+  spanning(program.command('show <passage>').description('a passage with its bar and onset numbers')).action(
     async (passage, options) => (await import('./show.ts')).show(passage, options),
   );
 

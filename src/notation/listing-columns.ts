@@ -17,7 +17,13 @@ export interface ListedColumn {
   readonly onset?: { readonly number: number; readonly onset: Onset };
 }
 
-export function rowsOf(passage: Passage, part: number, fitting: number): ListedColumn[][] {
+/** The rows of the bars given, all of them unless told. */
+export function rowsOf(
+  passage: Passage,
+  part: number,
+  fitting: number,
+  bars: readonly Bar[] = passage.bars,
+): ListedColumn[][] {
   const most = Math.max(2, fitting);
   const rows: ListedColumn[][] = [];
   let row: ListedColumn[] = [];
@@ -25,7 +31,7 @@ export function rowsOf(passage: Passage, part: number, fitting: number): ListedC
     if (row.length > 0) rows.push(row);
     row = [];
   };
-  for (const bar of passage.bars) {
+  for (const bar of bars) {
     const columns = columnsOf(passage, part, bar);
     if (row.length + columns.length > most) flush();
     for (const [i, column] of columns.entries()) {

@@ -3,7 +3,7 @@
 // Every column belongs to an onset or to a beat; a note that lasts is drawn on with dashes.
 
 import { INSTRUMENTS } from '../music/instrument.ts';
-import type { Meter } from '../music/meter.ts';
+import type { Bar, Meter } from '../music/meter.ts';
 import type { Mode, Passage } from '../music/passage.ts';
 import { TICKS_PER_QUARTER } from '../music/ticks.ts';
 import { rowsOf } from './listing-columns.ts';
@@ -13,14 +13,22 @@ import { drawRow, labelWidth } from './listing-row.ts';
 /** Narrower, hardly a bar fits. */
 const LEAST_COLUMNS = 40;
 
-/** Lines of at most `columns` characters (40 or more). The numbers of `doubtful` onsets get a question mark. */
+/**
+ * Lines of at most `columns` characters (40 or more). The numbers of `doubtful` onsets get a question mark. Of a `part`
+ * of the onsets, numbered from 1, the bars in which they lie are listed, whole.
+ */
 export function listPassage(
   passage: Passage,
   columns = 80,
   doubtful: ReadonlySet<number> = new Set(),
+  part?: { readonly first: number; readonly last: number },
 ): string[] {
   const width = Math.max(LEAST_COLUMNS, Math.floor(columns));
-  const lines = heading(passage);
+  const bars = part ? barsAround(passage, part) : passage.bars;
+  const lines = [
+    ...heading(passage),
+    ...(bars.length < passage.bars.length ? [`here: ${barNumbers(bars)}`] : []),
+  ];
   passage.parts.forEach((part, index) => {
     const { name } = INSTRUMENTS[part.instrument];
     lines.push('');
@@ -33,7 +41,7 @@ export function listPassage(
       String(passage.onsets.length).length + (doubtful.size > 0 ? 2 : 1),
     );
     const fitting = Math.floor((width - labelWidth - 1) / cell);
-    for (const row of rowsOf(passage, index, fitting))
+    for (const row of rowsOf(passage, index, fitting, bars))
       lines.push(...drawRow(passage, index, row, { cell, doubtful }), '');
   });
   const graces = passage.onsets.some((o) => o.notes.some((n) => n.ornament === 'grace'));
@@ -53,9 +61,25 @@ function heading(passage: Passage): string[] {
     ...(passage.keys[0] ? [keyText(passage.keys[0].fifths, passage.keys[0].mode)] : []),
     `goal ${Math.round(bpm * 10) / 10} ${beatName(beatTicks)} a minute`,
   ];
-  const bars = passage.bars.map((b) => b.number);
-  const numbers = bars.length === 1 ? `bar ${bars[0]}` : `bars ${Math.min(...bars)} to ${Math.max(...bars)}`;
+  const numbers = barNumbers(passage.bars);
   return [passage.title + by, about.join(', '), `${numbers}, onsets 1 to ${passage.onsets.length}`];
+}
+
+function barNumbers(bars: readonly Bar[]): string {
+  const numbers = bars.map((b) => b.number);
+  return numbers.length === 1
+    ? `bar ${numbers[0]}`
+    : `bars ${Math.min(...numbers)} to ${Math.max(...numbers)}`;
+}
+
+/** The bars from that of the first onset to that of the last. */
+function barsAround(
+  { bars, onsets }: Passage,
+  { first, last }: { readonly first: number; readonly last: number },
+): readonly Bar[] {
+  const from = onsets[first - 1]!.tick;
+  const to = onsets[last - 1]!.tick;
+  return bars.filter((bar) => bar.startTick + bar.durationTicks > from && bar.startTick <= to);
 }
 
 export function meterText({ count, unit }: Meter): string {

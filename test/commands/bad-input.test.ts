@@ -27,6 +27,7 @@ const CASES: Case[] = [
   [`work ${file('noise.abc', 'nothing of the kind')}`, 3, /Cannot read/],
   [`work ${file('cut.mid', take.slice(0, 30))}`, 3, /Cannot read/],
   ['work slipway --bars 40-41', 2, /no bar 40/, /bars 1 to 8/],
+  ['show slipway --bars 40', 2, /no bar 40/, /bars 1 to 8/],
   ['work slipway --bars 3-2', 2, /ends before it begins/],
   ['work slipway --onsets 5-5 --from model', 2, /Cannot/],
   ['work slipway --tempo 0', 2, /the tempo "0"/],
