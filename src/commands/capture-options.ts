@@ -10,6 +10,7 @@ import { TICKS_PER_WHOLE } from '../music/ticks.ts';
 import { readKey, readMeter } from '../notation/abc-fields.ts';
 import type { CaptureHeading } from '../notation/quantise-passage.ts';
 import type { OutletOptions } from './click-argument.ts';
+import { refuseMissingFolder } from './convert.ts';
 import { tempoBpm, usage } from './passage-argument.ts';
 import { isModel, isRecording, type SourceOptions } from './source-argument.ts';
 
@@ -99,6 +100,7 @@ export function checkPlan(options: CaptureOptions): void {
   }
   if (out === undefined) return;
   const path = abcPath(out);
+  refuseMissingFolder(path);
   if (options.yes && !options.force && existsSync(path)) {
     throw usage(
       'capture.exists',

@@ -1,7 +1,7 @@
 // `fettle convert`: a passage, or the steps of a drill on it, written as another form: by the ending of the file.
 
 import { existsSync, renameSync, rmSync, writeFileSync } from 'node:fs';
-import { extname } from 'node:path';
+import { dirname, extname } from 'node:path';
 import type { Passage } from '../music/passage.ts';
 import { EXIT, ProblemError } from '../music/problem.ts';
 import { wholeSpan } from '../music/span.ts';
@@ -65,6 +65,18 @@ async function drilled(argument: string, options: ConvertOptions): Promise<Passa
   return stepsPassage(steps, wholeSpan(span.passage).passage, `${span.passage.title}: ${options.drill}`);
 }
 
+/** A file's folder must be there: none is made unasked. */
+export function refuseMissingFolder(path: string): void {
+  const folder = dirname(path);
+  if (existsSync(folder)) return;
+  throw new ProblemError({
+    code: 'convert.folder',
+    message: `Cannot write "${path}": there is no folder "${folder}"`,
+    hint: 'Make the folder first, or name another.',
+    exitStatus: EXIT.unreadable,
+  });
+}
+
 /** A file is whole or not there: written beside it first, then moved. */
 export function writeWhole(path: string, content: string | Uint8Array): void {
   const beside = `${path}.part`;
@@ -73,10 +85,16 @@ export function writeWhole(path: string, content: string | Uint8Array): void {
     renameSync(beside, path);
   } catch (error) {
     rmSync(beside, { force: true });
+    refuseMissingFolder(path);
+    const { code } = error as NodeJS.ErrnoException;
+    const why = {
+      EACCES: 'this account may not write there',
+      EISDIR: 'it is a folder',
+      ENOSPC: 'the disk is full',
+    };
     throw new ProblemError({
       code: 'convert.write',
-      message: `Cannot write "${path}": ${(error as NodeJS.ErrnoException).code ?? String(error)}`,
-      hint: 'Is the folder there, and may this account write to it?',
+      message: `Cannot write "${path}": ${why[code as keyof typeof why] ?? code ?? String(error)}`,
       exitStatus: EXIT.unreadable,
     });
   }

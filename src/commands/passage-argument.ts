@@ -95,7 +95,10 @@ export async function loadPassage(argument: string, options: PassageOptions): Pr
       message: first?.message.startsWith('Cannot ')
         ? first.message
         : `Cannot read ${argument}: ${first?.message ?? 'no music was found in it'}`,
-      hint: `fettle check ${argument} lists everything that was not understood`,
+      hint:
+        first?.code === 'file.damaged'
+          ? 'It is damaged or something else: copy it or export it again from where it was made.'
+          : `Everything that was not understood: fettle check ${argument}`,
       exitStatus: EXIT.unreadable,
     });
   }

@@ -3,7 +3,8 @@
 
 import { type Argument, Command, CommanderError, Help, Option } from 'commander';
 import { nearWord } from '../music/near-word.ts';
-import { EXIT, ProblemError } from '../music/problem.ts';
+import { EXIT, type Problem, ProblemError } from '../music/problem.ts';
+import { parsingProblem } from './command-line-trouble.ts';
 
 /** Which music of a file. */
 function choosing(command: Command): Command {
@@ -88,11 +89,20 @@ function unknownCommand(program: Command, word: string): ProblemError {
   });
 }
 
+/** `fettle help` and `fettle help COMMAND`, which many try first. */
+function help(program: Command, word: string | undefined): void {
+  const command = word === undefined ? program : program.commands.find((one) => one.name() === word);
+  if (!command) throw unknownCommand(program, word!);
+  command.outputHelp();
+}
+
 export function buildProgram(): Command {
   const program = new Command('fettle')
     .usage('COMMAND [options]     each command has its own --help')
     .version('0.1.0')
     .helpCommand(false)
+    // Trouble is told in one place, `report`.
+    .configureOutput({ writeErr: () => {} })
     .showSuggestionAfterError(true)
     .configureHelp({
       // All of it fits a screen of 24 rows.
@@ -113,6 +123,10 @@ Examples:
     .argument('[word]')
     .allowExcessArguments()
     .action(async (word?: string) => {
+      if (word === 'help') {
+        help(program, program.args[1]);
+        return;
+      }
       if (word !== undefined) throw unknownCommand(program, word);
       const { start } = await import('./start.ts');
       await start();
@@ -243,24 +257,27 @@ Examples:
 
 /** Runs a command line (without the program's own two words) and returns the exit status. Prints any trouble. */
 export async function runProgram(words: readonly string[]): Promise<number> {
+  const program = buildProgram();
   try {
-    await buildProgram().parseAsync(words, { from: 'user' });
+    await program.parseAsync(words, { from: 'user' });
     return 0;
   } catch (error) {
-    return report(error);
+    return report(error, program.commands.find((one) => one.name() === words[0])?.name());
   }
 }
 
 /** The one place where trouble is printed: the world's in a sentence, ours with its stack. */
-function report(error: unknown): number {
-  if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : EXIT.usage;
-  if (error instanceof ProblemError) {
-    const { message, hint, exitStatus } = error.problem;
-    console.error(`fettle: ${message}`);
-    if (hint) console.error(`  ${hint}`);
-    return exitStatus;
-  }
+function report(error: unknown, command: string | undefined): number {
+  if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : tell(parsingProblem(error, command));
+  if (error instanceof ProblemError) return tell(error.problem);
   console.error('fettle: this is a bug in Fettle, not in your playing. What was finished is kept.');
   console.error(error instanceof Error ? error.stack : String(error));
   return EXIT.internal;
+}
+
+function tell({ message, hint, exitStatus }: Problem): number {
+  console.error(`fettle: ${message}`);
+  // A command keeps its small letter, a sentence begins with a capital one.
+  if (hint) console.error(`  ${/^fettle /.test(hint) ? hint : hint[0]!.toUpperCase() + hint.slice(1)}`);
+  return exitStatus;
 }

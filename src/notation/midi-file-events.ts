@@ -27,7 +27,7 @@ export function readMidiEvents(bytes: Uint8Array): Result<MidiEvents> {
     return fail({
       code: 'midi.too-large',
       message: `Cannot read the MIDI file: it has ${Math.round(bytes.length / 1e6)} MB, the most is ${LARGEST_BYTES / 1e6}`,
-      hint: 'check that the file is a MIDI file and not a sound recording',
+      hint: 'Check that the file is a MIDI file and not a sound recording',
       exitStatus: EXIT.unreadable,
     });
   }

@@ -89,7 +89,7 @@ export function readTrack(
         'midi.too-large',
         'the file has more than 500,000 events',
         cursor.offset,
-        'give a shorter file',
+        'Give a shorter file.',
       );
     }
     const at = cursor.offset;

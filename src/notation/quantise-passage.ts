@@ -33,7 +33,7 @@ export function passageFromCapture(
     return fail({
       code: 'capture.silent',
       message: 'Cannot make a passage: nothing was played',
-      hint: 'check that the instrument is the input that is listened to: fettle ports',
+      hint: 'Check that the instrument is the input that is listened to: fettle ports.',
       exitStatus: EXIT.usage,
     });
   }

@@ -58,8 +58,14 @@ export async function readPassageBytes(
   }
   const issues = new IssueList();
   const text = decodeText(bytes, name, issues);
+  const form = text === undefined ? undefined : formOfText(text);
+  const said = ENDINGS[ending(name)];
+  if (form === undefined && (said === 'midi' || said === 'mxl'))
+    return unreadable(
+      'file.damaged',
+      `Cannot read ${name}: it is called ${FORM_NAMES[said]} and does not begin as one`,
+    );
   if (text === undefined) return { issues: issues.list(), noteCount: 0 };
-  const form = formOfText(text);
   if (form === undefined) return unreadable('file.unknown', unknownForm(name));
   const warnings = [...issues.list(), ...wrongEnding(name, form)];
   if (form === 'abc') return withWarnings(warnings, await readAbc(text, name, options));

@@ -21,7 +21,7 @@ export function chooseSpan(passage: Passage, choice: SpanChoice): Result<Span> {
     return trouble(
       'span.two-choices',
       `both ${given.map((name) => `--${name}`).join(' and ')} are given`,
-      'give one of them',
+      'Give one of them.',
     );
   }
   if (choice.bars !== undefined) return spanOfBars(passage, choice.bars);
@@ -36,7 +36,7 @@ function spanOfBars(passage: Passage, text: string): Result<Span> {
     return trouble(
       'span.unreadable',
       `"${text}" names no bars`,
-      'write bars as 3, 3-4, or with beats as 3.2-4.1 (bar 3 beat 2 to bar 4 beat 1)',
+      'Write bars as 3, 3-4, or with beats as 3.2-4.1 (bar 3 beat 2 to bar 4 beat 1).',
     );
   }
   const [, firstBar, firstBeat, lastBar, lastBeat] = match;
@@ -61,7 +61,7 @@ function spanOfBars(passage: Passage, text: string): Result<Span> {
 function spanOfOnsets(passage: Passage, text: string): Result<Span> {
   const match = /^(\d+)(?:\s*[-–]\s*(\d+))?$/.exec(text.trim());
   if (!match) {
-    return trouble('span.unreadable', `"${text}" names no onsets`, 'write onset numbers as 5 or 5-17');
+    return trouble('span.unreadable', `"${text}" names no onsets`, 'Write onset numbers as 5 or 5-17.');
   }
   const first = Number(match[1]);
   const last = match[2] === undefined ? first : Number(match[2]);

@@ -76,14 +76,46 @@ const CASES: Case[] = [
   [`judge slipway ${file('cut2.mid', take.slice(0, take.length - 3))}`, 3, /Cannot read/],
   ['judge slipway nowhere.mid', 3, /Cannot open the take/],
   // A take is judged as the passage is written, a survey plays it so: no drill is quietly left out.
-  ['judge slipway take.mid --drill landings', 2, /unknown option '--drill'/],
-  ['survey slipway --drill landings --from model', 2, /unknown option '--drill'/],
+  ['judge slipway take.mid --drill landings', 2, /Cannot use --drill: there is no such option/],
+  ['survey slipway --drill landings --from model', 2, /Cannot use --drill: there is no such option/],
   ['drills landigns', 2, /Cannot find drill/, /Did you mean landings/],
+  ['work', 2, /^fettle: Cannot run work: PASSAGE is missing/, /fettle passages/],
+  ['judge slipway', 2, /TAKE is missing/, /fettle judge --help/],
+  ['work slipway --tempo', 2, /Cannot use --tempo: its bpm is missing/],
+  ['--bogus', 2, /Cannot use --bogus/, /All options: fettle --help/],
+  ['help wrok', 2, /Cannot run "wrok"/, /Did you mean fettle work/],
+  [
+    `work ${file('noise.mid', new Uint8Array([78, 111, 0, 255]))}`,
+    3,
+    /noise.mid: it is called a MIDI file/,
+    /export it/,
+  ],
+  [`convert slipway ${join(folder, 'no', 'x.abc')}`, 3, /there is no folder ".*no"/, /Make the folder/],
+  [`capture --from take.mid --fast --out ${join(folder, 'no', 'x.abc')}`, 3, /there is no folder ".*no"/],
   ['wrok slipway', 2, /Cannot run "wrok"/, /Did you mean fettle work/],
-  ['work slipway --bars 3 4 --from model --fast', 2, /too many arguments/],
-  ['demo twice', 2, /too many arguments/],
-  ['work slipway --tepmo 60', 2, /unknown option '--tepmo'/, /Did you mean --tempo/],
+  [
+    'work slipway --bars 3 4 --from model --fast',
+    2,
+    /Cannot run work: there is a word too many/,
+    /--bars 3-4/,
+  ],
+  ['demo twice', 2, /a word too many/],
+  ['work slipway --tepmo 60', 2, /Cannot use --tepmo: there is no such option/, /Did you mean --tempo/],
 ];
+
+describe('help', () => {
+  it('is printed for fettle help and fettle help COMMAND as for --help', async () => {
+    for (const [asked, usual] of [
+      ['help', '--help'],
+      ['help work', 'work --help'],
+    ] as const) {
+      const ran = await fettle(asked);
+      expect(ran.status).toBe(0);
+      expect(ran.out).toContain('Usage: fettle');
+      expect(ran.out).toBe((await fettle(usual)).out);
+    }
+  });
+});
 
 describe('bad input', () => {
   it.each<Case>(CASES)('%s', async (line, status, words, hint) => {
@@ -91,6 +123,9 @@ describe('bad input', () => {
     expect(ran.err).toMatch(words);
     if (hint) expect(ran.err).toMatch(hint);
     expect(ran.status).toBe(status);
+    expect(ran.err).toMatch(/^fettle: Cannot /);
+    // A hint is a sentence.
+    expect(ran.err).not.toMatch(/\n {2}(?!fettle )[a-z]/);
     expect(ran.err).not.toMatch(/\n\s+at /);
     expect(ran.err.trim().split('\n').length).toBeLessThanOrEqual(3);
   });

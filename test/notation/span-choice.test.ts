@@ -81,7 +81,7 @@ describe('a span chosen by bars', () => {
 
   it('says how to write bars where the text is none', () => {
     for (const bars of ['', 'x', '3-', '3.', '-3', '3-4-5', '1e9', '3,4']) {
-      expect(span({ bars })).toContain('write bars as 3, 3-4');
+      expect(span({ bars })).toContain('Write bars as 3, 3-4');
     }
   });
 
@@ -109,7 +109,7 @@ describe('a span chosen by onset numbers or a mark', () => {
     );
     expect(span({ onsets: '0-3' })).toContain('there is no onset 0');
     expect(span({ onsets: '9-5' })).toContain('write it as 5-9');
-    expect(span({ onsets: '5 to 9' })).toContain('write onset numbers');
+    expect(span({ onsets: '5 to 9' })).toContain('Write onset numbers');
   });
 
   it('goes from a mark to the next one, and from the last to the end', () => {
