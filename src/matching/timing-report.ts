@@ -6,7 +6,7 @@ import type { Expectation } from './expectation.ts';
 import { standouts } from './standouts.ts';
 import { median } from './statistics.ts';
 import { millis } from './trouble-sentence.ts';
-import type { Evenness, Joint, TakeVerdict } from './verdict.ts';
+import type { Evenness, IntervalVerdict, Joint, TakeVerdict } from './verdict.ts';
 
 /** A shorter silence between two notes is not heard as one (common practice, no source). */
 const GAP_MICROS = 20_000;
@@ -25,6 +25,32 @@ export function timingReport(
     ...jointLines(verdict.joints, expectation, nameOf),
   ];
 }
+
+/**
+ * The one thing about the time of a take that is worth a line beside its sentence: the widest gap under a slur, else
+ * what was unlike the rest though within the tolerance, else how even it was; undefined when none was measured.
+ * `slurs` false: the notes were not in the order in which they are written, and slurs mean nothing.
+ * @example timingRemark(verdict, step, nameOf) // 'Gap of 140 ms under the slur, B4 to A4.'
+ */
+export function timingRemark(
+  verdict: TakeVerdict,
+  expectation: Written,
+  nameOf: (onset: number) => string,
+  { slurs = true }: { readonly slurs?: boolean } = {},
+): string | undefined {
+  const torn = slurs ? tornSlurs(verdict.joints, expectation)[0] : undefined;
+  if (torn)
+    return `Gap of ${millis(torn.overlapMicros)} under the slur, ${nameOf(torn.from)} to ${nameOf(torn.from + 1)}.`;
+  const [unlike] = standouts(verdict.intervals)
+    .filter(({ clean }) => clean)
+    .sort((a, b) => Math.abs(b.deviationMicros) - Math.abs(a.deviationMicros));
+  if (unlike) return `Unlike the rest: ${standoutWords(unlike, nameOf)}.`;
+  const { evenness } = verdict;
+  return evenness && `Even to ${millis(evenness.sdMicros)} (${percent(evenness.variation)}).`;
+}
+
+/** What is written, as far as it says where notes join. */
+type Written = Pick<Expectation, 'onsets' | 'tempo'>;
 
 function placementLine({ placement }: TakeVerdict): string[] {
   if (!placement) return [];
@@ -53,12 +79,16 @@ function evennessLine({ sdMicros, variation, clockSdMicros, motorSdMicros }: Eve
 
 /** Within the tolerance or not: what was unlike the rest of this take. */
 function standoutLine({ intervals }: TakeVerdict, nameOf: (onset: number) => string): string[] {
-  const standing = standouts(intervals).map(({ from, to, deviationMicros }) => {
-    const way = deviationMicros < 0 ? 'short' : 'long';
-    return `${nameOf(from)} to ${nameOf(to)} ${millis(deviationMicros)} ${way}`;
-  });
+  const standing = standouts(intervals).map((interval) => standoutWords(interval, nameOf));
   if (standing.length === 0) return [];
   return [`unlike the rest: ${standing.join(', ')}`];
+}
+
+function standoutWords(
+  { from, to, deviationMicros }: IntervalVerdict,
+  nameOf: (onset: number) => string,
+): string {
+  return `${nameOf(from)} to ${nameOf(to)} ${millis(deviationMicros)} ${deviationMicros < 0 ? 'short' : 'long'}`;
 }
 
 function chordLine({ spreadMicros, onsetMicros }: TakeVerdict, nameOf: (onset: number) => string): string[] {
@@ -91,7 +121,7 @@ function jointLines(
     const gap = millis(-median(gaps.map((j) => j.overlapMicros)));
     parts.push(`${gaps.length} let go before it (usually ${gap})`);
   }
-  const torn = gaps.filter((joint) => joint.slurred).sort((a, b) => a.overlapMicros - b.overlapMicros);
+  const torn = tornSlurs(joints, expectation);
   const worst = torn[0];
   return [
     `joined: ${parts.join(', ')}`,
@@ -103,11 +133,18 @@ function jointLines(
   ];
 }
 
+/** Gaps under slurs, the widest first. */
+function tornSlurs(joints: readonly Joint[], expectation: Written): Joint[] {
+  return joints
+    .filter((joint) => joint.slurred && isGap(joint) && !isRestAfter(expectation, joint.from))
+    .sort((a, b) => a.overlapMicros - b.overlapMicros);
+}
+
 function isGap({ overlapMicros }: Joint): boolean {
   return overlapMicros < -GAP_MICROS;
 }
 
-function isRestAfter({ onsets, tempo }: Expectation, from: number): boolean {
+function isRestAfter({ onsets, tempo }: Written, from: number): boolean {
   const { tick, notes } = onsets[from]!;
   const end = tick + Math.max(...notes.map((note) => note.durationTicks));
   return ticksToMicros(onsets[from + 1]!.tick - end, tempo) > GAP_MICROS;

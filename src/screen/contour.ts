@@ -25,6 +25,8 @@ export interface ContourState {
   /** What is known of each expected note, in order; undefined while open. */
   readonly notes: readonly (NoteVerdict | undefined)[];
   readonly intervals: readonly IntervalVerdict[];
+  /** Indexes of the onsets that a blip came before. */
+  readonly blips: readonly number[];
   /** Index of the onset that is due; the page follows it. */
   readonly position: number;
 }
@@ -52,6 +54,7 @@ export function putContour(canvas: Canvas, box: ContourBox, step: Step, state: C
       put(canvas, box.row + box.rows + 1, column, mark, nameRole(verdicts, i === state.position));
     }
   }
+  if (box.under >= 2) putBlips(canvas, box, state.blips, page, columns);
   if (box.under >= 5) putNeedles(canvas, box, state.intervals, page, columns);
   const edge = box.row + box.rows + Math.min(1, box.under - 1);
   if (page.first > 0) put(canvas, edge, box.column, '<', 'dim');
@@ -187,6 +190,22 @@ function markOf(verdicts: readonly (NoteVerdict | undefined)[], due: boolean): s
   if (verdicts.length > 0 && verdicts.every((one) => one?.verdict === 'right' || one?.verdict === 'omitted'))
     return '+';
   return due ? '^' : ' ';
+}
+
+/** `~` where a short note came between two. */
+function putBlips(
+  canvas: Canvas,
+  box: ContourBox,
+  blips: readonly number[],
+  page: Page,
+  columns: readonly number[],
+): void {
+  for (const before of blips) {
+    if (before <= page.first || before > page.last) continue;
+    const left = columns[before - 1 - page.first]!;
+    const right = columns[before - page.first]!;
+    put(canvas, box.row + box.rows + 1, Math.round((left + right) / 2), '~', 'slip');
+  }
 }
 
 /** Milliseconds off, above the line when the interval was long, below when it was short, on it when in time. */

@@ -221,6 +221,7 @@ function shownState(shown: NonNullable<Session['shown']>): ContourState {
   return {
     notes: shown.verdict.notes,
     intervals: shown.verdict.intervals,
+    blips: shown.verdict.extras.flatMap(({ kind, before }) => (kind === 'blip' ? [before] : [])),
     position: firstSlip(shown.verdict.notes),
   };
 }
@@ -231,5 +232,5 @@ function firstSlip(notes: readonly NoteVerdict[]): number {
 
 function runState(take: Take): ContourState {
   const { follower } = take.players[0]!;
-  return { notes: follower.committed, intervals: [], position: follower.position };
+  return { notes: follower.committed, intervals: [], blips: [], position: follower.position };
 }

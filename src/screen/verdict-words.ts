@@ -1,5 +1,7 @@
 // The words under the contour: the sentence of the last verdict or why it is paused, what comes next, and a notice.
 
+import { timingRemark } from '../matching/timing-report.ts';
+import { expectedNames } from '../session/names.ts';
 import type { Session } from '../session/session.ts';
 import { type Canvas, put, putWrapped, wrap } from './canvas.ts';
 import type { Layout } from './layout.ts';
@@ -32,16 +34,31 @@ export function putWords(
   const noticeRows = notice === undefined ? 0 : wrap(notice, width).length;
   if (shown && now < shown.untilMicros) {
     const next = wrap(whatNext(session), width);
-    if (row + next.length + noticeRows <= end) {
-      const at = wordsRow + NEXT_AFTER + next.length + noticeRows <= end ? wordsRow + NEXT_AFTER : row;
-      row = Math.max(row, at);
-      for (const line of next) put(canvas, row++, 1, line, 'strong');
-    }
+    const usual = Math.max(row, wordsRow + NEXT_AFTER);
+    const at = usual + next.length + noticeRows <= end ? usual : row;
+    const fits = at + next.length + noticeRows <= end;
+    if (fits) for (const [i, line] of next.entries()) put(canvas, at + i, 1, line, 'strong');
+    const after = fits ? at + next.length : row;
+    // Under the sentence where that left a row, else under what comes next where no notice wants it.
+    const free = row < at ? row : notice === undefined && after < end ? after : undefined;
+    const remark = remarkOn(shown);
+    if (free !== undefined && remark !== undefined && remark.length <= width)
+      put(canvas, free, 1, remark, 'dim');
+    row = after;
   }
   if (notice === undefined) return;
   const usual = Math.max(row, wordsRow + NOTICE_AFTER);
   const at = usual + noticeRows <= end ? usual : Math.max(row, end - noticeRows);
   putWrapped(canvas, at, 1, notice, { width, rows: end - at, role: 'strong' });
+}
+
+/** What else was measured, in a line. */
+function remarkOn({ verdict, take: { step } }: NonNullable<Session['shown']>): string | undefined {
+  const names = expectedNames(step);
+  const inWrittenOrder = step.onsets.every(
+    ({ number }, i) => i === 0 || number === step.onsets[i - 1]!.number + 1,
+  );
+  return timingRemark(verdict, step, (onset) => names[onset]!.at(-1)!, { slurs: inWrittenOrder });
 }
 
 function whatNext(session: Session): string {

@@ -3,7 +3,7 @@ import { align } from '../../src/matching/align.ts';
 import type { Expectation, PlayedNote } from '../../src/matching/expectation.ts';
 import { judge } from '../../src/matching/judge.ts';
 import { isPedalDown, type PedalChange } from '../../src/matching/pedal.ts';
-import { timingReport } from '../../src/matching/timing-report.ts';
+import { timingRemark, timingReport } from '../../src/matching/timing-report.ts';
 import { TOLERANCES } from '../../src/matching/tolerance.ts';
 import { line, take, ZERO_MICROS } from './takes.ts';
 
@@ -128,6 +128,37 @@ describe('the report on the time of a take', () => {
     expect(joined([])).toEqual(['joined: 2 let go before it (usually 150 ms)']);
     expect(joined([at(50, 127), at(300, 0)])).toEqual(['joined: 1 let go before it (usually 150 ms)']);
     expect(joined([at(50, 127)])).toEqual([]);
+  });
+
+  it('has one thing worth a line: a gap under a slur, else what was unlike the rest, else the evenness', () => {
+    const pitches = [60, 62, 64, 65, 67, 69, 71, 72];
+    const plain = line(pitches);
+    const slurred = {
+      ...plain,
+      onsets: plain.onsets.map((onset) => ({
+        ...onset,
+        notes: onset.notes.map((note) => ({ ...note, slurred: true })),
+      })),
+    };
+    const remark = (
+      expectation: Expectation,
+      played: readonly PlayedNote[],
+      options: Parameters<typeof timingRemark>[3] = {},
+    ) => {
+      const verdict = judge(expectation, played, align(expectation, played), { tolerance: TOLERANCES.rough });
+      return timingRemark(verdict, expectation, (onset) => NAMES[onset] ?? 'later', options);
+    };
+    // E4 comes 50 ms late and all after it: more than four times 4 % of 250 ms, within the 22 % of `rough`.
+    const torn = take(
+      pitches.map((pitch, i) => [i * 250 + (i > 1 ? 50 : 0), pitch, i === 3 ? 110 : 230] as const),
+    );
+    expect(remark(slurred, torn)).toBe('Gap of 140 ms under the slur, F4 to G4.');
+    expect(remark(slurred, torn, { slurs: false })).toBe('Unlike the rest: D4 to E4 50 ms long.');
+    expect(remark(plain, torn)).toBe('Unlike the rest: D4 to E4 50 ms long.');
+    // Offsets 0, 12, 0, 12, ...: intervals off by +12, -12, ..., a standard deviation of 13 ms, 5 % of 250.
+    const uneven = take(pitches.map((pitch, i) => [i * 250 + (i % 2) * 12, pitch, 250] as const));
+    expect(remark(plain, uneven)).toBe('Even to 13 ms (5 %).');
+    expect(remark(plain, take([[0, 60]]))).toBeUndefined();
   });
 
   it('takes the pedal for down from the value 64 on, as MIDI 1.0 has it (controller 64)', () => {

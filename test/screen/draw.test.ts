@@ -80,6 +80,45 @@ describe('the screen of a session', () => {
     expect(text).toContain('Again, after the lead-in.');
   });
 
+  it('says dimly what else was measured while the take is held, where a row is free', async () => {
+    const frame = draw(await sessionAt(10.2), SIZES[0]!, { unicode: false, source: 'script' });
+    const rows = plainText(frame).map((row) => row.trim());
+    const sentence = rows.findIndex((row) => row.startsWith('x Rushed D4 to E4'));
+    // Deviations 0, -160, 0, 0 ms: SD 80 ms, of 960 ms on average 8 %.
+    expect(rows.slice(sentence + 1, sentence + 3)).toEqual([
+      'Even to 80 ms (8 %).',
+      'Again, after the lead-in.',
+    ]);
+    expect(frame.lines[sentence + 1]!.find(({ text }) => text.includes('Even'))!.role).toBe('dim');
+    expect((await textAt(12)).join('\n')).not.toContain('Even to');
+  });
+
+  it('leaves slurs out of a step whose notes are not in the order in which they are written', async () => {
+    const session = await sessionAt(10.2);
+    const shown = session.shown!;
+    const joints = [{ from: 0, overlapMicros: -140_000, slurred: true as const }];
+    const at = (numbers: readonly number[]): string => {
+      const onsets = shown.take.step.onsets.map((onset, i) => ({ ...onset, number: numbers[i]! }));
+      const take = { ...shown.take, step: { ...shown.take.step, onsets } };
+      const held = { ...session, shown: { ...shown, take, verdict: { ...shown.verdict, joints } } };
+      return plainText(draw(held, SIZES[0]!, { unicode: false, source: 'script' })).join('\n');
+    };
+    expect(at([1, 2, 3, 4, 5])).toContain('Gap of 140 ms under the slur, C4 to D4.');
+    expect(at([1, 2, 1, 3, 1])).not.toContain('slur');
+  });
+
+  it('marks a blip between the notes where it came', async () => {
+    const blipped = `${TWO_BARS}\nset drill through\n5.500 on C4\n6.470 on F#4\n6.500 off F#4\n6.510 on D4\n7.5 on E4`;
+    const rows = await textAt(7.7, blipped);
+    expect(rows.join('\n')).toContain('x Blip F#4 between C4 and D4');
+    const names = rows.join('\n');
+    const marks = rows.find((row) => row.includes('~'))!;
+    expect(names).toContain('~');
+    const column = (name: string) => Math.max(...rows.slice(4, 13).map((row) => row.indexOf(name)));
+    expect(marks.indexOf('~')).toBeGreaterThan(column('C4'));
+    expect(marks.indexOf('~')).toBeLessThan(column('D4'));
+  });
+
   it('carries nothing by role alone: slips, early and late are also in the text', async () => {
     const frame = draw(await sessionAt(11), SIZES[0]!, { unicode: false, source: 'script' });
     const coloured = frame.lines
