@@ -26,6 +26,9 @@ export function timingReport(
   ];
 }
 
+/** Of fewer intervals a spread says little, and the sentence has the worst of them. */
+const REMARK_LEAST_INTERVALS = 4;
+
 /**
  * The one thing about the time of a take that is worth a line beside its sentence: the widest gap under a slur, else
  * what was unlike the rest though within the tolerance, else how even it was; undefined when none was measured.
@@ -45,8 +48,9 @@ export function timingRemark(
     .filter(({ clean }) => clean)
     .sort((a, b) => Math.abs(b.deviationMicros) - Math.abs(a.deviationMicros));
   if (unlike) return `Unlike the rest: ${standoutWords(unlike, nameOf)}.`;
-  const { evenness } = verdict;
-  return evenness && `Even to ${millis(evenness.sdMicros)} (${percent(evenness.variation)}).`;
+  const { evenness, intervals } = verdict;
+  if (!evenness || intervals.length < REMARK_LEAST_INTERVALS) return undefined;
+  return `Even to ${millis(evenness.sdMicros)} (${percent(evenness.variation)}).`;
 }
 
 /** What is written, as far as it says where notes join. */

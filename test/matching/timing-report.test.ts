@@ -5,7 +5,7 @@ import { judge } from '../../src/matching/judge.ts';
 import { isPedalDown, type PedalChange } from '../../src/matching/pedal.ts';
 import { timingRemark, timingReport } from '../../src/matching/timing-report.ts';
 import { TOLERANCES } from '../../src/matching/tolerance.ts';
-import { line, take, ZERO_MICROS } from './takes.ts';
+import { line, perfect, take, ZERO_MICROS } from './takes.ts';
 
 const NAMES = ['C4', 'D4', 'E4', 'F4', 'G4'];
 
@@ -158,7 +158,10 @@ describe('the report on the time of a take', () => {
     // Offsets 0, 12, 0, 12, ...: intervals off by +12, -12, ..., a standard deviation of 13 ms, 5 % of 250.
     const uneven = take(pitches.map((pitch, i) => [i * 250 + (i % 2) * 12, pitch, 250] as const));
     expect(remark(plain, uneven)).toBe('Even to 13 ms (5 %).');
-    expect(remark(plain, take([[0, 60]]))).toBeUndefined();
+    // Three intervals are too few for a spread.
+    const few = line(pitches.slice(0, 4));
+    expect(remark(few, perfect(few))).toBeUndefined();
+    expect(remark(line(pitches.slice(0, 5)), perfect(line(pitches.slice(0, 5))))).toBe('Even to 0 ms (0 %).');
   });
 
   it('takes the pedal for down from the value 64 on, as MIDI 1.0 has it (controller 64)', () => {
