@@ -1,8 +1,17 @@
 // Bare `fettle`: a start screen in a terminal, the same in lines in a pipe.
 
+import { ProblemError } from '../music/problem.ts';
 import type { Terminal } from '../ports/terminal.ts';
-import { drawStart, moveChoice, type StartState } from '../screen/start-screen.ts';
+import {
+  drawStart,
+  movePassage,
+  movePlayer,
+  nextLine,
+  type StartState,
+  startPlayers,
+} from '../screen/start-screen.ts';
 import { bundledNames, loadPassage } from './passage-argument.ts';
+import { openRecord } from './record-argument.ts';
 import { work } from './work.ts';
 
 export async function start(): Promise<void> {
@@ -13,14 +22,15 @@ export async function start(): Promise<void> {
   }
   const { openTerminal } = await import('../devices/blessed-terminal.ts');
   const terminal = await openTerminal();
-  let chosen: string | undefined;
+  let chosen: StartState | undefined;
   try {
     chosen = await choose(state, terminal);
   } finally {
     terminal.close();
   }
   if (chosen === undefined) return;
-  await work(chosen, state.inputs.length > 0 ? {} : { from: 'model' });
+  const passage = chosen.passages[chosen.chosen]!;
+  await work(passage.name, { from: chosen.players[chosen.player]!.from });
 }
 
 async function lookAround(): Promise<StartState> {
@@ -36,23 +46,38 @@ async function lookAround(): Promise<StartState> {
     }),
   );
   return {
-    inputs: inputs.ok ? inputs.value : [],
+    ...startPlayers(inputs.ok ? inputs.value : [], inputs.ok ? await inputUsedLast() : undefined),
     ...(inputs.ok ? {} : { trouble: inputs.problem.message }),
     passages,
     chosen: 0,
   };
 }
 
-function choose(first: StartState, terminal: Terminal): Promise<string | undefined> {
+/** A record that cannot be read is told when there is something to keep in it. */
+async function inputUsedLast(): Promise<string | undefined> {
+  try {
+    const store = await openRecord(undefined, false);
+    const last = store.recall('input');
+    store.close();
+    return typeof last === 'string' ? last : undefined;
+  } catch (error) {
+    if (error instanceof ProblemError) return undefined;
+    throw error;
+  }
+}
+
+/** The state in which a passage was chosen; undefined when the player leaves. */
+function choose(first: StartState, terminal: Terminal): Promise<StartState | undefined> {
   let state = first;
   const paint = () => terminal.draw(drawStart(state, terminal.size()));
   return new Promise((resolve) => {
     terminal.onResize(paint);
     terminal.onKey(({ name }) => {
-      if (name === 'up' || name === 'left' || name === 'pageup') state = moveChoice(state, -1);
-      else if (name === 'down' || name === 'right') state = moveChoice(state, 1);
-      else if (name === 'enter' || name === 'pagedown' || name === 'space')
-        resolve(state.passages[state.chosen]?.name);
+      if (name === 'up' || name === 'pageup') state = movePassage(state, -1);
+      else if (name === 'down') state = movePassage(state, 1);
+      else if (name === 'left') state = movePlayer(state, -1);
+      else if (name === 'right' || name === 'tab') state = movePlayer(state, 1);
+      else if (name === 'enter' || name === 'pagedown' || name === 'space') resolve(state);
       else if (name === 'q' || name === 'escape' || name === 'C-c') resolve(undefined);
       paint();
     });
@@ -63,11 +88,14 @@ function choose(first: StartState, terminal: Terminal): Promise<string | undefin
 function printStart(state: StartState): void {
   console.log('Fettle works a hard passage with you, step by step, on only when it is clean.\n');
   console.log(
-    state.inputs.length > 0
-      ? `Inputs: ${state.inputs.join(', ')}`
+    state.plugged
+      ? `Inputs: ${state.players
+          .slice(0, -2)
+          .map(({ name }) => name)
+          .join(', ')}`
       : `No instrument is plugged in. ${state.trouble ?? ''}`.trim(),
   );
   console.log('\nPassages:');
   for (const { name, description } of state.passages) console.log(`  ${name.padEnd(14)} ${description}`);
-  console.log('\nNext: fettle demo, fettle work NAME, fettle --help');
+  console.log(`\n${nextLine(state)}`);
 }

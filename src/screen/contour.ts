@@ -119,10 +119,14 @@ function putNames(
   onset: StepOnset,
   at: { column: number; heights: ReadonlyMap<number, number>; landing: boolean; role: TextRole },
 ): void {
-  for (const note of onset.notes) {
+  const taken = new Set<number>();
+  for (const note of [...onset.notes].reverse()) {
     const name = spellingName(note.spelling);
     const text = note.ornament === 'grace' ? name.toLowerCase() : name;
     const row = box.row + at.heights.get(note.pitch)!;
+    // In few rows two notes of a chord may fall on one: the upper one is named.
+    if (taken.has(row)) continue;
+    taken.add(row);
     put(canvas, row, at.column, text, at.role);
     if (at.landing) {
       put(canvas, row, at.column - 1, '[', 'strong');

@@ -2,6 +2,7 @@
 // arrows, space), so that feet can do all of it. `v` and `x` stand in for `h` and `o` where letters are notes.
 
 import type { Command } from '../session/event.ts';
+import { fitHints, type Hint } from './wording.ts';
 
 export const KEYMAP: Readonly<Record<string, Command>> = {
   pagedown: 'skip',
@@ -24,8 +25,8 @@ export const KEYMAP: Readonly<Record<string, Command>> = {
   'C-c': 'quit',
 };
 
-/** The keys as one line tells them, in order; the higher the rank, the sooner a narrow line does without. */
-const KEY_HINTS: readonly (readonly [text: string, rank: number])[] = [
+/** The keys as one line tells them, in order. */
+const KEY_HINTS: readonly Hint[] = [
   ['space pause', 1],
   ['enter again', 2],
   ['right skip', 3],
@@ -37,13 +38,10 @@ const KEY_HINTS: readonly (readonly [text: string, rank: number])[] = [
 
 /** As many keys as fit the width, whole. `v` stands in for `h` where letters are notes. */
 export function keyHint(width: number, lettersPlay = false): string {
-  let kept = KEY_HINTS;
-  const line = () => kept.map(([text]) => (lettersPlay ? text.replace(/^h /, 'v ') : text)).join('  ');
-  while (kept.length > 0 && line().length > width) {
-    const last = Math.max(...kept.map(([, rank]) => rank));
-    kept = kept.filter(([, rank]) => rank !== last);
-  }
-  return line();
+  return fitHints(
+    KEY_HINTS.map(([text, rank]) => [lettersPlay ? text.replace(/^h /, 'v ') : text, rank]),
+    width,
+  );
 }
 
 export function commandForKey(name: string): Command | undefined {

@@ -1,7 +1,8 @@
-// The start screen: what is plugged in, what can be worked on, what to do next. A pure function of its arguments.
+// The start screen: who plays, what can be worked on, what to do next. A pure function of its arguments.
 
 import type { Frame, TerminalSize } from '../ports/terminal.ts';
-import { newCanvas, put, putWrapped, toFrame } from './canvas.ts';
+import { type Canvas, fitWords, newCanvas, put, putWrapped, toFrame } from './canvas.ts';
+import { fitHints, type Hint } from './wording.ts';
 
 export interface StartChoice {
   /** As typed on the command line. */
@@ -9,53 +10,114 @@ export interface StartChoice {
   readonly description: string;
 }
 
+export interface StartPlayer {
+  /** For people. */
+  readonly name: string;
+  /** As `--from` takes it. */
+  readonly from: string;
+}
+
 export interface StartState {
-  readonly inputs: readonly string[];
+  /** MIDI inputs first, then what needs none. Never empty. */
+  readonly players: readonly StartPlayer[];
+  /** Index of the player chosen. */
+  readonly player: number;
+  /** Whether a MIDI input is among them. */
+  readonly plugged: boolean;
   /** Why no input can be listed, if so. */
   readonly trouble?: string;
   readonly passages: readonly StartChoice[];
   readonly chosen: number;
 }
 
-export function moveChoice(state: StartState, by: number): StartState {
-  const last = state.passages.length - 1;
-  return { ...state, chosen: Math.min(last, Math.max(0, state.chosen + by)) };
+/** Who can play: the inputs, the one used last chosen; without any the simulated player. */
+export function startPlayers(
+  inputs: readonly string[],
+  last?: string,
+): Pick<StartState, 'players' | 'player' | 'plugged'> {
+  const players: StartPlayer[] = [
+    ...inputs.map((name) => ({ name, from: name })),
+    { name: 'the computer keyboard', from: 'keys' },
+    { name: 'a simulated player', from: 'model' },
+  ];
+  const plugged = inputs.length > 0;
+  return { players, plugged, player: plugged ? Math.max(0, inputs.indexOf(last ?? '')) : players.length - 1 };
 }
+
+export function movePassage(state: StartState, by: number): StartState {
+  return { ...state, chosen: within(state.chosen + by, state.passages.length) };
+}
+
+export function movePlayer(state: StartState, by: number): StartState {
+  return { ...state, player: within(state.player + by, state.players.length) };
+}
+
+function within(index: number, count: number): number {
+  return Math.min(count - 1, Math.max(0, index));
+}
+
+const KEYS: readonly Hint[] = [
+  ['up/down passage', 2],
+  ['left/right player', 3],
+  ['enter start', 1],
+  ['q leave', 0],
+];
 
 export function drawStart(state: StartState, size: TerminalSize): Frame {
   const canvas = newCanvas(size);
+  const width = size.columns - 2;
   put(canvas, 0, 1, 'Fettle', 'title');
-  put(canvas, 0, 9, 'works a hard passage with you, step by step, on only when it is clean', 'dim');
-  const width = size.columns - 4;
-  let row = 2;
-  if (state.inputs.length > 0) {
-    put(canvas, row, 1, 'Listening is possible on', 'strong');
-    for (const input of state.inputs.slice(0, 3)) put(canvas, ++row, 3, input);
-  } else {
-    put(canvas, row, 1, 'No instrument is plugged in', 'strong');
-    row += putWrapped(
-      canvas,
-      row + 1,
-      3,
-      `${state.trouble ?? 'Plug in a MIDI instrument and start again'}. Until then a simulated player plays.`,
-      { width, rows: 2 },
-    );
+  const claim = 'works a hard passage with you, step by step, on only when it is clean';
+  put(canvas, 0, 8, fitWords(claim, width - 7), 'dim');
+  const tall = size.rows >= 18;
+  let row = tall ? 2 : 1;
+  if (!state.plugged) {
+    const why = `No instrument is plugged in. ${state.trouble ?? 'Plug one in and start again.'}`;
+    row += putWrapped(canvas, row, 1, why, { width, rows: tall ? 2 : 1, role: 'strong' });
   }
-  row += 2;
+  put(canvas, row, 1, 'Who plays', 'strong');
+  const players = state.players.map(({ name }) => name);
+  row = putList(canvas, row + 1, players, state.player, tall ? 4 : 1);
+  if (tall) row += 1;
   put(canvas, row, 1, 'Passages', 'strong');
-  const room = Math.max(1, size.rows - row - 4);
-  const first = Math.min(Math.max(0, state.chosen - room + 1), Math.max(0, state.passages.length - room));
-  state.passages.slice(first, first + room).forEach((passage, i) => {
-    const chosen = first + i === state.chosen;
+  const passages = state.passages.map(({ name, description }) => `${name.padEnd(14)} ${description}`);
+  putList(canvas, row + 1, passages, state.chosen, Math.max(1, size.rows - row - (tall ? 4 : 2)));
+  if (tall)
     put(
       canvas,
-      row + 1 + i,
+      size.rows - 2,
       1,
-      `${chosen ? '>' : ' '} ${passage.name.padEnd(14)} ${passage.description}`,
-      chosen ? 'selected' : 'plain',
+      fitWords('Your own music: fettle work FILE. All commands: fettle --help', width),
+      'dim',
     );
-  });
-  put(canvas, size.rows - 2, 1, 'Your own music: fettle work FILE. All commands: fettle --help', 'dim');
-  put(canvas, size.rows - 1, 1, 'up/down choose   enter or pagedown work on it   q leave', 'dim');
+  put(canvas, size.rows - 1, 1, fitHints(KEYS, width), 'dim');
   return toFrame(canvas);
+}
+
+/** As many lines as there is room for, the chosen one among them; returns the row after. */
+function putList(
+  canvas: Canvas,
+  row: number,
+  lines: readonly string[],
+  chosen: number,
+  room: number,
+): number {
+  const first = Math.min(Math.max(0, chosen - room + 1), Math.max(0, lines.length - room));
+  const shown = lines.slice(first, first + room);
+  shown.forEach((line, i) => {
+    const text = fitWords(line, canvas.size.columns - 4);
+    if (first + i === chosen) put(canvas, row + i, 1, `> ${text}`, 'selected');
+    else put(canvas, row + i, 3, text);
+  });
+  return row + shown.length;
+}
+
+/** What can be typed next, in a pipe. */
+export function nextLine({ plugged, players }: StartState): string {
+  if (!plugged)
+    return 'Next: fettle demo, fettle work NAME --from keys, fettle work NAME --from model, fettle --help';
+  const inputs = players.filter(({ from }) => from !== 'keys' && from !== 'model');
+  return inputs.length === 1
+    ? 'Next: fettle work NAME, fettle demo, fettle --help'
+    : `Next: fettle work NAME --from "${inputs[0]!.name}", fettle demo, fettle --help`;
 }

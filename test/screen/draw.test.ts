@@ -119,6 +119,19 @@ describe('the screen of a session', () => {
     expect(marks.indexOf('~')).toBeLessThan(column('D4'));
   });
 
+  it('names the upper one of two chord notes that share a row of a small screen, and no mixture', async () => {
+    const chords = TWO_BARS.replace('C D E F | G4', '[CE_Bd] D E F | G4');
+    const session = await sessionAt(2, chords);
+    const text = plainText(draw(session, { columns: 40, rows: 10 }, { unicode: false, source: 'script' }));
+    const names =
+      text
+        .slice(2, 6)
+        .join(' ')
+        .match(/[A-G][#b]*\d+/g) ?? [];
+    expect(names).toContain('D5');
+    for (const name of names) expect(['C4', 'D4', 'E4', 'F4', 'G4', 'Bb4', 'D5']).toContain(name);
+  });
+
   it('carries nothing by role alone: slips, early and late are also in the text', async () => {
     const frame = draw(await sessionAt(11), SIZES[0]!, { unicode: false, source: 'script' });
     const coloured = frame.lines
