@@ -13,6 +13,12 @@ import { type Voice, Voices } from './voice.ts';
 
 /** Handed over this long before its time: more than the thread's sleep and the device's block, less than a beat. */
 const LEAD_MICROS = 150_000;
+/**
+ * What the device is given ahead: the library makes it 1024 frames. Its shortest, 128 frames, runs dry on a sound server
+ * whenever the machine is busy, and every time the sound stumbles by tens of milliseconds.
+ */
+const BUFFER_FRAMES = 1024;
+const LATENCY_HINT = 'playback';
 const SETTLE_LOOK_MS = 8;
 /** Two seconds. */
 const LONGEST_SETTLE_LOOKS = 250;
@@ -39,7 +45,7 @@ export async function openSoundOut({
   }
   try {
     const context = new library.AudioContext({
-      latencyHint: 'interactive',
+      latencyHint: LATENCY_HINT,
       ...(sink === 'none' && { sinkId: { type: 'none' as const } }),
     });
     await context.resume();
@@ -96,10 +102,10 @@ class SoundOut implements ClickOutput {
     await this.#context.close();
   }
 
-  /** The context's time of a moment, the device's own latency taken off where it is known. */
+  /** The context's time of a moment, the device's own latency taken off; where it is not told, the buffer's. */
   #secondsOf(atMicros: number): number {
-    const { baseLatency, outputLatency } = this.#context;
-    const latency = (baseLatency || 0) + (outputLatency || 0);
+    const { baseLatency, outputLatency, sampleRate } = this.#context;
+    const latency = (baseLatency || 0) + (outputLatency || 0) || BUFFER_FRAMES / sampleRate;
     return Math.max(0, this.#clock.secondsOf(atMicros) - latency);
   }
 }
