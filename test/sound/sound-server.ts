@@ -54,7 +54,12 @@ export async function startSoundServer(): Promise<SoundServer> {
   );
   const words = `-n -F ${join(folder, 'server.pa')} --daemonize=no --use-pid-file=no --disable-shm=yes --exit-idle-time=${LONELY_SECONDS} --log-target=stderr`;
   // A desktop's sound server runs before everything else; as root it is granted here too.
-  const child = spawn(...before('pulseaudio', words.split(' ')), { stdio: ['ignore', 'ignore', 'pipe'], env });
+  const child = spawn(...before('pulseaudio', words.split(' ')), {
+    stdio: ['ignore', 'ignore', 'pipe'],
+    env,
+  });
+  // For run.sh, should this process be ended before the server.
+  writeFileSync(join(folder, 'server.pid'), `${child.pid}\n`);
   let said = '';
   child.stderr?.on('data', (data) => {
     said += data;
@@ -76,7 +81,7 @@ export async function startSoundServer(): Promise<SoundServer> {
     folder,
     kill: () => end('SIGKILL'),
     async stop() {
-      await end('SIGTERM');
+      if (child.exitCode === null && child.signalCode === null) await end('SIGTERM');
       rmSync(folder, { recursive: true, force: true });
     },
   };
@@ -95,4 +100,3 @@ const mayRunFirst = (() => {
     return false;
   }
 })();
-
