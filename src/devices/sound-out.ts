@@ -19,6 +19,8 @@ const LEAD_MICROS = 150_000;
  */
 const BUFFER_FRAMES = 1024;
 const LATENCY_HINT = 'playback';
+/** The audio clock standing still for so long is no stumble: the device or its server is gone. */
+const LOST_MICROS = 2_000_000;
 const SETTLE_LOOK_MS = 8;
 /** Two seconds. */
 const LONGEST_SETTLE_LOOKS = 250;
@@ -63,6 +65,8 @@ class SoundOut implements ClickOutput {
   readonly #voices: Voices;
   readonly #started = new Map<Strike, Voice>();
   readonly #clock = new SoundClock();
+  #ran: { readonly audioMicros: number; readonly atMicros: number } | undefined;
+  #lost = false;
 
   constructor(context: import('node-web-audio-api').AudioContext, loudness: number) {
     this.#context = context;
@@ -77,9 +81,16 @@ class SoundOut implements ClickOutput {
     }
   }
 
+  get lost(): boolean {
+    return this.#lost;
+  }
+
   tend(): void {
     const audioMicros = this.#context.currentTime * 1e6;
-    this.#clock.look(monotonicMicros(), audioMicros);
+    const atMicros = monotonicMicros();
+    this.#clock.look(atMicros, audioMicros);
+    if (audioMicros !== this.#ran?.audioMicros) this.#ran = { audioMicros, atMicros };
+    this.#lost = atMicros - this.#ran.atMicros > LOST_MICROS;
     for (const [strike, voice] of this.#started) {
       if (voice.endSeconds * 1e6 < audioMicros) this.#started.delete(strike);
     }
@@ -99,7 +110,8 @@ class SoundOut implements ClickOutput {
 
   async close(): Promise<void> {
     for (const voice of this.#started.values()) voice.stop(this.#context.currentTime);
-    await this.#context.close();
+    // A device that is gone would not answer.
+    if (!this.#lost) await this.#context.close();
   }
 
   /** The context's time of a moment, the device's own latency taken off; where it is not told, the buffer's. */

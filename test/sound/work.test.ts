@@ -73,7 +73,8 @@ describe('working with the click as sound', () => {
     await sleep(2_000);
     const before = run.output().length;
     await server.kill();
-    await run.says('clean 1 of 3', before);
+    await run.says('The sound device takes no more sound', before);
+    await run.says('clean 2 of 3', before);
     run.end();
     expect(await run.ended).toBe(143);
     expect(run.output()).not.toMatch(/panicked|^\s+at /m);
