@@ -101,8 +101,9 @@ class SoundOut implements ClickOutput {
     if (voice) this.#started.set(strike, voice);
   }
 
-  /** Voices end by themselves. */
-  end(): void {}
+  end(strike: Strike): void {
+    this.#started.get(strike)?.finish();
+  }
 
   cut(strike: Strike, atMicros: number): void {
     this.#started.get(strike)?.stop(Math.max(this.#secondsOf(atMicros), this.#context.currentTime));
