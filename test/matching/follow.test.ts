@@ -57,6 +57,21 @@ describe('following', () => {
     expect(follower.slip!.atMicros).toBeLessThan(without.at(-1)!.onMicros);
   });
 
+  it('notices a chord note left out just before the last onset by time alone', () => {
+    const chords = line([[48, 60], [50, 62], [52, 64], 65]);
+    const fast = { ...chords, tempo: { ...chords.tempo, bpm: 120 } };
+    const without = perfect(fast).filter(({ pitch }) => pitch !== 52);
+    const played = without.reduce(follow, startFollowing(fast));
+    expect(played.slip).toBeUndefined();
+    const due = without.at(-2)!.onMicros;
+    const before = passTime(played, due + 200_000);
+    expect(before.slip).toBeUndefined();
+    const after = passTime(played, played.nextDeadlineMicros!);
+    expect(after.slip).toMatchObject({ kind: 'missed', onset: 2 });
+    expect(after.slip!.atMicros - due).toBeLessThan(1_000_000);
+    expect(verdicts(after.committed)).toBe('rrrrmrr');
+  });
+
   it('believes a hand that is a little ahead of the other, and the other when it comes', () => {
     // 64 of the right hand, then 48 of the left a 36th of a beat after it; played the other way round.
     const { tempo } = SCALE;
