@@ -8,7 +8,7 @@ import { type Beam, widen } from './beam.ts';
 import { agreed, descendants, type Heard, hasSlipped, heardAlready, MARGIN } from './commitment.ts';
 import { type Deadline, deadlineOf, givenUp, passed } from './deadline.ts';
 import { likeliestAtTheEnd } from './ending.ts';
-import { LOST_PLACE } from './evidence.ts';
+import { FOLLOWING } from './evidence.ts';
 import type { Expectation, PlayedNote } from './expectation.ts';
 import { emptyPlayedLog, type PlayedLog, playedNote, playedNotes, released, struck } from './played-log.ts';
 import { bitCount, type Reading, startReading, stepsBetween } from './reading.ts';
@@ -39,7 +39,7 @@ export interface Follower {
 }
 
 /** Few readings are enough when decisions fall within three notes. */
-const SIZE = { width: 16, perOnset: 2, depth: 16, lostPlace: LOST_PLACE.following };
+const SIZE = { width: 16, perOnset: 2, depth: 16, jumps: FOLLOWING };
 
 export function startFollowing(expectation: Expectation): Follower {
   const timetable = timetableOf(expectation);

@@ -137,6 +137,35 @@ describe('following', () => {
     expect(verdicts(alignmentSoFar(followAll(figure, played)).notes)).toBe('rrrmmmmm');
   });
 
+  it('takes a misread chord in tempo for one slip, not for a going back to where that chord stands', () => {
+    const [c, f, g] = [
+      [60, 64, 67],
+      [57, 65, 69],
+      [59, 62, 71],
+    ] as const;
+    const waltz = line([48, c, 72, c, 48, c, 74, c, 53, f, 77, f, 55, g, 71, g, 48, [63, 68, 72]]);
+    const MISREAD = 9;
+    const played = take(
+      waltz.onsets.flatMap(({ notes }, i) =>
+        (i === MISREAD ? c : notes.map(({ pitch }) => pitch)).map(
+          (pitch, k) => [i * 250 + k * 5, pitch] as const,
+        ),
+      ),
+    );
+    const wrong = played.flatMap((note, i) => (note.onMicros >= played[17]!.onMicros && i < 20 ? [i] : []));
+    let follower = startFollowing(waltz);
+    for (const note of played) {
+      follower = follow(follower, note);
+      for (const heard of heardSoFar(follower)) {
+        if (wrong.includes(heard.played)) expect(heard.place).toBe('none');
+      }
+    }
+    follower = passTime(follower, played.at(-1)!.onMicros + 2_000_000);
+    expect(follower.slip).toMatchObject({ kind: 'wrong', onset: MISREAD });
+    expect(follower.extras).toEqual([]);
+    expect(verdicts(follower.committed)).toBe('rrrrrrrrrrrrrrrrrwwwrrrrrrrrrrrrrrrr');
+  });
+
   it('leaves the follower it was given as it was', () => {
     const first = follow(startFollowing(SCALE), take([[0, 60]])[0]!);
     const [right, wrong] = take([
