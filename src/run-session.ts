@@ -126,6 +126,7 @@ export async function runSession(
         dispatch({ type: 'command', at: clock.nowMicros(), command });
         if (command === 'quit') finish();
       });
+      ports.click.onLost?.((text) => dispatch({ type: 'trouble', at: clock.nowMicros(), text }));
       dispatch({ type: 'begin', at: clock.nowMicros() });
       ports.followed?.start((pulse, at) => dispatch({ type: 'pulse', at, pulse }));
     });

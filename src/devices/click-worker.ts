@@ -39,6 +39,8 @@ export type ToClick =
 
 export type FromClick =
   | { readonly type: 'open'; readonly result: Result<{ readonly sounds: string }> }
+  /** The sound device takes no more sound. */
+  | { readonly type: 'lost' }
   | { readonly type: 'left'; readonly atMicros: number; readonly lateMicros: number };
 
 /** One way of being heard. */
@@ -48,6 +50,8 @@ export interface ClickOutput {
   end(strike: Strike): void;
   /** A started strike is to be over at a time, which may be before it is heard. */
   cut(strike: Strike, atMicros: number): void;
+  /** True once the device takes no more. */
+  readonly lost?: boolean;
   /** Called on every turn. */
   tend?(): void;
   /** Lets everything go before it returns; the promise is for the device. */
@@ -110,12 +114,18 @@ async function open(): Promise<Result<{ sounds: string }>> {
 
 async function run(): Promise<void> {
   const tended = outputs.some(({ output }) => output.tend);
+  let told = false;
   while (Atomics.load(shared, STOP_ASKED) === 0) {
     const raised = Atomics.load(shared, RAISED);
     for (let got = receiveMessageOnPort(port); got; got = receiveMessageOnPort(port)) obey(got.message);
     let next = Number.POSITIVE_INFINITY;
     for (const { output, plan } of outputs) {
       output.tend?.();
+      if (output.lost && !told) {
+        told = true;
+        const lost: FromClick = { type: 'lost' };
+        parentPort?.postMessage(lost);
+      }
       strike(output, plan);
       next = Math.min(next, plan.nextMicros - output.leadMicros);
     }

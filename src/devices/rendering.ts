@@ -42,7 +42,8 @@ export async function renderStrikes(
     const length = last - piece + Math.ceil(TAIL_SECONDS * sampleRate);
     const context = new OfflineAudioContext(1, length, sampleRate);
     const voices = new Voices(context, { into: context.destination, loudness });
-    for (const strike of begun) voices.start(strike, (frameOf(strike.atMicros) - piece) / sampleRate);
+    for (const strike of begun)
+      voices.start(strike, (frameOf(strike.atMicros) - piece) / sampleRate)?.finish();
     const rendered = (await context.startRendering()).getChannelData(0);
     const end = Math.min(rendered.length, samples.length - piece);
     for (let frame = 0; frame < end; frame += 1) samples[piece + frame]! += rendered[frame]!;

@@ -7,8 +7,18 @@
  * full does its clock stand where the sound is, and that must have been seen.
  */
 const LOOKS = 256;
+/**
+ * Looks closer together than this count as one. Before every strike the thread spins and looks thousands of times in a
+ * millisecond: those would push out all others, and where in its block the device is just then would be taken for its
+ * place.
+ */
+const LOOK_MICROS = 5000;
 /** Looks before the first click may be placed: every usual block size has shown its edge. */
 const SETTLED_LOOKS = 64;
+/** A third of a second. */
+const RECENT_LOOKS = 32;
+/** No buffer of ours is so long: when even the best recent look is so much later than before, the sound stood still. */
+const HOLE_MICROS = 30_000;
 /** 0.1 %: half a millisecond in a beat at 120. */
 const SLEW_PPM = 1000;
 /** Further off than this is a hole in the sound, not drift. */
@@ -17,6 +27,8 @@ const JUMP_MICROS = 4000;
 export class SoundClock {
   readonly #seen: number[] = [];
   #looks = 0;
+  /** When the latest counted look was begun. */
+  #beganMicros = Number.NEGATIVE_INFINITY;
   #lookedMicros = 0;
   #offset = 0;
 
@@ -27,13 +39,28 @@ export class SoundClock {
 
   /** One look: the session's time and the audio clock's, microseconds. */
   look(nowMicros: number, audioMicros: number): void {
-    this.#seen[this.#looks % LOOKS] = nowMicros - audioMicros;
-    this.#looks += 1;
+    const seen = nowMicros - audioMicros;
+    if (nowMicros - this.#beganMicros >= LOOK_MICROS) {
+      this.#seen[this.#looks % LOOKS] = seen;
+      this.#looks += 1;
+      this.#beganMicros = nowMicros;
+    } else {
+      const latest = (this.#looks - 1) % LOOKS;
+      this.#seen[latest] = Math.min(this.#seen[latest]!, seen);
+    }
+    this.#forgetBeforeHole();
     const wanted = Math.min(...this.#seen) - this.#offset;
     const most = ((nowMicros - this.#lookedMicros) * SLEW_PPM) / 1e6;
     this.#lookedMicros = nowMicros;
     const atOnce = !this.settled || Math.abs(wanted) > JUMP_MICROS;
     this.#offset += atOnce ? wanted : Math.max(-most, Math.min(most, wanted));
+  }
+
+  #forgetBeforeHole(): void {
+    if (this.#looks < RECENT_LOOKS) return;
+    const slots = Array.from({ length: RECENT_LOOKS }, (_, i) => (this.#looks - 1 - i) % LOOKS);
+    const recent = Math.min(...slots.map((slot) => this.#seen[slot]!));
+    if (recent - Math.min(...this.#seen) > HOLE_MICROS) this.#seen.fill(recent);
   }
 
   /** The audio clock's time of a moment of the session's, seconds; may be negative for moments before it began. */

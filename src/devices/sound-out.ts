@@ -13,6 +13,14 @@ import { type Voice, Voices } from './voice.ts';
 
 /** Handed over this long before its time: more than the thread's sleep and the device's block, less than a beat. */
 const LEAD_MICROS = 150_000;
+/**
+ * What the device is given ahead: the library makes it 1024 frames. Its shortest, 128 frames, runs dry on a sound server
+ * whenever the machine is busy, and every time the sound stumbles by tens of milliseconds.
+ */
+const BUFFER_FRAMES = 1024;
+const LATENCY_HINT = 'playback';
+/** The audio clock standing still for so long is no stumble: the device or its server is gone. */
+const LOST_MICROS = 2_000_000;
 const SETTLE_LOOK_MS = 8;
 /** Two seconds. */
 const LONGEST_SETTLE_LOOKS = 250;
@@ -39,7 +47,7 @@ export async function openSoundOut({
   }
   try {
     const context = new library.AudioContext({
-      latencyHint: 'interactive',
+      latencyHint: LATENCY_HINT,
       ...(sink === 'none' && { sinkId: { type: 'none' as const } }),
     });
     await context.resume();
@@ -57,6 +65,8 @@ class SoundOut implements ClickOutput {
   readonly #voices: Voices;
   readonly #started = new Map<Strike, Voice>();
   readonly #clock = new SoundClock();
+  #ran: { readonly audioMicros: number; readonly atMicros: number } | undefined;
+  #lost = false;
 
   constructor(context: import('node-web-audio-api').AudioContext, loudness: number) {
     this.#context = context;
@@ -71,9 +81,16 @@ class SoundOut implements ClickOutput {
     }
   }
 
+  get lost(): boolean {
+    return this.#lost;
+  }
+
   tend(): void {
     const audioMicros = this.#context.currentTime * 1e6;
-    this.#clock.look(monotonicMicros(), audioMicros);
+    const atMicros = monotonicMicros();
+    this.#clock.look(atMicros, audioMicros);
+    if (audioMicros !== this.#ran?.audioMicros) this.#ran = { audioMicros, atMicros };
+    this.#lost = atMicros - this.#ran.atMicros > LOST_MICROS;
     for (const [strike, voice] of this.#started) {
       if (voice.endSeconds * 1e6 < audioMicros) this.#started.delete(strike);
     }
@@ -84,8 +101,9 @@ class SoundOut implements ClickOutput {
     if (voice) this.#started.set(strike, voice);
   }
 
-  /** Voices end by themselves. */
-  end(): void {}
+  end(strike: Strike): void {
+    this.#started.get(strike)?.finish();
+  }
 
   cut(strike: Strike, atMicros: number): void {
     this.#started.get(strike)?.stop(Math.max(this.#secondsOf(atMicros), this.#context.currentTime));
@@ -93,13 +111,14 @@ class SoundOut implements ClickOutput {
 
   async close(): Promise<void> {
     for (const voice of this.#started.values()) voice.stop(this.#context.currentTime);
-    await this.#context.close();
+    // A device that is gone would not answer.
+    if (!this.#lost) await this.#context.close();
   }
 
-  /** The context's time of a moment, the device's own latency taken off where it is known. */
+  /** The context's time of a moment, the device's own latency taken off; where it is not told, the buffer's. */
   #secondsOf(atMicros: number): number {
-    const { baseLatency, outputLatency } = this.#context;
-    const latency = (baseLatency || 0) + (outputLatency || 0);
+    const { baseLatency, outputLatency, sampleRate } = this.#context;
+    const latency = (baseLatency || 0) + (outputLatency || 0) || BUFFER_FRAMES / sampleRate;
     return Math.max(0, this.#clock.secondsOf(atMicros) - latency);
   }
 }

@@ -6,9 +6,14 @@ import { pitchToHz } from '../music/pitch.ts';
 import { nearestFrame, shortSound } from './click-sound.ts';
 import type { Sound, Strike } from './strike.ts';
 
-/** A voice that has been scheduled; `stop` cuts it at a time of the context, or leaves it out when that is before it. */
+/**
+ * A voice that has been scheduled; `stop` cuts it at a time of the context, or leaves it out when that is before it. The
+ * library throws when a source is stopped twice: a note gets its own end only from `finish`, when no cut is likely.
+ */
 export interface Voice {
   stop(seconds: number): void;
+  /** Lets it be over at its end; to be called before that. */
+  finish(): void;
   /** When it is over by itself, in the context's seconds. */
   readonly endSeconds: number;
 }
@@ -40,7 +45,11 @@ export class Voices {
     source.buffer = buffer;
     source.connect(this.#into);
     source.start(whole);
-    return { stop: (at) => source.stop(Math.max(0, at)), endSeconds: whole + buffer.duration };
+    return {
+      stop: once((at) => source.stop(Math.max(0, at))),
+      finish: () => {},
+      endSeconds: whole + buffer.duration,
+    };
   }
 
   #bufferOf(sound: Sound): AudioBuffer | undefined {
@@ -69,12 +78,21 @@ export class Voices {
     tone.connect(level);
     level.connect(this.#into);
     tone.start(start);
-    tone.stop(end);
+    const stopTone = once((at) => tone.stop(Math.max(0, at)));
     const stop = (at: number) => {
       level.gain.cancelScheduledValues(at);
       level.gain.setTargetAtTime(0, at, RAMP_SECONDS / 3);
-      tone.stop(Math.max(0, at + 2 * RAMP_SECONDS));
+      stopTone(at + 2 * RAMP_SECONDS);
     };
-    return { stop, endSeconds: end };
+    return { stop, finish: () => stopTone(end), endSeconds: end };
   }
+}
+
+function once(act: (seconds: number) => void): (seconds: number) => void {
+  let done = false;
+  return (seconds) => {
+    if (done) return;
+    done = true;
+    act(seconds);
+  };
 }

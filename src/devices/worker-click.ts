@@ -58,7 +58,7 @@ export async function openWorkerClick(settings: WorkerClickSettings): Promise<Re
     worker.on('error', reject);
     worker.on('message', (message: FromClick) => {
       if (message.type === 'open') resolve(message.result);
-      else settings.onLeft?.(message.lateMicros, message.atMicros);
+      else if (message.type === 'left') settings.onLeft?.(message.lateMicros, message.atMicros);
     });
   });
   if (!result.ok) {
@@ -77,6 +77,7 @@ export class WorkerClick implements ClickPort {
   readonly #shared: Int32Array;
   readonly #onExit = () => this.#stop();
   #closed = false;
+  #tellLost: (() => void) | undefined;
 
   constructor(
     name: string,
@@ -86,6 +87,9 @@ export class WorkerClick implements ClickPort {
     this.#worker = worker;
     this.#port = port;
     this.#shared = shared;
+    worker.on('message', (message: FromClick) => {
+      if (message.type === 'lost') this.#tellLost?.();
+    });
     worker.unref();
     port.unref();
     process.on('exit', this.#onExit);
@@ -127,6 +131,13 @@ export class WorkerClick implements ClickPort {
     if (event.type === 'note-on') this.#tell({ type: 'own', pitch: event.pitch, velocity: event.velocity });
     else if (event.type === 'note-off') this.#tell({ type: 'own', pitch: event.pitch, velocity: 0 });
     else if (event.type === 'lost') this.#tell({ type: 'own-silence' });
+  }
+
+  onLost(tell: (sentence: string) => void): void {
+    this.#tellLost = () =>
+      tell(
+        'The sound device takes no more sound: go on by the beat on the screen, or leave and start again.',
+      );
   }
 
   silenceFrom(atMicros: number): void {

@@ -4,7 +4,7 @@ import { alignmentFrom, emptyAccount, tell } from './account.ts';
 import type { Alignment } from './alignment.ts';
 import { type Beam, widen } from './beam.ts';
 import { likeliestAtTheEnd } from './ending.ts';
-import { LOST_PLACE } from './evidence.ts';
+import { HINDSIGHT } from './evidence.ts';
 import type { Expectation, PlayedNote } from './expectation.ts';
 import { inOctave } from './octave.ts';
 import { openingPace } from './opening-pace.ts';
@@ -14,7 +14,7 @@ import { unswap } from './swapped.ts';
 import { type Timetable, timetableOf } from './timetable.ts';
 
 /** Wide enough that a whole restart with two slips stays in sight. */
-const SIZE = { width: 40, perOnset: 2, depth: 26, lostPlace: LOST_PLACE.withHindsight };
+const SIZE = { width: 40, perOnset: 2, depth: 26, jumps: HINDSIGHT };
 
 /** A recording of hours is matched with fewer readings, so that it is matched at all. */
 const READINGS_MOST = 400_000;

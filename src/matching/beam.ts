@@ -1,6 +1,7 @@
 // The likeliest readings of a take, carried along note by note: a beam search. Two readings that stand at the same
 // place with the same last note cannot be told apart by anything that follows, so only the likelier one is kept.
 
+import type { Jumps } from './evidence.ts';
 import type { PlayedNote } from './expectation.ts';
 import { type Growth, grow } from './growth.ts';
 import type { Reading } from './reading.ts';
@@ -13,8 +14,7 @@ export interface BeamSize {
   readonly perOnset: number;
   /** A reading this much less likely than the best is dropped. */
   readonly depth: number;
-  /** See LOST_PLACE. */
-  readonly lostPlace: number;
+  readonly jumps: Jumps;
 }
 
 /** Sorted, likeliest first; never empty. */
@@ -35,7 +35,7 @@ export function widen(
     note,
     played,
     previousMicros: notes[played - 1]?.onMicros ?? note.onMicros,
-    lostPlace: size.lostPlace,
+    jumps: size.jumps,
     before: beam[0]!,
     limit: Number.POSITIVE_INFINITY,
     add(reading) {

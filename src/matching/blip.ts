@@ -13,7 +13,7 @@ const BLIP_MOST_SHARE = 0.4;
 
 /**
  * Whether an extra note is a blip. `fills` says which played note fills each place. While the note is still held, the
- * next note's beginning counts as its end.
+ * next note's beginning counts as its end; held on into the next it was no slip of the fingers.
  */
 export function isBlip(
   extra: ExtraNote,
@@ -29,7 +29,7 @@ export function isBlip(
   const note = played[extra.played]!;
   const interval = right.onMicros - left.onMicros;
   if (note.onMicros < left.onMicros || note.onMicros > right.onMicros || interval <= 0) return false;
-  const sounded = Math.min(note.offMicros ?? right.onMicros, right.onMicros) - note.onMicros;
+  const sounded = (note.offMicros ?? right.onMicros) - note.onMicros;
   const lasted = Math.max(sounded, 0);
   return lasted <= BLIP_MOST_MICROS && lasted <= BLIP_MOST_SHARE * interval;
 }

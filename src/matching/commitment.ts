@@ -9,7 +9,7 @@ import type { Reading } from './reading.ts';
  * About a right note a reading e^2 (7) times less likely than the best has no voice; about a slip, one slip more. A going
  * back stands between: it moves all the notes after it, but the next note or two can tell.
  */
-export const MARGIN = { right: 2, wentBack: 3.25, slip: 4.5 };
+export const MARGIN = { right: 2, wentBack: 4, slip: 4.5 };
 /**
  * Readings are kept apart for so many notes at most: a follower that has lost its place finds it within a bar, if it has
  * not thrown the right reading away before.

@@ -4,13 +4,14 @@
 import { ticksToMicros } from '../music/tempo.ts';
 import { MISSED } from './evidence.ts';
 import type { Expectation } from './expectation.ts';
-import { NONE_LEFT } from './left-behind.ts';
+import { chargesOf, NONE_LEFT, tooLateMicros } from './left-behind.ts';
 import { bitCount, type Reading } from './reading.ts';
 import type { Timetable } from './timetable.ts';
 
 export interface Deadline {
   readonly atMicros: number;
-  readonly kind: 'decide' | 'missed';
+  /** `late`: a note left behind will not come any more. */
+  readonly kind: 'decide' | 'late' | 'missed';
 }
 
 /** A doubtful note is settled when the player has been silent for twice the usual time: no more evidence is coming. */
@@ -41,8 +42,11 @@ export function deadlineOf(
     const wait = Math.min(Math.max(step * DECIDE_STEPS, DECIDE_LEAST_MICROS), DECIDE_MOST_MICROS);
     return { kind: 'decide', atMicros: Math.round(lastMicros + wait) };
   }
-  if (due === undefined) return undefined;
-  return { kind: 'missed', atMicros: Math.round(due + patience(best, due, expectation)) };
+  const lateMicros = tooLateMicros(best.open);
+  const missedMicros =
+    due === undefined ? Number.POSITIVE_INFINITY : Math.round(due + patience(best, due, expectation));
+  if (lateMicros <= missedMicros && best.open.length > 0) return { kind: 'late', atMicros: lateMicros };
+  return due === undefined ? undefined : { kind: 'missed', atMicros: missedMicros };
 }
 
 function patience(best: Reading, due: number, expectation: Expectation): number {
@@ -67,6 +71,23 @@ function nextDue(best: Reading, timetable: Timetable, expectation: Expectation):
   }
   const unplayed = bitCount(timetable.requiredMask[best.cursor]! & ~best.mask);
   return unplayed > 0 ? best.atMicros : undefined;
+}
+
+/** The reading after the notes left behind that are too late by now have been given up. */
+export function givenUp(best: Reading, atMicros: number): Reading {
+  const { lost, pending, open } = chargesOf(best.open, atMicros);
+  return {
+    ...best,
+    before: best,
+    depth: best.depth + 1,
+    cost: best.cost - best.pending + lost + pending,
+    act: 'passed',
+    played: -1,
+    place: -1,
+    wentBack: false,
+    open,
+    pending,
+  };
 }
 
 /** The reading after the next onset (or the rest of the last one) has gone by unplayed. */

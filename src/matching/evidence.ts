@@ -7,11 +7,23 @@ export const MISSED = 5;
 export const EXTRA = 4.6;
 /** A note left out with the next ones (a lost beat) is one slip, not several: half the price each. */
 export const MISSED_MORE = 2.5;
+/** Surprise at going on somewhere else in the music. */
+export interface Jumps {
+  /** Losing the place and going on elsewhere is one event, however far. */
+  readonly lostPlace: number;
+  /** Added when the player goes back without a breath. */
+  readonly wentBackAtOnce: number;
+}
 /**
- * Losing the place and going on elsewhere is one event too, however far. With hindsight it may be as rare as three slips
- * in a row, for all that follows will show it; a follower must find its place again after a few notes.
+ * With hindsight a lost place may be as rare as three slips in a row, for all that follows will show it, and so it will
+ * a going back.
  */
-export const LOST_PLACE = { withHindsight: 15, following: 8.5 };
+export const HINDSIGHT: Jumps = { lostPlace: 15, wentBackAtOnce: 3 };
+/**
+ * A follower must find a lost place again after a few notes. On the strength of a few notes it must not believe that
+ * somebody went back in tempo: music repeats itself, and a wrong chord is often one that stands elsewhere.
+ */
+export const FOLLOWING: Jumps = { lostPlace: 8.5, wentBackAtOnce: 7 };
 /** Surprise at `count` notes passed over by one jump. */
 export function missedSurprise(count: number, lostPlace: number): number {
   return count === 0 ? 0 : Math.min(MISSED + (count - 1) * MISSED_MORE, lostPlace);
@@ -37,7 +49,6 @@ export const ORNAMENT_AGAIN = 0.6;
 export const WENT_BACK = 5;
 /** After a slip and a stop it is about as usual to go back as to go on. */
 export const WENT_BACK_FROM_SLIP = 3;
-export const WENT_BACK_AT_ONCE = 3;
 /** Twice as far back is half as usual (per doubling). */
 export const FARTHER = 0.5;
 /** The time shifted with the slip (a skipped note's time skipped, an added note's time added): one slip in three. */

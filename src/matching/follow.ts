@@ -6,9 +6,9 @@ import { type Account, alignmentFrom, emptyAccount, kindOf, tell } from './accou
 import type { Alignment, ExtraKind, ExtraNote, NoteVerdict } from './alignment.ts';
 import { type Beam, widen } from './beam.ts';
 import { agreed, descendants, type Heard, hasSlipped, heardAlready, MARGIN } from './commitment.ts';
-import { type Deadline, deadlineOf, passed } from './deadline.ts';
+import { type Deadline, deadlineOf, givenUp, passed } from './deadline.ts';
 import { likeliestAtTheEnd } from './ending.ts';
-import { LOST_PLACE } from './evidence.ts';
+import { FOLLOWING } from './evidence.ts';
 import type { Expectation, PlayedNote } from './expectation.ts';
 import { emptyPlayedLog, type PlayedLog, playedNote, playedNotes, released, struck } from './played-log.ts';
 import { bitCount, type Reading, startReading, stepsBetween } from './reading.ts';
@@ -39,7 +39,7 @@ export interface Follower {
 }
 
 /** Few readings are enough when decisions fall within three notes. */
-const SIZE = { width: 16, perOnset: 2, depth: 16, lostPlace: LOST_PLACE.following };
+const SIZE = { width: 16, perOnset: 2, depth: 16, jumps: FOLLOWING };
 
 export function startFollowing(expectation: Expectation): Follower {
   const timetable = timetableOf(expectation);
@@ -165,14 +165,16 @@ function stateOf(follower: Follower): State {
 function passUntil(state: State, atMicros: number): State {
   let now = state;
   for (let due = deadlineIn(now); due && due.atMicros <= atMicros; due = deadlineIn(now)) {
-    const best = now.beam[0]!;
-    const reading =
-      due.kind === 'decide'
-        ? likeliestAtTheEnd(now.beam, now.timetable)
-        : passed(best, now.timetable, now.expectation);
+    const reading = readingAt(due, now);
     now = commit({ ...now, beam: [reading], lastMicros: due.atMicros }, reading, due.atMicros);
   }
   return now;
+}
+
+function readingAt({ kind, atMicros }: Deadline, { beam, timetable, expectation }: State): Reading {
+  const best = beam[0]!;
+  if (kind === 'decide') return likeliestAtTheEnd(beam, timetable);
+  return kind === 'late' ? givenUp(best, atMicros) : passed(best, timetable, expectation);
 }
 
 function deadlineIn(state: State): Deadline | undefined {

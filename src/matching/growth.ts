@@ -5,6 +5,7 @@ import {
   chordSurprise,
   EXTRA,
   GRACE,
+  type Jumps,
   ORNAMENT,
   ORNAMENT_AGAIN,
   WRONG_MORE,
@@ -26,8 +27,7 @@ export interface Growth {
   readonly played: number;
   /** When the note before it was played, whatever it was. */
   readonly previousMicros: number;
-  /** See LOST_PLACE. */
-  readonly lostPlace: number;
+  readonly jumps: Jumps;
   /** The reading that is continued. What continues it is made from a copy that has its charges up to this note. */
   before: Reading;
   limit: number;

@@ -25,6 +25,13 @@ export function chargeOf({ price, dueMicros }: LeftBehind, nowMicros: number): n
   return late > LATE_CHORD_MICROS ? price : Math.min(price, chordSurprise(late));
 }
 
+/** When the first of them is too late to come; Infinity without any. */
+export function tooLateMicros(left: readonly LeftBehind[]): number {
+  let first = Number.POSITIVE_INFINITY;
+  for (const { dueMicros } of left) first = Math.min(first, Math.round(dueMicros) + LATE_CHORD_MICROS + 1);
+  return first;
+}
+
 export interface Charges {
   /** Surprise at those that will not come any more. */
   readonly lost: number;

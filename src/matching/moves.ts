@@ -12,7 +12,6 @@ import {
   paceNoise,
   SHIFTED,
   WENT_BACK,
-  WENT_BACK_AT_ONCE,
   WENT_BACK_FROM_SLIP,
   wrongPitchSurprise,
 } from './evidence.ts';
@@ -60,7 +59,7 @@ function addMove(r: Reading, growth: Growth, onset: number, wrongPlace = -1, pit
   const { timetable, note, played } = growth;
   const left = r.cursor < 0 ? 0 : bitCount(timetable.requiredMask[r.cursor]! & ~r.mask);
   const skipped = timetable.requiredBefore[onset]! - timetable.requiredBefore[r.cursor + 1]!;
-  const skippedCost = skippedSurprise(left, skipped, growth.lostPlace);
+  const skippedCost = skippedSurprise(left, skipped, growth.jumps.lostPlace);
   const mayCome =
     timetable.singleLine || left + skipped === 0
       ? NONE_LEFT
@@ -188,7 +187,8 @@ export function addBack(r: Reading, growth: Growth): void {
   const silence = note.onMicros - growth.previousMicros;
   const paused = silence > 1.25 * step * Math.exp(r.logPace) + BREATH_MICROS;
   const slipped = paused && (r.act === 'wrong' || r.act === 'extra');
-  const least = r.cost + (slipped ? WENT_BACK_FROM_SLIP : WENT_BACK) + (paused ? 0 : WENT_BACK_AT_ONCE);
+  const atOnce = paused ? 0 : growth.jumps.wentBackAtOnce;
+  const least = r.cost + (slipped ? WENT_BACK_FROM_SLIP : WENT_BACK) + atOnce;
   if (least > growth.limit) return;
   for (let k = firstAtLeast(onsets, r.cursor + 1) - 1; k >= 0; k--) {
     const onset = onsets[k]!;

@@ -47,5 +47,7 @@ export type SessionEvent =
   | { readonly type: 'command'; readonly at: number; readonly command: Command }
   /** Another machine's pulse has come to a new quarter, or has stopped (undefined). */
   | { readonly type: 'pulse'; readonly at: number; readonly pulse: FollowedPulse | undefined }
+  /** Something of the set-up was lost that the work can go on without; the player is told. */
+  | { readonly type: 'trouble'; readonly at: number; readonly text: string }
   /** Time has passed. Looking oftener or more rarely changes nothing. */
   | { readonly type: 'wake'; readonly at: number };

@@ -209,6 +209,11 @@ function handle(session: Session, event: SessionEvent): Advance {
   switch (event.type) {
     case 'wake':
       return { session, effects: [] };
+    case 'trouble':
+      return {
+        session: { ...session, notice: event.text },
+        effects: [{ type: 'news', at: event.at, news: { kind: 'advice', text: event.text } }],
+      };
     case 'pulse':
       return pulsed(session, event.pulse, event.at);
     case 'begin':

@@ -8,26 +8,11 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { monotonicMicros } from '../../src/devices/system-clock.ts';
 import { openWorkerClick } from '../../src/devices/worker-click.ts';
+import { onsetFrames, samplesOf } from '../sound/recording.ts';
 import { figure, quantile, sleep } from './sequencer.ts';
 
 const inMachine = process.env.FETTLE_ALSA_MACHINE === '1';
 const RATE = 48_000;
-
-/** Frames at which sound begins after at least 60 ms of silence, in the left channel of 16-bit stereo. */
-function onsetFrames(wav: Buffer): number[] {
-  const data = wav.indexOf('data') + 8;
-  const frames = Math.floor((wav.length - data) / 4);
-  const sample = (frame: number) => Math.abs(wav.readInt16LE(data + frame * 4));
-  const onsets: number[] = [];
-  let quiet = 0;
-  for (let frame = 0; frame < frames; frame += 1) {
-    if (sample(frame) > 600) {
-      if (quiet > 0.06 * RATE) onsets.push(frame);
-      quiet = 0;
-    } else quiet += 1;
-  }
-  return onsets;
-}
 
 describe.skipIf(!inMachine)('the click as sound', () => {
   it('really comes out, evenly', { retry: 3 }, async () => {
@@ -58,7 +43,8 @@ describe.skipIf(!inMachine)('the click as sound', () => {
     recorder.kill('SIGINT');
     await recorded;
 
-    const onsets = onsetFrames(readFileSync(file));
+    const wav = readFileSync(file);
+    const onsets = onsetFrames(samplesOf(wav.subarray(wav.indexOf('data') + 8)), { rate: RATE });
     expect(onsets).toHaveLength(clicks.length);
     const intervals = onsets.slice(1).map((frame, i) => ((frame - onsets[i]!) * 1000) / RATE);
     const asked = 60_000 / bpm;

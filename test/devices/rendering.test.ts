@@ -1,21 +1,12 @@
 // Where rendered clicks begin is found by code that knows nothing of how they were made: it looks for the first sample
 // that is not silence after silence.
-import { createRequire } from 'node:module';
 import { describe, expect, it } from 'vitest';
 import { shortSound } from '../../src/devices/click-sound.ts';
 import { renderStrikes } from '../../src/devices/rendering.ts';
 import { CLICK_MICROS, type Strike, signalStrikes } from '../../src/devices/strike.ts';
+import { hasSoundLibrary } from './sound-library.ts';
 
 const RATE = 48_000;
-
-function hasLibrary(): boolean {
-  try {
-    createRequire(import.meta.url).resolve('node-web-audio-api');
-    return true;
-  } catch {
-    return false;
-  }
-}
 
 function onsets(samples: Float32Array, silenceFrames: number): number[] {
   const found: number[] = [];
@@ -45,7 +36,7 @@ function ladder(seconds: number): Strike[] {
   return strikes;
 }
 
-describe.skipIf(!hasLibrary())('clicks rendered off line', () => {
+describe.skipIf(!hasSoundLibrary())('clicks rendered off line', () => {
   it('begin within one sample of their places, all through ten minutes of changing tempi', async () => {
     const strikes = ladder(600);
     expect(strikes.length).toBeGreaterThan(1000);

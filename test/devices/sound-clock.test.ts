@@ -47,13 +47,24 @@ describe('the place of the session’s time on the audio clock', () => {
     );
   });
 
-  it('is found again within three seconds after the sound had a hole', () => {
+  it('is not lost when the clock is looked at thousands of times within a moment', () => {
+    let i = 0;
+    run(8, { block: 1024, driftPpm: 0, jitter: () => (i++ * 7919) % 2000 }, (clock, now, audio) => {
+      if (!clock.settled) return;
+      // As before a strike: the thread spins, and the audio clock stands where its last block began.
+      const seen = Math.floor((audio * RATE) / 1024) * (1024 / RATE) * 1e6;
+      for (let spun = 0; spun < 300; spun += 1) clock.look(now, seen);
+      expect(Math.abs(clock.secondsOf(now) - audio)).toBeLessThan(0.002);
+    });
+  });
+
+  it('is found again within half a second after the sound had a hole', () => {
     let i = 0;
     run(
       10,
       { block: 512, driftPpm: 50, jitter: () => (i++ * 7919) % 2000, hole: 80_000 },
       (clock, now, audio) => {
-        if (now > 90_000_000 + 8.2e6) expect(Math.abs(clock.secondsOf(now) - audio)).toBeLessThan(0.002);
+        if (now > 90_000_000 + 5.5e6) expect(Math.abs(clock.secondsOf(now) - audio)).toBeLessThan(0.002);
       },
     );
   });

@@ -57,6 +57,21 @@ describe('following', () => {
     expect(follower.slip!.atMicros).toBeLessThan(without.at(-1)!.onMicros);
   });
 
+  it('notices a chord note left out just before the last onset by time alone', () => {
+    const chords = line([[48, 60], [50, 62], [52, 64], 65]);
+    const fast = { ...chords, tempo: { ...chords.tempo, bpm: 120 } };
+    const without = perfect(fast).filter(({ pitch }) => pitch !== 52);
+    const played = without.reduce(follow, startFollowing(fast));
+    expect(played.slip).toBeUndefined();
+    const due = without.at(-2)!.onMicros;
+    const before = passTime(played, due + 200_000);
+    expect(before.slip).toBeUndefined();
+    const after = passTime(played, played.nextDeadlineMicros!);
+    expect(after.slip).toMatchObject({ kind: 'missed', onset: 2 });
+    expect(after.slip!.atMicros - due).toBeLessThan(1_000_000);
+    expect(verdicts(after.committed)).toBe('rrrrmrr');
+  });
+
   it('believes a hand that is a little ahead of the other, and the other when it comes', () => {
     // 64 of the right hand, then 48 of the left a 36th of a beat after it; played the other way round.
     const { tempo } = SCALE;
@@ -120,6 +135,35 @@ describe('following', () => {
     const onsetsOnly = played.slice(0, 4).reduce((f, n) => follow(f, n), startFollowing(figure));
     expect(toldOf(onsetsOnly, 3)).toBe(false);
     expect(verdicts(alignmentSoFar(followAll(figure, played)).notes)).toBe('rrrmmmmm');
+  });
+
+  it('takes a misread chord in tempo for one slip, not for a going back to where that chord stands', () => {
+    const [c, f, g] = [
+      [60, 64, 67],
+      [57, 65, 69],
+      [59, 62, 71],
+    ] as const;
+    const waltz = line([48, c, 72, c, 48, c, 74, c, 53, f, 77, f, 55, g, 71, g, 48, [63, 68, 72]]);
+    const MISREAD = 9;
+    const played = take(
+      waltz.onsets.flatMap(({ notes }, i) =>
+        (i === MISREAD ? c : notes.map(({ pitch }) => pitch)).map(
+          (pitch, k) => [i * 250 + k * 5, pitch] as const,
+        ),
+      ),
+    );
+    const wrong = played.flatMap((note, i) => (note.onMicros >= played[17]!.onMicros && i < 20 ? [i] : []));
+    let follower = startFollowing(waltz);
+    for (const note of played) {
+      follower = follow(follower, note);
+      for (const heard of heardSoFar(follower)) {
+        if (wrong.includes(heard.played)) expect(heard.place).toBe('none');
+      }
+    }
+    follower = passTime(follower, played.at(-1)!.onMicros + 2_000_000);
+    expect(follower.slip).toMatchObject({ kind: 'wrong', onset: MISREAD });
+    expect(follower.extras).toEqual([]);
+    expect(verdicts(follower.committed)).toBe('rrrrrrrrrrrrrrrrrwwwrrrrrrrrrrrrrrrr');
   });
 
   it('leaves the follower it was given as it was', () => {

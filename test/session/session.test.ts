@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { runThrough } from '../../src/drills/through.ts';
 import type { News } from '../../src/session/news.ts';
 import type { PlannedStep } from '../../src/session/plan.ts';
+import { advance, newSession } from '../../src/session/session.ts';
 import { planFor, simulate } from './simulate.ts';
 
 const PASSAGES = ['slipway', 'ropewalk', 'mudlarks', 'fogbell', 'lanterns', 'lamplighter', 'crosstide'];
@@ -48,6 +49,15 @@ describe('a session', () => {
       ),
       { numRuns: 40 },
     );
+  });
+
+  it('says a trouble that comes in the middle, on the screen and in the lines, and goes on', async () => {
+    const plan = await planFor('slipway', { drill: 'through' });
+    const begun = advance(newSession(plan), { type: 'begin', at: 0 }).session;
+    const { session, effects } = advance(begun, { type: 'trouble', at: 1000, text: 'No more sound.' });
+    expect(session).toMatchObject({ status: 'playing', notice: 'No more sound.' });
+    const news = { kind: 'advice', text: 'No more sound.' };
+    expect(effects).toEqual([{ type: 'news', at: 1000, news }]);
   });
 
   it('comes out the same with the same seed', async () => {
