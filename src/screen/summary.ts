@@ -66,5 +66,6 @@ function leftWords(left: readonly StepTally[]): string {
     const count = left.filter((tally) => tally.state === state).length;
     return count > 0 ? [`${count} ${state}`] : [];
   });
-  return `and ${counted(left.length, 'step')} more: ${parts.join(', ')}`;
+  const only = left.length > 1 && parts.length === 1 ? `all ${left[0]!.state}` : parts.join(', ');
+  return `and ${counted(left.length, 'step')} more: ${only}`;
 }

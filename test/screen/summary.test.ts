@@ -45,6 +45,7 @@ describe('the summary of a session', () => {
       // The open step and the one that cost five takes are among those that are shown.
       expect(text).toContain('0 clean of 7');
       expect(text).toContain('3 clean of 8');
+      expect(text).toContain('steps more: all passed');
       for (const line of lines) expect(line.length).toBe(columns);
     },
   );
