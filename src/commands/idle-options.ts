@@ -64,3 +64,15 @@ export function refuseDrillOptions(options: DrillOptions): void {
     'Give one too, such as --drill landings.',
   );
 }
+
+/** Who follows another machine's clock has its tempo. */
+export function refuseIdleClockOptions(options: SessionOptions & { readonly clock?: string }): void {
+  if (!options.clock?.startsWith('follow:')) return;
+  const idle = (['tempo', 'ladder'] as const).find((name) => options[name] !== undefined);
+  if (idle === undefined) return;
+  throw usage(
+    'option.clock',
+    `Cannot use --${idle} with --clock ${options.clock}: the tempo is the other machine's`,
+    'Set it there, or send the clock from here: --clock send:PORT.',
+  );
+}

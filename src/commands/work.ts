@@ -1,10 +1,12 @@
 // `fettle work`: the main job.
 
+import { refuseIdleClockOptions } from './idle-options.ts';
 import { loadSpan } from './passage-argument.ts';
 import { runWork, type WorkPorts } from './run-work.ts';
 import { planSession, type SessionOptions } from './session-setup.ts';
 
 export async function work(argument: string, options: SessionOptions & WorkPorts): Promise<void> {
+  refuseIdleClockOptions(options);
   const span = await loadSpan(argument, options);
   await runWork(planSession(span, options), options);
 }

@@ -68,6 +68,13 @@ const CASES: Case[] = [
   [`convert slipway ${join(folder, 'out.abc')} --every 2`, 2, /Cannot use --every without a drill/],
   ['calibrate --stream --tempo 90 --from model --fast', 2, /Cannot use --tempo with --stream/],
   ['calibrate --tolerance rough --from model --fast', 2, /Cannot use --tolerance without --stream/],
+  [
+    'work slipway --clock follow:pad --tempo 60',
+    2,
+    /Cannot use --tempo with --clock follow:pad/,
+    /send:PORT/,
+  ],
+  ['work slipway --clock follow:pad --ladder 60-90', 2, /Cannot use --ladder with --clock/],
   ['work slipway --pedal skipp --from model', 2, /Cannot use "skipp"/, /Did you mean skip/],
   ['work slipway --control H2=skip --from model', 2, /Cannot use the control/],
   ['work slipway --click-to moon --from model', 2, /Cannot sound the click/],
