@@ -1,6 +1,5 @@
 // `fettle judge`: the verdict on a recorded take, in words or as JSON (format 1, documented in DEVELOPERS.md).
 
-import { readFileSync } from 'node:fs';
 import { align } from '../matching/align.ts';
 import type { Expectation } from '../matching/expectation.ts';
 import { judge } from '../matching/judge.ts';
@@ -10,13 +9,12 @@ import { SUSTAIN_CONTROLLER } from '../matching/pedal.ts';
 import { sentence } from '../matching/sentence.ts';
 import { timingReport } from '../matching/timing-report.ts';
 import { spellingName } from '../music/pitch.ts';
-import { EXIT, ProblemError } from '../music/problem.ts';
 import { spanOnsets } from '../music/span.ts';
-import { readTake } from '../notation/midi-file-take.ts';
 import { counted } from '../screen/wording.ts';
 import { writtenName } from '../session/names.ts';
-import { loadSpan, need, type PassageOptions, tempoBpm } from './passage-argument.ts';
+import { loadSpan, type PassageOptions, tempoBpm } from './passage-argument.ts';
 import { readTolerance } from './session-setup.ts';
+import { readTakeFile } from './take-file.ts';
 
 export interface JudgeOptions extends PassageOptions {
   readonly tempo?: string;
@@ -31,7 +29,7 @@ export async function judgeRecorded(
 ): Promise<void> {
   const span = await loadSpan(argument, options);
   const tolerance = readTolerance(options.tolerance);
-  const { notes: recorded, controllers } = need(readTake(readBytes(takePath)));
+  const { notes: recorded, controllers } = readTakeFile(takePath);
   const { passage } = span;
   const tempo = {
     ...passage.tempo,
@@ -83,18 +81,4 @@ export async function judgeRecorded(
     );
   }
   for (const line of timingReport(verdict, expectation, name)) console.log(`  ${line}`);
-}
-
-function readBytes(path: string): Uint8Array {
-  try {
-    return readFileSync(path);
-  } catch (error) {
-    const { code } = error as NodeJS.ErrnoException;
-    throw new ProblemError({
-      code: 'take.missing',
-      message: `Cannot open the take "${path}": ${code === 'ENOENT' ? 'there is no such file' : code}`,
-      hint: 'A take is a MIDI file (.mid) recorded from the instrument.',
-      exitStatus: EXIT.unreadable,
-    });
-  }
 }

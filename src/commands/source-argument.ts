@@ -1,8 +1,6 @@
 // --from on the command line: who plays.
 
-import { readFileSync } from 'node:fs';
 import { EXIT, ProblemError } from '../music/problem.ts';
-import { readTake } from '../notation/midi-file-take.ts';
 import type { Clock } from '../ports/clock.ts';
 import type { PlayerSource } from '../ports/player-source.ts';
 import type { Store } from '../ports/store.ts';
@@ -11,6 +9,7 @@ import { PlayerModel } from '../simulation/player-model.ts';
 import { readProfile } from '../simulation/read-profile.ts';
 import { RecordedSource, type RecordingZero } from '../simulation/recorded-source.ts';
 import { need, usage, wholeNumber } from './passage-argument.ts';
+import { readTakeFile } from './take-file.ts';
 
 export interface SourceOptions {
   readonly from?: string;
@@ -135,17 +134,7 @@ function recorded(
   clock: Clock,
   { channel, shiftSemitones = 0, zero }: Listening & { readonly zero: RecordingZero },
 ): PlayerSource {
-  let bytes: Uint8Array;
-  try {
-    bytes = readFileSync(path);
-  } catch {
-    throw new ProblemError({
-      code: 'take.missing',
-      message: `Cannot open the take "${path}": there is no such file, or this account may not read it`,
-      exitStatus: EXIT.unreadable,
-    });
-  }
-  const { notes } = need(readTake(bytes, channel === undefined ? {} : { channel }));
+  const { notes } = readTakeFile(path, channel === undefined ? {} : { channel });
   // A note that the file never releases is let go with the last one.
   const end = Math.max(0, ...notes.map((note) => note.offMicros ?? note.onMicros));
   const whole = notes.map((note) => ({

@@ -97,6 +97,17 @@ const CASES: Case[] = [
     /noise.mid: it is called a MIDI file/,
     /export it/,
   ],
+  [
+    `judge slipway ${file('noise2.mid', new Uint8Array([78, 111, 0, 255]))}`,
+    3,
+    /Cannot read the take ".*noise2.mid": byte 0/,
+    /export it again/,
+  ],
+  [
+    `work slipway --from ${file('noise3.mid', new Uint8Array([78, 111, 0, 255]))} --fast`,
+    3,
+    /Cannot read the take ".*noise3.mid"/,
+  ],
   [`convert slipway ${join(folder, 'no', 'x.abc')}`, 3, /there is no folder ".*no"/, /Make the folder/],
   [`capture --from take.mid --fast --out ${join(folder, 'no', 'x.abc')}`, 3, /there is no folder ".*no"/],
   ['wrok slipway', 2, /Cannot run "wrok"/, /Did you mean fettle work/],

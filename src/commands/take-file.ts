@@ -1,0 +1,39 @@
+// A recorded take on the command line: a MIDI file that is told by its name when it cannot be read.
+
+import { readFileSync } from 'node:fs';
+import { EXIT, ProblemError } from '../music/problem.ts';
+import { readTake, type Take } from '../notation/midi-file-take.ts';
+
+const WHAT = 'A take is a MIDI file (.mid) recorded from the instrument.';
+
+/** Throws a ProblemError that names the file. `channel` 1 to 16: that one alone. */
+export function readTakeFile(path: string, choice: { readonly channel?: number } = {}): Take {
+  const read = readTake(readBytes(path), choice);
+  if (read.ok) return read.value;
+  const { problem } = read;
+  const damaged = problem.place?.byte !== undefined;
+  throw new ProblemError({
+    ...problem,
+    message: problem.message.replace('the MIDI file', `the take "${path}"`),
+    ...(damaged ? { hint: `${WHAT} Copy it or export it again.` } : {}),
+  });
+}
+
+function readBytes(path: string): Uint8Array {
+  try {
+    return readFileSync(path);
+  } catch (error) {
+    const { code = '' } = error as NodeJS.ErrnoException;
+    const why: Readonly<Record<string, string>> = {
+      ENOENT: 'there is no such file',
+      EISDIR: 'it is a folder',
+      EACCES: 'this account may not read it',
+    };
+    throw new ProblemError({
+      code: 'take.missing',
+      message: `Cannot open the take "${path}": ${why[code] ?? code}`,
+      hint: WHAT,
+      exitStatus: EXIT.unreadable,
+    });
+  }
+}
