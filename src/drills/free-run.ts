@@ -26,7 +26,8 @@ export function freeStep(run: FreeRun): Step {
   const { name, tempo, stopTick, leadInBeats = 0 } = run;
   const endTick = stopTick + REST_BEATS * tempo.beatTicks;
   let onsets: readonly StepOnset[] | undefined;
-  let beats = run.beats;
+  // A run within one long beat has no boundary of its own: it stops at its end.
+  let beats = run.beats?.some((tick) => tick > 0) === false ? [...run.beats, endTick] : run.beats;
   let clicks: readonly ClickMark[] | undefined;
   return {
     name,

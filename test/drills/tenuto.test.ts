@@ -34,6 +34,14 @@ describe('tenuto', () => {
     expect(step).toMatchObject({ pulse: 'free', startTick: 0, clicks: [], leadInBeats: 0, stopTick: 12_600 });
   });
 
+  it('has a boundary to stop at, also within one long beat', () => {
+    const halves = line('C4 D4 E4 F4', { meter: { count: 2, unit: 2 } });
+    const tune = { ...halves, tempo: { bpm: 144, beatTicks: 5040 } };
+    for (const step of made(tenuto, { passage: tune, first: 2, last: 3 }, { snags: [2] })) {
+      expect(step.beats.some((beat) => beat > step.startTick)).toBe(true);
+    }
+  });
+
   it('makes what sounds across the snag longer too', () => {
     // The low D lasts through the snag; the middle notes are as written.
     const tune = line('C4 D4 E4 F4');
