@@ -37,7 +37,7 @@ describe('tenuto', () => {
   it('has a boundary to stop at, also within one long beat', () => {
     const halves = line('C4 D4 E4 F4', { meter: { count: 2, unit: 2 } });
     const tune = { ...halves, tempo: { bpm: 144, beatTicks: 5040 } };
-    for (const step of made(tenuto, { passage: tune, first: 2, last: 3 }, { snags: [2] })) {
+    for (const step of made(tenuto, { passage: tune, first: 1, last: 2 }, { snags: [1] })) {
       expect(step.beats.some((beat) => beat > step.startTick)).toBe(true);
     }
   });
