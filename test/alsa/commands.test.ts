@@ -1,6 +1,5 @@
 // Playing in, sharing the pulse and hearing one's own notes, with the program as it is built, over the real driver.
 
-import { type ChildProcess, spawn } from 'node:child_process';
 import { mkdtempSync, readFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -12,7 +11,7 @@ import { openWorkerClick } from '../../src/devices/worker-click.ts';
 import { TICKS_PER_QUARTER as Q } from '../../src/music/ticks.ts';
 import { readPassageBytes } from '../../src/notation/read.ts';
 import type { PlayerEvent } from '../../src/ports/player-source.ts';
-import { figure, inputClients, playFile, quantile, sleep, writeNotes } from './sequencer.ts';
+import { figure, inputClients, playFile, quantile, sleep, startProgram, writeNotes } from './sequencer.ts';
 
 const PORT = 'Midi Through';
 const [START, STOP] = [0xfa, 0xfc];
@@ -153,26 +152,6 @@ async function playerLateMicros(): Promise<number> {
 const WORK = ['work', 'slipway', '--bars', '1', '--from', 'model:exact', '--plain'];
 
 function start(words: readonly string[]) {
-  const child: ChildProcess = spawn(process.execPath, ['dist/main.js', ...words], {
-    stdio: ['ignore', 'pipe', 'pipe'],
-    env: { ...process.env, XDG_DATA_HOME: mkdtempSync(join(tmpdir(), 'fettle-alsa-')) },
-  });
-  let output = '';
-  const keep = (data: unknown) => {
-    output += String(data);
-  };
-  child.stdout?.on('data', keep);
-  child.stderr?.on('data', keep);
-  return {
-    output: () => output,
-    ended: new Promise<number | null>((resolve) => child.on('close', resolve)),
-    end: () => child.kill('SIGTERM'),
-    says: async (words: string) => {
-      for (let waited = 0; !output.includes(words); waited += 20) {
-        if (waited > 60_000 || child.exitCode !== null)
-          throw new Error(`The program never said "${words}":\n${output}`);
-        await sleep(20);
-      }
-    },
-  };
+  const env = { ...process.env, XDG_DATA_HOME: mkdtempSync(join(tmpdir(), 'fettle-alsa-')) };
+  return startProgram(['dist/main.js', ...words], { env });
 }

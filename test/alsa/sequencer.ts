@@ -131,6 +131,32 @@ export async function runWhilePlayed({
   return { output, errors, status };
 }
 
+/** Starts a program whose lines are waited for; `says` gives up after `patienceMs`. */
+export function startProgram(
+  command: readonly string[],
+  { env, patienceMs = 60_000 }: { readonly env: NodeJS.ProcessEnv; readonly patienceMs?: number },
+) {
+  const child: ChildProcess = spawn(process.execPath, command, { stdio: ['ignore', 'pipe', 'pipe'], env });
+  let output = '';
+  const keep = (data: unknown) => {
+    output += String(data);
+  };
+  child.stdout?.on('data', keep);
+  child.stderr?.on('data', keep);
+  return {
+    output: () => output,
+    ended: new Promise<number | null>((resolve) => child.on('close', resolve)),
+    end: () => child.kill('SIGTERM'),
+    says: async (wanted: string, from = 0) => {
+      for (let waited = 0; !output.slice(from).includes(wanted); waited += 20) {
+        if (waited > patienceMs || child.exitCode !== null)
+          throw new Error(`The program never said "${wanted}":\n${output}`);
+        await sleep(20);
+      }
+    },
+  };
+}
+
 /** Blocks this thread for `blockMs`, again and again with a breath in between, until the returned function is called. */
 export function stallMainThread(blockMs: number, breathMs = 5): () => void {
   let stopped = false;

@@ -45,7 +45,7 @@ export function followCase(c: ConvertedCase): Followed {
       due = follower.nextDeadlineMicros;
     }
   };
-  for (const event of events(c)) {
+  for (const event of eventsOf(c)) {
     passTo(event.atMicros);
     follower = event.apply(follower);
     look(event.atMicros);
@@ -57,7 +57,8 @@ export function followCase(c: ConvertedCase): Followed {
   return { decisions: [...decisions.values()], matches };
 }
 
-function events({ played }: ConvertedCase) {
+/** What a follower is told of a case, note-ons and releases, in the order of time. */
+export function eventsOf({ played }: ConvertedCase) {
   return played
     .flatMap(({ pitch, onMicros, offMicros, velocity }) => [
       { atMicros: onMicros, apply: (f: Follower) => follow(f, { pitch, onMicros, velocity }) },

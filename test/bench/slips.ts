@@ -2,8 +2,9 @@
 // How soon after a slip the follower is sure of it, and how often it is sure of one that was none: the run is stopped by
 // it. A slip is a wrong, added or missed note (of a missed one: when the next note was played), the first of each case.
 
-import { type Follower, follow, passTime, release, startFollowing } from '../../src/matching/follow.ts';
+import { passTime, startFollowing } from '../../src/matching/follow.ts';
 import { type ConvertedCase, convert, readCases } from './matching-cases.ts';
+import { eventsOf } from './matching-online.ts';
 
 const files = process.argv.slice(2);
 if (files.length === 0) {
@@ -67,17 +68,12 @@ interface Told {
 }
 
 function firstTold(c: ConvertedCase): Told | undefined {
-  const events = c.played
-    .flatMap(({ pitch, onMicros, offMicros = onMicros, velocity }) => [
-      { at: onMicros, run: (f: Follower) => follow(f, { pitch, onMicros, velocity }) },
-      { at: offMicros, run: (f: Follower) => release(f, pitch, offMicros) },
-    ])
-    .sort((a, b) => a.at - b.at);
+  const events = eventsOf(c);
   let follower = startFollowing(c.expectation);
-  for (const { at, run } of events) {
-    follower = run(passTime(follower, at - 1));
+  for (const { atMicros, apply } of events) {
+    follower = apply(passTime(follower, atMicros - 1));
     if (follower.slip) return { played: follower.played.length - 1, atMicros: follower.slip.atMicros };
   }
-  follower = passTime(follower, events.at(-1)!.at + 5_000_000);
+  follower = passTime(follower, events.at(-1)!.atMicros + 5_000_000);
   return follower.slip && { played: follower.played.length - 1, atMicros: follower.slip.atMicros };
 }

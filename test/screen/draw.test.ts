@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { draw } from '../../src/screen/draw.ts';
 import type { Session } from '../../src/session/session.ts';
-import { playScript, readScript } from '../sessions/script.ts';
+import { FIVE_NOTES, playScript, readScript, tuneLines } from '../sessions/script.ts';
 import { plainText, seen } from './emulator.ts';
 
 const SIZES = [
@@ -183,13 +183,7 @@ describe('the screen of a session', () => {
 
 // Helpers
 
-const FIVE = `abc X:1
-abc T:Five notes
-abc M:4/4
-abc L:1/4
-abc Q:1/4=60
-abc K:C
-abc C D E F | G4 |]
+const FIVE = `${FIVE_NOTES}
 set tempo 60
 set drill through
 set passes 2
@@ -199,32 +193,14 @@ set passes 2
 8.340 on F4
 9.340 on G4`;
 
-const TWO_BARS = `abc X:1
-abc T:Two bars
-abc M:4/4
-abc L:1/4
-abc Q:1/4=60
-abc K:C
-abc C D E F | G4 |]
+const TWO_BARS = `${tuneLines('C D E F | G4 |]', { title: 'Two bars' })}
 set tempo 60`;
 
-const LANDING = `abc X:1
-abc T:Landing
-abc M:4/4
-abc L:1/4
-abc Q:1/4=60
-abc K:C
-abc e ^f e e |]
+const LANDING = `${tuneLines('e ^f e e |]', { title: 'Landing' })}
 set tempo 60
 set hold 2`;
 
-const LONG = `abc X:1
-abc T:Long
-abc M:4/4
-abc L:1/16
-abc Q:1/4=60
-abc K:C
-abc CDEFGFED CDEFGFED | CDEFGFED CDEFGFED | C4 |]
+const LONG = `${tuneLines('CDEFGFED CDEFGFED | CDEFGFED CDEFGFED | C4 |]', { title: 'Long', unit: '1/16' })}
 set tempo 60
 set drill through
 set passes 1

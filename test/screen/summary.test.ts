@@ -2,16 +2,10 @@ import { describe, expect, it } from 'vitest';
 import { draw } from '../../src/screen/draw.ts';
 import { stepsShown } from '../../src/screen/summary.ts';
 import type { Session, StepTally } from '../../src/session/session.ts';
-import { playScript, readScript } from '../sessions/script.ts';
+import { playScript, readScript, tuneLines } from '../sessions/script.ts';
 import { plainText } from './emulator.ts';
 
-const MANY = `abc X:1
-abc T:Many steps
-abc M:4/4
-abc L:1/4
-abc Q:1/4=60
-abc K:C
-abc CDEF | GABc | CDEF | GABc | CDEF | GABc | CDEF | GABc | c4 |]
+const MANY = `${tuneLines('CDEF | GABc | CDEF | GABc | CDEF | GABc | CDEF | GABc | c4 |]', { title: 'Many steps' })}
 set drill landings
 1 press quit`;
 

@@ -1,14 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import type { Trouble } from '../../src/matching/verdict.ts';
 import { chargeInterval, costliestWords, type IntervalCost } from '../../src/session/costly-interval.ts';
-import { playScript, readScript } from '../sessions/script.ts';
+import { FIVE_NOTES, playScript, readScript } from '../sessions/script.ts';
 
-const SCALE = `abc X:1
-abc M:4/4
-abc L:1/4
-abc Q:1/4=60
-abc K:C
-abc C D E F | G4 |]
+const SCALE = `${FIVE_NOTES}
 set tempo 60
 set drill through
 set passes 3`;

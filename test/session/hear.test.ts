@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { openClick } from '../../src/commands/click-argument.ts';
 import { draw } from '../../src/screen/draw.ts';
 import { plainText } from '../screen/emulator.ts';
-import { playScript, readScript } from '../sessions/script.ts';
+import { FIVE_NOTES, playScript, readScript } from '../sessions/script.ts';
 
 describe('hearing a step', () => {
   it('sounds its notes and its click, and then counts in', async () => {
@@ -36,13 +36,7 @@ describe('hearing a step', () => {
 
 // Helpers
 
-const PASSAGE = `abc X:1
-abc T:Five notes
-abc M:4/4
-abc L:1/4
-abc Q:1/4=60
-abc K:C
-abc C D E F | G4 |]
+const PASSAGE = `${FIVE_NOTES}
 set tempo 60
 set passes 1`;
 

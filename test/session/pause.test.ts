@@ -3,7 +3,7 @@
 import { describe, expect, it } from 'vitest';
 import { draw } from '../../src/screen/draw.ts';
 import { plainText } from '../screen/emulator.ts';
-import { playScript, readScript } from '../sessions/script.ts';
+import { FIVE_NOTES, playScript, readScript } from '../sessions/script.ts';
 
 describe('a pause', () => {
   it('that the player asked for stays when the instrument comes back', async () => {
@@ -32,13 +32,7 @@ describe('a pause', () => {
 
 // Helpers
 
-const PASSAGE = `abc X:1
-abc T:Five notes
-abc M:4/4
-abc L:1/4
-abc Q:1/4=60
-abc K:C
-abc C D E F | G4 |]
+const PASSAGE = `${FIVE_NOTES}
 set tempo 60
 set drill through`;
 

@@ -35,6 +35,14 @@ export async function readScript(text: string): Promise<Script> {
   return { plan: planFor(reading.passage, options as SessionOptions), events };
 }
 
+/** The script lines of a tune in C and 4/4, at a quarter of 60 a minute. */
+export function tuneLines(music: string, { title = 'Five notes', unit = '1/4' } = {}): string {
+  const abc = ['X:1', `T:${title}`, 'M:4/4', `L:${unit}`, 'Q:1/4=60', 'K:C', music];
+  return abc.map((line) => `abc ${line}`).join('\n');
+}
+
+export const FIVE_NOTES = tuneLines('C D E F | G4 |]');
+
 export function planFor(passage: Passage, options: SessionOptions): SessionPlan {
   const span = chooseSpan(passage, options);
   if (!span.ok) throw new Error(span.problem.message);

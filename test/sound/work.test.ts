@@ -1,11 +1,10 @@
 // `fettle work` with sound on, as it is built: heard at the tempo of the step, silent once it has ended, and going on in
 // silence where there is no sound or where the sound server dies.
 
-import { type ChildProcess, spawn } from 'node:child_process';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { monotonicMicros } from '../../src/devices/system-clock.ts';
-import { figure, quantile, sleep } from '../alsa/sequencer.ts';
+import { figure, quantile, sleep, startProgram } from '../alsa/sequencer.ts';
 import { lastSound, onsetFrames, record } from './recording.ts';
 import { type SoundServer, startSoundServer } from './sound-server.ts';
 
@@ -92,23 +91,5 @@ describe('working with the click as sound', () => {
 
 function start(words: readonly string[], env: NodeJS.ProcessEnv) {
   const command = [join('dist', 'main.js'), ...words, '--record', join(server.folder, 'practice.db')];
-  const child: ChildProcess = spawn(process.execPath, command, { stdio: ['ignore', 'pipe', 'pipe'], env });
-  let output = '';
-  const keep = (data: unknown) => {
-    output += String(data);
-  };
-  child.stdout?.on('data', keep);
-  child.stderr?.on('data', keep);
-  return {
-    output: () => output,
-    ended: new Promise<number | null>((resolve) => child.on('close', resolve)),
-    end: () => child.kill('SIGTERM'),
-    says: async (wanted: string, from = 0) => {
-      for (let waited = 0; !output.slice(from).includes(wanted); waited += 20) {
-        if (waited > 20_000 || child.exitCode !== null)
-          throw new Error(`The program never said "${wanted}":\n${output}`);
-        await sleep(20);
-      }
-    },
-  };
+  return startProgram(command, { env, patienceMs: 20_000 });
 }
