@@ -5,13 +5,12 @@ import type { Expectation } from '../matching/expectation.ts';
 import { judge } from '../matching/judge.ts';
 import { judgementJson } from '../matching/judgement-json.ts';
 import { partOfTake } from '../matching/part-of-take.ts';
-import { SUSTAIN_CONTROLLER } from '../matching/pedal.ts';
+import { pedalChanges } from '../matching/pedal.ts';
 import { sentence } from '../matching/sentence.ts';
 import { timingReport } from '../matching/timing-report.ts';
-import { spellingName } from '../music/pitch.ts';
 import { spanOnsets } from '../music/span.ts';
 import { counted } from '../screen/wording.ts';
-import { writtenName } from '../session/names.ts';
+import { expectedNames, writtenName } from '../session/names.ts';
 import { loadSpan, type PassageOptions, tempoBpm } from './passage-argument.ts';
 import { readTolerance } from './session-setup.ts';
 import { readTakeFile } from './take-file.ts';
@@ -29,7 +28,7 @@ export async function judgeRecorded(
 ): Promise<void> {
   const span = await loadSpan(argument, options);
   const tolerance = readTolerance(options.tolerance);
-  const { notes: recorded, controllers } = readTakeFile(takePath);
+  const { notes: recorded, events } = readTakeFile(takePath);
   const { passage } = span;
   const tempo = {
     ...passage.tempo,
@@ -46,10 +45,11 @@ export async function judgeRecorded(
       })
     : undefined;
   const notes = part?.played ?? recorded;
-  const pedal = controllers.filter(({ number }) => number === SUSTAIN_CONTROLLER);
+  const pedal = pedalChanges(events);
   const verdict = judge(expectation, notes, align(expectation, notes), { tolerance, pedal });
+  const expected = expectedNames({ onsets });
   const text = sentence(verdict, {
-    expected: onsets.map((onset) => onset.notes.map((note) => spellingName(note.spelling))),
+    expected,
     ofPitch: (pitch) => writtenName(passage, pitch),
   });
   if (options.json) {
@@ -73,7 +73,7 @@ export async function judgeRecorded(
     console.log(
       `  the take holds more than that: ${counted(part.outside, 'note')} outside onsets ${span.first} to ${span.last} left out`,
     );
-  const name = (onset: number) => onsets[onset]!.notes.map((note) => spellingName(note.spelling)).join('+');
+  const name = (onset: number) => expected[onset]!.join('+');
   for (const interval of verdict.intervals.filter((one) => !one.clean)) {
     const ms = Math.round(interval.deviationMicros / 1000);
     console.log(

@@ -152,12 +152,7 @@ function readBytes(path: string, argument: string): Uint8Array {
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
     const near = nearWord(argument, bundledNames());
-    const why =
-      {
-        ENOENT: 'there is no such file and no bundled passage of that name',
-        EISDIR: 'it is a folder',
-        EACCES: 'this account may not read it',
-      }[code ?? ''] ?? String(code);
+    const why = whyNotOpened(error, 'there is no such file and no bundled passage of that name');
     throw new ProblemError({
       code: code === 'ENOENT' ? 'passage.missing' : 'passage.unreadable',
       message: `Cannot open the passage "${argument}": ${why}`,
@@ -167,4 +162,15 @@ function readBytes(path: string, argument: string): Uint8Array {
       exitStatus: EXIT.unreadable,
     });
   }
+}
+
+/** In words, why a file could not be opened for reading. */
+export function whyNotOpened(error: unknown, missing = 'there is no such file'): string {
+  const { code = '' } = error as NodeJS.ErrnoException;
+  const why: Readonly<Record<string, string>> = {
+    ENOENT: missing,
+    EISDIR: 'it is a folder',
+    EACCES: 'this account may not read it',
+  };
+  return why[code] ?? code;
 }

@@ -4,6 +4,7 @@ import { ProblemError } from '../music/problem.ts';
 import type { Terminal } from '../ports/terminal.ts';
 import {
   drawStart,
+  inputsOf,
   movePassage,
   movePlayer,
   nextLine,
@@ -87,12 +88,10 @@ function choose(first: StartState, terminal: Terminal): Promise<StartState | und
 
 function printStart(state: StartState): void {
   console.log('Fettle works a hard passage with you, step by step, on only when it is clean.\n');
+  const inputs = inputsOf(state);
   console.log(
-    state.plugged
-      ? `Inputs: ${state.players
-          .slice(0, -2)
-          .map(({ name }) => name)
-          .join(', ')}`
+    inputs.length > 0
+      ? `Inputs: ${inputs.join(', ')}`
       : `No instrument is plugged in. ${state.trouble ?? ''}`.trim(),
   );
   console.log('\nPassages:');

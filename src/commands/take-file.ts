@@ -3,6 +3,7 @@
 import { readFileSync } from 'node:fs';
 import { EXIT, ProblemError } from '../music/problem.ts';
 import { readTake, type Take } from '../notation/midi-file-take.ts';
+import { whyNotOpened } from './passage-argument.ts';
 
 const WHAT = 'A take is a MIDI file (.mid) recorded from the instrument.';
 
@@ -23,15 +24,9 @@ function readBytes(path: string): Uint8Array {
   try {
     return readFileSync(path);
   } catch (error) {
-    const { code = '' } = error as NodeJS.ErrnoException;
-    const why: Readonly<Record<string, string>> = {
-      ENOENT: 'there is no such file',
-      EISDIR: 'it is a folder',
-      EACCES: 'this account may not read it',
-    };
     throw new ProblemError({
       code: 'take.missing',
-      message: `Cannot open the take "${path}": ${why[code] ?? code}`,
+      message: `Cannot open the take "${path}": ${whyNotOpened(error)}`,
       hint: WHAT,
       exitStatus: EXIT.unreadable,
     });

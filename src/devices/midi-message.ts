@@ -10,8 +10,8 @@ export const CONTINUE = 0xfb;
 export const STOP = 0xfc;
 export const ACTIVE_SENSING = 0xfe;
 
-/** Controller numbers of MIDI 1.0 that mean something here. */
-export const CONTROLLER = { breath: 2, sustain: 64, allSoundOff: 120, allNotesOff: 123 } as const;
+/** Controller number of MIDI 1.0. */
+export const ALL_NOTES_OFF_CONTROLLER = 123;
 
 /** One complete message, status byte first, as a driver delivers it. */
 export function readMessage(bytes: readonly number[], at: number): PlayerEvent {

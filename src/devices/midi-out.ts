@@ -3,7 +3,7 @@
 // onward, falling for again. Notes go out on channel 1. Every note-on is followed by its note-off, whatever happens.
 
 import type { OpenOutput } from './midi-driver.ts';
-import { CONTROLLER, STOP } from './midi-message.ts';
+import { ALL_NOTES_OFF_CONTROLLER, STOP } from './midi-message.ts';
 import type { Sound, Strike } from './strike.ts';
 
 const PERCUSSION = 9;
@@ -82,7 +82,8 @@ export class MidiOut {
   close(): void {
     if (this.#pulseRuns) this.#output.send([STOP]);
     for (const strike of [...this.#sounding.values()]) this.end(strike);
-    for (const channel of [NOTES, PERCUSSION]) this.#output.send([0xb0 | channel, CONTROLLER.allNotesOff, 0]);
+    for (const channel of [NOTES, PERCUSSION])
+      this.#output.send([0xb0 | channel, ALL_NOTES_OFF_CONTROLLER, 0]);
     this.#output.destroy();
   }
 

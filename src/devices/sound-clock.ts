@@ -44,11 +44,11 @@ export class SoundClock {
       this.#seen[this.#looks % LOOKS] = seen;
       this.#looks += 1;
       this.#beganMicros = nowMicros;
+      this.#forgetBeforeHole();
     } else {
       const latest = (this.#looks - 1) % LOOKS;
       this.#seen[latest] = Math.min(this.#seen[latest]!, seen);
     }
-    this.#forgetBeforeHole();
     const wanted = Math.min(...this.#seen) - this.#offset;
     const most = ((nowMicros - this.#lookedMicros) * SLEW_PPM) / 1e6;
     this.#lookedMicros = nowMicros;

@@ -4,8 +4,8 @@
 import { ticksToMicros } from '../music/tempo.ts';
 import { MISSED } from './evidence.ts';
 import type { Expectation } from './expectation.ts';
-import { chargesOf, NONE_LEFT, tooLateMicros } from './left-behind.ts';
-import { bitCount, type Reading } from './reading.ts';
+import { NONE_LEFT, tooLateMicros } from './left-behind.ts';
+import { bitCount, chargedUntil, type Reading } from './reading.ts';
 import type { Timetable } from './timetable.ts';
 
 export interface Deadline {
@@ -75,19 +75,13 @@ function nextDue(best: Reading, timetable: Timetable, expectation: Expectation):
 
 /** The reading after the notes left behind that are too late by now have been given up. */
 export function givenUp(best: Reading, atMicros: number): Reading {
-  const { lost, pending, open } = chargesOf(best.open, atMicros);
-  return {
-    ...best,
-    before: best,
-    depth: best.depth + 1,
-    cost: best.cost - best.pending + lost + pending,
-    act: 'passed',
-    played: -1,
-    place: -1,
-    wentBack: false,
-    open,
-    pending,
-  };
+  return { ...chargedUntil(best, atMicros), ...stepWithoutNote(best) };
+}
+
+/** A step after a reading that no note brought about. */
+function stepWithoutNote(best: Reading) {
+  const { depth } = best;
+  return { before: best, depth: depth + 1, act: 'passed', played: -1, place: -1, wentBack: false } as const;
 }
 
 /** The reading after the next onset (or the rest of the last one) has gone by unplayed. */
@@ -95,13 +89,8 @@ export function passed(best: Reading, timetable: Timetable, expectation: Expecta
   const cursor = Math.min(best.cursor + 1, timetable.atMicros.length - 1);
   return {
     ...best,
-    before: best,
-    depth: best.depth + 1,
+    ...stepWithoutNote(best),
     cost: best.cost + MISSED,
-    act: 'passed',
-    played: -1,
-    place: -1,
-    wentBack: false,
     cursor,
     atMicros: nextDue(best, timetable, expectation) ?? best.atMicros,
     mask: timetable.requiredMask[cursor]!,

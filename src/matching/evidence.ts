@@ -67,8 +67,8 @@ const EARLY_MOST = 6;
 
 /**
  * Surprise at an interval that should have taken `expected` and took `played` (microseconds), the pace being
- * uncertain by `paceSd` (share), in a single line or with two hands. Heavy-tailed (Student's t with three degrees of freedom), bounded: a hesitation is
- * always possible.
+ * uncertain by `paceSd` (share), in a single line or with two hands. Heavy-tailed (Student's t with three degrees of
+ * freedom), bounded: a hesitation is always possible.
  */
 export function intervalSurprise(
   played: number,

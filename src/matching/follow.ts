@@ -220,8 +220,10 @@ function slipIn(
       ? missedOnset(step.before.cursor, step, account, decided, state.timetable)
       : undefined;
     if (left !== undefined) return { kind: 'missed', onset: left, atMicros };
-    const lost = step.before && lostPlace(step.before, step, account);
-    if (lost !== undefined) return { kind: 'missed', onset: state.timetable.places[lost]!.onset, atMicros };
+    const givenUpPlace = step.before && placeGivenUp(step.before, step, account);
+    if (givenUpPlace !== undefined) {
+      return { kind: 'missed', onset: state.timetable.places[givenUpPlace]!.onset, atMicros };
+    }
     if (step.wentBack) return { kind: 'restart', onset: step.cursor, atMicros };
     if (step.act === 'wrong') {
       return { kind: 'wrong', onset: state.timetable.places[step.place]!.onset, atMicros };
@@ -263,7 +265,7 @@ function missedOnset(
 }
 
 /** The first place that a step gives up waiting for. */
-function lostPlace(before: Reading, step: Reading, account: Account): number | undefined {
+function placeGivenUp(before: Reading, step: Reading, account: Account): number | undefined {
   if (before.open === step.open) return undefined;
   const open = new Set(step.open.map(({ place }) => place));
   return before.open.find(({ place }) => account.fills[place]! < 0 && !open.has(place))?.place;

@@ -12,9 +12,9 @@ import {
   wrongPitchSurprise,
 } from './evidence.ts';
 import type { PlayedNote } from './expectation.ts';
-import { chargeOf, chargesOf, LATE_CHORD_MICROS, NONE_LEFT } from './left-behind.ts';
+import { chargeOf, LATE_CHORD_MICROS, NONE_LEFT } from './left-behind.ts';
 import { addBack, addForward } from './moves.ts';
-import type { Reading } from './reading.ts';
+import { chargedUntil, type Reading } from './reading.ts';
 import { firstPlaceAfter, ornamentEnd, type Timetable } from './timetable.ts';
 
 /** One that begins before its written note begins so little before it. */
@@ -47,12 +47,6 @@ export function grow(reading: Reading, growth: Growth): void {
     addForward(r, growth);
   }
   if (r.cursor >= 0) addBack(r, growth);
-}
-
-/** With what its notes left behind cost by now. */
-function chargedUntil(r: Reading, nowMicros: number): Reading {
-  const { lost, pending, open } = chargesOf(r.open, nowMicros);
-  return { ...r, cost: r.cost - r.pending + lost + pending, open, pending };
 }
 
 function addExtra(r: Reading, growth: Growth): void {
@@ -127,8 +121,9 @@ function addChordNotes(r: Reading, growth: Growth): void {
     if ((r.mask & bit) !== 0) continue;
     const right = place.pitch === note.pitch;
     if (!right && (!place.required || apart > LATE_CHORD_MICROS)) continue;
-    const wrong = r.act === 'wrong' ? WRONG_MORE : wrongPitchSurprise(place.pitch, note.pitch);
-    const cost = r.cost + spread + (right ? 0 : wrong);
+    const misread = r.act === 'wrong';
+    const wrong = right ? 0 : misread ? WRONG_MORE : wrongPitchSurprise(place.pitch, note.pitch);
+    const cost = r.cost + spread + wrong;
     if (cost > growth.limit) continue;
     const act = right ? 'right' : 'wrong';
     growth.add({ ...placed(r, act, p, cost, growth), mask: r.mask | bit });
@@ -139,10 +134,10 @@ function addChordNotes(r: Reading, growth: Growth): void {
 function addLateNotes(r: Reading, growth: Growth): void {
   const { timetable, note } = growth;
   for (const left of r.open) {
-    const late = note.onMicros - left.dueMicros;
-    if (timetable.places[left.place]!.pitch !== note.pitch || late > LATE_CHORD_MICROS) continue;
+    if (timetable.places[left.place]!.pitch !== note.pitch) continue;
     const charge = chargeOf(left, note.onMicros);
-    const reading = placed(r, 'right', left.place, r.cost - charge + chordSurprise(late), growth);
+    const late = chordSurprise(note.onMicros - left.dueMicros);
+    const reading = placed(r, 'right', left.place, r.cost - charge + late, growth);
     const open = r.open.length === 1 ? NONE_LEFT : r.open.filter((other) => other !== left);
     growth.add({ ...reading, open, pending: r.pending - charge });
   }

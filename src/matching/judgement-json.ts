@@ -2,6 +2,7 @@
 // three decimals; onsets number from 1 as in the passage. Optional ornaments are left out, played or not.
 
 import type { Expectation, PlayedNote } from './expectation.ts';
+import { playedChords } from './onset-times.ts';
 import type { TakeVerdict } from './verdict.ts';
 
 export const JUDGEMENT_FORMAT = 1;
@@ -95,7 +96,7 @@ export function judgementJson({
 }
 
 function timingJson(verdict: TakeVerdict, firstNumber: number): JudgementJson['timing'] {
-  const { pace, placement, evenness, spreadMicros, onsetMicros, joints } = verdict;
+  const { pace, placement, evenness, joints } = verdict;
   return {
     pace: fourPlaces(pace),
     ...(placement && !Number.isNaN(placement.spreadMicros)
@@ -110,11 +111,10 @@ function timingJson(verdict: TakeVerdict, firstNumber: number): JudgementJson['t
     ...(evenness?.clockSdMicros === undefined || evenness.motorSdMicros === undefined
       ? {}
       : { clockMs: milliseconds(evenness.clockSdMicros), fingersMs: milliseconds(evenness.motorSdMicros) }),
-    chords: spreadMicros.flatMap((spread, onset) =>
-      spread > 0 && onsetMicros[onset] !== undefined
-        ? [{ onset: firstNumber + onset, spreadMs: milliseconds(spread) }]
-        : [],
-    ),
+    chords: playedChords(verdict).map(({ onset, spreadMicros }) => ({
+      onset: firstNumber + onset,
+      spreadMs: milliseconds(spreadMicros),
+    })),
     joins: joints.map(({ from, overlapMicros }) => ({
       from: firstNumber + from,
       to: firstNumber + from + 1,

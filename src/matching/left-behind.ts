@@ -18,11 +18,15 @@ export const NONE_LEFT: readonly LeftBehind[] = [];
 /** Chord notes and hands stand at most so far apart to count as one moment; what is later will not come. */
 export const LATE_CHORD_MICROS = 200_000;
 
+function isTooLate({ dueMicros }: LeftBehind, nowMicros: number): boolean {
+  return nowMicros - dueMicros > LATE_CHORD_MICROS;
+}
+
 /** Surprise at its not having been played by now. */
-export function chargeOf({ price, dueMicros }: LeftBehind, nowMicros: number): number {
-  const late = nowMicros - dueMicros;
+export function chargeOf(one: LeftBehind, nowMicros: number): number {
+  const late = nowMicros - one.dueMicros;
   if (late <= 0) return 0;
-  return late > LATE_CHORD_MICROS ? price : Math.min(price, chordSurprise(late));
+  return isTooLate(one, nowMicros) ? one.price : Math.min(one.price, chordSurprise(late));
 }
 
 /** When the first of them is too late to come; Infinity without any. */
@@ -47,15 +51,14 @@ export function chargesOf(left: readonly LeftBehind[], nowMicros: number): Charg
   let gone = 0;
   for (const one of left) {
     const charge = chargeOf(one, nowMicros);
-    if (nowMicros - one.dueMicros > LATE_CHORD_MICROS) {
+    if (isTooLate(one, nowMicros)) {
       lost += charge;
       gone++;
     } else pending += charge;
   }
   if (gone === 0) return { lost, pending, open: left };
   if (gone === left.length) return { lost, pending, open: NONE_LEFT };
-  const open = left.filter((one) => nowMicros - one.dueMicros <= LATE_CHORD_MICROS);
-  return { lost, pending, open };
+  return { lost, pending, open: left.filter((one) => !isTooLate(one, nowMicros)) };
 }
 
 /** What is still to be charged when none of them comes. */

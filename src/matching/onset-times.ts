@@ -29,3 +29,13 @@ export function onsetTimes(
     spreadMicros: times.map((t) => (t.length < 2 ? 0 : Math.max(...t) - Math.min(...t))),
   };
 }
+
+/** The chords that were played rightly, and how far their notes stood apart. */
+export function playedChords({ spreadMicros, onsetMicros }: OnsetTimes): {
+  readonly onset: number;
+  readonly spreadMicros: number;
+}[] {
+  return spreadMicros.flatMap((spread, onset) =>
+    spread > 0 && onsetMicros[onset] !== undefined ? [{ onset, spreadMicros: spread }] : [],
+  );
+}

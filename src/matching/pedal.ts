@@ -7,6 +7,23 @@ export interface PedalChange {
 }
 
 export const SUSTAIN_CONTROLLER = 64;
+
+/** What the pedal did among all that an instrument sent. */
+export function pedalChanges(
+  events: readonly {
+    readonly type: string;
+    readonly at: number;
+    readonly number?: number;
+    readonly value?: number;
+  }[],
+): PedalChange[] {
+  return events.flatMap(({ type, at, number, value }) =>
+    type === 'controller' && number === SUSTAIN_CONTROLLER && value !== undefined
+      ? [{ atMicros: at, value }]
+      : [],
+  );
+}
+
 const DOWN_FROM = 64;
 
 export function isPedalDown(value: number): boolean {

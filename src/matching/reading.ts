@@ -2,7 +2,7 @@
 // the one it grew from), so that many can be carried along cheaply; the likeliest one wins.
 
 import { PACE_PRIOR } from './evidence.ts';
-import { type LeftBehind, NONE_LEFT } from './left-behind.ts';
+import { chargesOf, type LeftBehind, NONE_LEFT } from './left-behind.ts';
 
 /** `passed`: no note, the time for an onset ran out. */
 export type Act = 'start' | 'right' | 'wrong' | 'extra' | 'ornament' | 'passed';
@@ -67,6 +67,12 @@ export function startReading(logPace = 0, paceVariance = PACE_PRIOR): Reading {
     logPace,
     paceVariance,
   };
+}
+
+/** The same with what its notes left behind cost by now; those that are too late are given up. */
+export function chargedUntil(r: Reading, nowMicros: number): Reading {
+  const { lost, pending, open } = chargesOf(r.open, nowMicros);
+  return { ...r, cost: r.cost - r.pending + lost + pending, open, pending };
 }
 
 /** The steps from (and without) an older reading to a newer one that grew from it, first step first. */

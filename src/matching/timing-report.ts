@@ -3,6 +3,7 @@
 
 import { ticksToMicros } from '../music/tempo.ts';
 import type { Expectation } from './expectation.ts';
+import { playedChords } from './onset-times.ts';
 import { standouts } from './standouts.ts';
 import { median } from './statistics.ts';
 import { millis } from './trouble-sentence.ts';
@@ -41,7 +42,7 @@ export function timingRemark(
   nameOf: (onset: number) => string,
   { slurs = true }: { readonly slurs?: boolean } = {},
 ): string | undefined {
-  const torn = slurs ? tornSlurs(verdict.joints, expectation)[0] : undefined;
+  const torn = slurs ? tornSlurs(withoutRests(verdict.joints, expectation))[0] : undefined;
   if (torn)
     return `Gap of ${millis(torn.overlapMicros)} under the slur, ${nameOf(torn.from)} to ${nameOf(torn.from + 1)}.`;
   const [unlike] = standouts(verdict.intervals)
@@ -95,14 +96,12 @@ function standoutWords(
   return `${nameOf(from)} to ${nameOf(to)} ${millis(deviationMicros)} ${deviationMicros < 0 ? 'short' : 'long'}`;
 }
 
-function chordLine({ spreadMicros, onsetMicros }: TakeVerdict, nameOf: (onset: number) => string): string[] {
-  const chords = spreadMicros.flatMap((spread, onset) =>
-    spread > 0 && onsetMicros[onset] !== undefined ? [{ spread, onset }] : [],
-  );
+function chordLine(verdict: TakeVerdict, nameOf: (onset: number) => string): string[] {
+  const chords = playedChords(verdict);
   if (chords.length === 0) return [];
-  const widest = chords.reduce((a, b) => (b.spread > a.spread ? b : a));
-  const usual = chords.length > 1 ? `, the usual ${millis(median(chords.map((c) => c.spread)))}` : '';
-  return [`chords: widest apart ${millis(widest.spread)} (${nameOf(widest.onset)})${usual}`];
+  const widest = chords.reduce((a, b) => (b.spreadMicros > a.spreadMicros ? b : a));
+  const usual = chords.length > 1 ? `, the usual ${millis(median(chords.map((c) => c.spreadMicros)))}` : '';
+  return [`chords: widest apart ${millis(widest.spreadMicros)} (${nameOf(widest.onset)})${usual}`];
 }
 
 function jointLines(
@@ -110,8 +109,7 @@ function jointLines(
   expectation: Expectation,
   nameOf: (onset: number) => string,
 ): string[] {
-  // A rest between two notes is a gap that was asked for.
-  const written = joints.filter(({ from }) => !isRestAfter(expectation, from));
+  const written = withoutRests(joints, expectation);
   if (written.length === 0) return [];
   const gaps = written.filter(isGap);
   const held = written.filter((joint) => !isGap(joint));
@@ -122,36 +120,39 @@ function jointLines(
     parts.push(`${held.length} of ${written.length} notes held to the next${amount}`);
   }
   if (gaps.length > 0) {
-    const gap = millis(-median(gaps.map((j) => j.overlapMicros)));
+    const gap = millis(median(gaps.map((j) => j.overlapMicros)));
     parts.push(`${gaps.length} let go before it (usually ${gap})`);
   }
-  const torn = tornSlurs(joints, expectation);
+  const torn = tornSlurs(written);
   const worst = torn[0];
   return [
     `joined: ${parts.join(', ')}`,
     ...(worst
       ? [
-          `under the slurs: ${torn.length === 1 ? 'a gap' : `${torn.length} gaps, the widest`} of ${millis(-worst.overlapMicros)} from ${nameOf(worst.from)} to ${nameOf(worst.from + 1)}`,
+          `under the slurs: ${torn.length === 1 ? 'a gap' : `${torn.length} gaps, the widest`} of ${millis(worst.overlapMicros)} from ${nameOf(worst.from)} to ${nameOf(worst.from + 1)}`,
         ]
       : []),
   ];
 }
 
+/** A rest between two notes is a gap that was asked for. */
+function withoutRests(joints: readonly Joint[], { onsets, tempo }: Written): Joint[] {
+  return joints.filter(({ from }) => {
+    const { tick, notes } = onsets[from]!;
+    const end = tick + Math.max(...notes.map((note) => note.durationTicks));
+    return ticksToMicros(onsets[from + 1]!.tick - end, tempo) <= GAP_MICROS;
+  });
+}
+
 /** Gaps under slurs, the widest first. */
-function tornSlurs(joints: readonly Joint[], expectation: Written): Joint[] {
-  return joints
-    .filter((joint) => joint.slurred && isGap(joint) && !isRestAfter(expectation, joint.from))
+function tornSlurs(written: readonly Joint[]): Joint[] {
+  return written
+    .filter((joint) => joint.slurred && isGap(joint))
     .sort((a, b) => a.overlapMicros - b.overlapMicros);
 }
 
 function isGap({ overlapMicros }: Joint): boolean {
   return overlapMicros < -GAP_MICROS;
-}
-
-function isRestAfter({ onsets, tempo }: Written, from: number): boolean {
-  const { tick, notes } = onsets[from]!;
-  const end = tick + Math.max(...notes.map((note) => note.durationTicks));
-  return ticksToMicros(onsets[from + 1]!.tick - end, tempo) > GAP_MICROS;
 }
 
 function percent(share: number): string {

@@ -22,26 +22,33 @@ export interface StartState {
   readonly players: readonly StartPlayer[];
   /** Index of the player chosen. */
   readonly player: number;
-  /** Whether a MIDI input is among them. */
-  readonly plugged: boolean;
   /** Why no input can be listed, if so. */
   readonly trouble?: string;
   readonly passages: readonly StartChoice[];
   readonly chosen: number;
 }
 
+/** Those who need no instrument. */
+const ALWAYS_THERE: readonly StartPlayer[] = [
+  { name: 'the computer keyboard', from: 'keys' },
+  { name: 'a simulated player', from: 'model' },
+];
+
 /** Who can play: the inputs, the one used last chosen; without any the simulated player. */
 export function startPlayers(
   inputs: readonly string[],
   last?: string,
-): Pick<StartState, 'players' | 'player' | 'plugged'> {
-  const players: StartPlayer[] = [
-    ...inputs.map((name) => ({ name, from: name })),
-    { name: 'the computer keyboard', from: 'keys' },
-    { name: 'a simulated player', from: 'model' },
-  ];
-  const plugged = inputs.length > 0;
-  return { players, plugged, player: plugged ? Math.max(0, inputs.indexOf(last ?? '')) : players.length - 1 };
+): Pick<StartState, 'players' | 'player'> {
+  const players = [...inputs.map((name) => ({ name, from: name })), ...ALWAYS_THERE];
+  return {
+    players,
+    player: inputs.length > 0 ? Math.max(0, inputs.indexOf(last ?? '')) : players.length - 1,
+  };
+}
+
+/** The MIDI inputs among those who can play. */
+export function inputsOf({ players }: StartState): string[] {
+  return players.slice(0, -ALWAYS_THERE.length).map(({ name }) => name);
 }
 
 export function movePassage(state: StartState, by: number): StartState {
@@ -71,7 +78,7 @@ export function drawStart(state: StartState, size: TerminalSize): Frame {
   put(canvas, 0, 8, fitWords(claim, width - 7), 'dim');
   const tall = size.rows >= 18;
   let row = tall ? 2 : 1;
-  if (!state.plugged) {
+  if (inputsOf(state).length === 0) {
     const why = `No instrument is plugged in. ${state.trouble ?? 'Plug one in and start again.'}`;
     row += putWrapped(canvas, row, 1, why, { width, rows: tall ? 2 : 1, role: 'strong' });
   }
@@ -113,11 +120,11 @@ function putList(
 }
 
 /** What can be typed next, in a pipe. */
-export function nextLine({ plugged, players }: StartState): string {
-  if (!plugged)
+export function nextLine(state: StartState): string {
+  const inputs = inputsOf(state);
+  if (inputs.length === 0)
     return 'Next: fettle demo, fettle work NAME --from keys, fettle work NAME --from model, fettle --help';
-  const inputs = players.filter(({ from }) => from !== 'keys' && from !== 'model');
   return inputs.length === 1
     ? 'Next: fettle work NAME, fettle demo, fettle --help'
-    : `Next: fettle work NAME --from "${inputs[0]!.name}", fettle demo, fettle --help`;
+    : `Next: fettle work NAME --from "${inputs[0]!}", fettle demo, fettle --help`;
 }

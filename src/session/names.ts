@@ -1,13 +1,13 @@
 // The note names that a player reads: written pitch, in the key of the place.
 
-import type { Step } from '../drills/step.ts';
 import { INSTRUMENTS } from '../music/instrument.ts';
+import type { Onset } from '../music/onset.ts';
 import type { Passage } from '../music/passage.ts';
 import { spellingName, spellPitch } from '../music/pitch.ts';
 
-/** Written names by onset and note of a step. */
-export function expectedNames(step: Step): string[][] {
-  return step.onsets.map((onset) => onset.notes.map((note) => spellingName(note.spelling)));
+/** Written names by onset and note, of a step or of written music. */
+export function expectedNames({ onsets }: { readonly onsets: readonly Pick<Onset, 'notes'>[] }): string[][] {
+  return onsets.map((onset) => onset.notes.map((note) => spellingName(note.spelling)));
 }
 
 /** The written name of a sounding pitch for the passage's (first) instrument. */

@@ -8,7 +8,7 @@ import { isPedalDown, SUSTAIN_CONTROLLER } from '../matching/pedal.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
 import type { FollowedPulse } from '../ports/pulse.ts';
 import { runCommand } from './commands.ts';
-import { conclude } from './conclude.ts';
+import { advise, conclude } from './conclude.ts';
 import type { IntervalCost } from './costly-interval.ts';
 import type { Effect } from './effect.ts';
 import type { Command, PlayerId, SessionEvent } from './event.ts';
@@ -210,10 +210,7 @@ function handle(session: Session, event: SessionEvent): Advance {
     case 'wake':
       return { session, effects: [] };
     case 'trouble':
-      return {
-        session: { ...session, notice: event.text },
-        effects: [{ type: 'news', at: event.at, news: { kind: 'advice', text: event.text } }],
-      };
+      return advise(session, event.text, event.at);
     case 'pulse':
       return pulsed(session, event.pulse, event.at);
     case 'begin':

@@ -6,7 +6,7 @@ import { align } from '../matching/align.ts';
 import type { Expectation, PlayedNote } from '../matching/expectation.ts';
 import { type Follower, follow, passTime, release, startFollowing } from '../matching/follow.ts';
 import { judge } from '../matching/judge.ts';
-import { SUSTAIN_CONTROLLER } from '../matching/pedal.ts';
+import { pedalChanges } from '../matching/pedal.ts';
 import type { Tolerance } from '../matching/tolerance.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
 import { microsToTicks, ticksToMicros } from '../music/tempo.ts';
@@ -216,11 +216,7 @@ export function judgeTake(take: Take, player: PlayerTake, tolerance: Tolerance):
   return judge(expectation, played, align(expectation, played), {
     tolerance,
     ranOn: player.ranOn,
-    pedal: player.events.flatMap((event) =>
-      event.type === 'controller' && event.number === SUSTAIN_CONTROLLER
-        ? [{ atMicros: event.at, value: event.value }]
-        : [],
-    ),
+    pedal: pedalChanges(player.events),
   });
 }
 
