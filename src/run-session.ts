@@ -1,18 +1,18 @@
 // The one loop where a session and its ports meet. Events come in from the players, the keys and the clock; effects go
 // out to the click, the record and the screen. No musical decision is made here.
 
-import type { TakeEntry } from './log/take-entry.ts';
 import type { ClickPort } from './ports/click.ts';
 import type { Clock } from './ports/clock.ts';
 import type { PlayerSource } from './ports/player-source.ts';
+import type { PracticeRecord } from './ports/practice-record.ts';
 import type { PulsePort, PulseSource } from './ports/pulse.ts';
-import type { Store } from './ports/store.ts';
 import type { Terminal } from './ports/terminal.ts';
+import type { Entry } from './record/entry.ts';
 import { draw } from './screen/draw.ts';
-import { commandForKey } from './screen/keymap.ts';
+import { controlForKey } from './screen/keymap.ts';
 import { plainLine } from './screen/plain-lines.ts';
 import type { Effect } from './session/effect.ts';
-import type { Command, PlayerId, SessionEvent } from './session/event.ts';
+import type { Control, PlayerId, SessionEvent } from './session/event.ts';
 import type { News } from './session/news.ts';
 import type { SessionPlan } from './session/plan.ts';
 import { advance, newSession, nextWakeUp, type Session } from './session/session.ts';
@@ -30,7 +30,7 @@ export interface SessionPorts {
   readonly pulse?: PulsePort;
   /** Another machine's pulse that is followed. */
   readonly followed?: PulseSource;
-  readonly store: Store;
+  readonly record: PracticeRecord;
   /** Without one, `tell` gets plain lines. */
   readonly terminal?: Terminal;
   readonly tell?: (line: string) => void;
@@ -46,10 +46,10 @@ export interface RunOptions {
   /** On a screen: letters are notes, not controls. */
   readonly lettersPlay?: boolean;
   /** Given a function by which the outside (a signal) can end the session. */
-  readonly onStart?: (command: (command: Command) => void) => void;
+  readonly onStart?: (control: (control: Control) => void) => void;
 }
 
-/** Runs a session to its end and returns it. Closes the sources and the click, not the store and the terminal. */
+/** Runs a session to its end and returns it. Closes the sources and the click, not the record and the terminal. */
 export async function runSession(
   plan: SessionPlan,
   ports: SessionPorts,
@@ -116,15 +116,15 @@ export async function runSession(
       ports.terminal?.onKey((key) => {
         if (ended) return finish();
         if ([...ports.sources.values()].some((source) => source.press?.(key))) return;
-        const command = commandForKey(key.name);
-        if (!command) return;
-        dispatch({ type: 'command', at: clock.nowMicros(), command });
-        if (command === 'quit') finish();
+        const control = controlForKey(key.name);
+        if (!control) return;
+        dispatch({ type: 'control', at: clock.nowMicros(), control });
+        if (control === 'quit') finish();
       });
       ports.terminal?.onResize(repaint);
-      options.onStart?.((command) => {
-        dispatch({ type: 'command', at: clock.nowMicros(), command });
-        if (command === 'quit') finish();
+      options.onStart?.((control) => {
+        dispatch({ type: 'control', at: clock.nowMicros(), control });
+        if (control === 'quit') finish();
       });
       ports.click.onLost?.((text) => dispatch({ type: 'trouble', at: clock.nowMicros(), text }));
       dispatch({ type: 'begin', at: clock.nowMicros() });
@@ -168,17 +168,17 @@ function perform(
       for (const source of ports.sources.values()) source.hush(effect.at);
       break;
     case 'keep': {
-      const entry: TakeEntry = {
+      const entry: Entry = {
         ...effect.take,
         sitting: context.sitting,
         date: ports.clock.date().toISOString(),
         source: ports.sources.get(effect.take.player)?.name ?? '',
       };
-      ports.store.append(entry);
+      ports.record.append(entry);
       break;
     }
     case 'remember':
-      ports.store.remember(effect.name, effect.value);
+      ports.record.remember(effect.name, effect.value);
       break;
     case 'news': {
       ports.onNews?.(effect.news, effect.at);

@@ -3,7 +3,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { buildProgram } from '../src/commands/program.ts';
-import { EXIT } from '../src/music/problem.ts';
+import { EXIT } from '../src/problem.ts';
 import { fettle } from './commands/run.ts';
 
 const README = readFileSync(new URL('../README.md', import.meta.url), 'utf8');

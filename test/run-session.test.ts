@@ -2,7 +2,7 @@
 
 import { describe, expect, it } from 'vitest';
 import { runSession } from '../src/run-session.ts';
-import { MemoryStore } from '../src/simulation/memory-store.ts';
+import { MemoryRecord } from '../src/simulation/memory-record.ts';
 import { PlayerModel } from '../src/simulation/player-model.ts';
 import { readProfile } from '../src/simulation/read-profile.ts';
 import { RecordedClick } from '../src/simulation/recorded-click.ts';
@@ -16,20 +16,20 @@ describe('the loop', () => {
     let frames = 0;
     const draw = world.terminal.draw.bind(world.terminal);
     world.terminal.draw = (frame) => {
-      if (world.store.takes().length === 2 && ++frames > 3) throw new Error('the screen is broken');
+      if (world.record.entries().length === 2 && ++frames > 3) throw new Error('the screen is broken');
       draw(frame);
     };
     const running = world.run();
     const failed = expect(running).rejects.toThrow('the screen is broken');
     world.clock.runUntilIdle(60_000_000);
     await failed;
-    expect(world.store.takes()).toHaveLength(2);
+    expect(world.record.entries()).toHaveLength(2);
     expect(world.click.closed).toBe(true);
   });
 
   it('ends with the reason when the record cannot be written', async () => {
     const world = await start();
-    world.store.append = () => {
+    world.record.append = () => {
       throw new Error('the disk is full');
     };
     const failed = expect(world.run()).rejects.toThrow('the disk is full');
@@ -61,7 +61,7 @@ describe('the loop', () => {
 
 async function start() {
   const clock = new SimulatedClock();
-  const store = new MemoryStore();
+  const record = new MemoryRecord();
   const click = new RecordedClick();
   const terminal = new RecordedTerminal();
   const profile = readProfile('model:exact');
@@ -71,9 +71,9 @@ async function start() {
   const options = { sitting: 'test', leavesAlone: false, unicode: false };
   return {
     clock,
-    store,
+    record,
     click,
     terminal,
-    run: () => runSession(plan, { clock, sources, click, store, terminal }, options),
+    run: () => runSession(plan, { clock, sources, click, record, terminal }, options),
   };
 }

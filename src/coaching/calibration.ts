@@ -6,6 +6,7 @@
 // which is the standard deviation for normal errors (Rousseeuw and Croux 1993, JASA 88:1273). Microseconds throughout.
 
 import type { Tolerance } from '../matching/tolerance.ts';
+import { median, robustSd } from '../statistics.ts';
 
 /** Clicks of one calibration. */
 export const CALIBRATION_CLICKS = 16;
@@ -51,7 +52,7 @@ export function estimateLag(clicksMicros: readonly number[], tapsMicros: readonl
     return { ok: false, reason: 'too-few', sentence };
   }
   const lagMicros = Math.round(median(offsets));
-  const spreadMicros = Math.round(robustSpread(offsets));
+  const spreadMicros = Math.round(robustSd(offsets));
   // Standard error of a median of normal errors: sqrt(pi / 2) standard deviations over the root of their number.
   const sureMicros = Math.round(Math.sqrt(Math.PI / 2) * (spreadMicros / Math.sqrt(offsets.length)));
   if (spreadMicros > beat / 8) {
@@ -82,7 +83,7 @@ export interface Jitter {
  */
 export function measureJitter(onsetsMicros: readonly number[]): Jitter | undefined {
   if (onsetsMicros.length < LEAST_TAPS) return undefined;
-  const onset = robustSpread(withoutLine(onsetsMicros));
+  const onset = robustSd(withoutLine(onsetsMicros));
   return {
     onsetMicros: Math.round(onset),
     // Independent errors at both ends: the square root of two (Wing and Kristofferson 1973, with no clock variance).
@@ -154,20 +155,8 @@ function withoutLine(times: readonly number[]): number[] {
   return times.map((time, i) => time - mean - slope * (i - middle));
 }
 
-function robustSpread(values: readonly number[]): number {
-  const centre = median(values);
-  return 1.4826 * median(values.map((value) => Math.abs(value - centre)));
-}
-
 function differences(values: readonly number[]): number[] {
   return values.slice(1).map((value, i) => value - (values[i] ?? value));
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  const half = Math.floor(sorted.length / 2);
-  const upper = sorted[half] ?? 0;
-  return sorted.length % 2 === 1 ? upper : ((sorted[half - 1] ?? upper) + upper) / 2;
 }
 
 /** Milliseconds for people: whole ones, and tenths below ten. */

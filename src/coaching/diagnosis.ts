@@ -1,7 +1,7 @@
 // From snags to the kind of difficulty, which is what a drill is chosen for.
 
-import { mean, median } from '../matching/statistics.ts';
 import { beatTicksAt, type Span, spanOnsets } from '../music/span.ts';
+import { mean, median } from '../statistics.ts';
 import type { Difficulty, Snag } from './difficulty.ts';
 import type { SurveyTake } from './interval-figures.ts';
 

@@ -2,9 +2,10 @@
 // its variability from take to take (van Vugt, Jabusch & Altenmüller 2012, Front Psychol 3:495). Takes may differ in
 // tempo: everything is a share of the interval at the take's own pace, slow drift removed.
 
-import type { ExpectedOnset, PlayedNote } from '../matching/expectation.ts';
-import { mean, median, medianSlope, robustSd, sampleSd } from '../matching/statistics.ts';
+import type { ExpectedOnset } from '../matching/expectation.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
+import type { PlayedNote } from '../music/played-note.ts';
+import { mean, median, medianSlope, robustSd, sampleSd } from '../statistics.ts';
 
 /** A take of a survey. With what was asked and played, the place where a restart began is known exactly. */
 export interface SurveyTake {

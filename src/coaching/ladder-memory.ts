@@ -1,7 +1,7 @@
 // Where a span stands on its ladder, to be kept between sittings. Plain data, versioned.
 
-import { EXIT, fail, ok, type Result } from '../music/problem.ts';
 import type { Span } from '../music/span.ts';
+import { EXIT, fail, ok, type Result } from '../problem.ts';
 import { type Ladder, type LadderPlan, startLadder } from './ladder.ts';
 
 export const LADDER_MEMORY_FORMAT = 1;

@@ -3,7 +3,8 @@
 // likely, so with one miss a step down it finds the tempo at which a take is clean with probability p, p^up = 1/2:
 // 70.7 % for two in a row, 79.4 % for three. Immutable plain data: it may be kept as JSON and taken up again.
 
-import { EXIT, fail, ok, type Result } from '../music/problem.ts';
+import { LEAST_BPM, MOST_BPM } from '../music/tempo.ts';
+import { EXIT, fail, ok, type Result } from '../problem.ts';
 import { ladderRungs } from './ladder-rungs.ts';
 
 export interface LadderPlan {
@@ -135,8 +136,12 @@ function troubleWith(plan: LadderPlan): Trouble | undefined {
     ['start', startBpm],
     ['goal', goalBpm],
   ] as const) {
-    if (Number.isFinite(bpm) && bpm >= 10 && bpm <= 400) continue;
-    return trouble('tempo', `a ${name} of ${bpm} is no tempo`, 'A tempo is 10 to 400 beats a minute.');
+    if (Number.isFinite(bpm) && bpm >= LEAST_BPM && bpm <= MOST_BPM) continue;
+    return trouble(
+      'tempo',
+      `a ${name} of ${bpm} is no tempo`,
+      `A tempo is ${LEAST_BPM} to ${MOST_BPM} beats a minute.`,
+    );
   }
   if (goalBpm < startBpm) {
     return trouble(

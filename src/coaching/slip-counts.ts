@@ -1,9 +1,10 @@
 // In how many takes something went wrong on the way from one onset to the next. The interval that leads to a slip
 // counts, for that is where the fingers were late or lost; the slip itself is only where it is heard.
 
-import type { ExpectedOnset, PlayedNote } from '../matching/expectation.ts';
-import { median } from '../matching/statistics.ts';
+import type { ExpectedOnset } from '../matching/expectation.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
+import type { PlayedNote } from '../music/played-note.ts';
+import { median } from '../statistics.ts';
 import type { SnagKind } from './difficulty.ts';
 import type { IntervalFigures, SurveyTake } from './interval-figures.ts';
 

@@ -3,7 +3,7 @@
 // slips. What an ordinary interval does is learned from the takes themselves (empirical Bayes: Efron & Morris 1975,
 // JASA 70:311), so that a rough player's every interval is not a snag and a fine player's small one is still found.
 
-import { mean } from '../matching/statistics.ts';
+import { mean } from '../statistics.ts';
 import type { Snag, SnagKind } from './difficulty.ts';
 import { type IntervalFigures, intervalFigures, type SurveyTake } from './interval-figures.ts';
 import { SLIP_WORDS, type SlipCounts, type SlipWord, slipCounts } from './slip-counts.ts';

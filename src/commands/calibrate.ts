@@ -6,12 +6,12 @@ import { onLeaving, SIGNAL_STATUS } from '../devices/leaving.ts';
 import type { StepOnset } from '../drills/step.ts';
 import { isToleranceName, TOLERANCES } from '../matching/tolerance.ts';
 import type { Meter } from '../music/meter.ts';
-import { EXIT, ProblemError } from '../music/problem.ts';
 import { TICKS_PER_QUARTER } from '../music/ticks.ts';
 import type { ClickPort } from '../ports/click.ts';
 import type { Clock } from '../ports/clock.ts';
 import type { PlayerSource } from '../ports/player-source.ts';
-import type { Store } from '../ports/store.ts';
+import type { PracticeRecord } from '../ports/practice-record.ts';
+import { EXIT, ProblemError } from '../problem.ts';
 import { SimulatedClock } from '../simulation/simulated-clock.ts';
 import { rememberJitter, rememberLag } from './calibration-record.ts';
 import { type OutletOptions, openClick } from './click-argument.ts';
@@ -64,7 +64,7 @@ export async function calibrate(
     );
   const simulated = options.fast ? new SimulatedClock() : undefined;
   const clock: Clock = simulated ?? new (await import('../devices/system-clock.ts')).SystemClock();
-  const store = await openRecord(options.record, isSimulated(options.from));
+  const record = await openRecord(options.record, isSimulated(options.from));
   let stop = () => {};
   let left = false;
   const undo = onLeaving((signal) => {
@@ -75,17 +75,17 @@ export async function calibrate(
   try {
     const source = await openSource(options, {
       clock,
-      store,
+      record,
       pitches: [],
       recordingZero: 'prompt',
       instead: 'It is the instrument that is measured: plug it in. fettle ports lists what is there.',
     });
-    if (!isSimulated(options.from)) store.remember('input', source.name);
+    if (!isSimulated(options.from)) record.remember('input', source.name);
     const setting: Setting = {
       options,
       questions,
       clock,
-      store,
+      record,
       source,
       onStart: (given) => {
         stop = given;
@@ -102,7 +102,7 @@ export async function calibrate(
   } finally {
     undo();
     questions.close();
-    store.close();
+    record.close();
   }
 }
 
@@ -110,7 +110,7 @@ interface Setting {
   readonly options: CalibrateOptions;
   readonly questions: Questions;
   readonly clock: Clock;
-  readonly store: Store;
+  readonly record: PracticeRecord;
   readonly source: PlayerSource;
   readonly onStart: (stop: () => void) => void;
   /** Lets the simulated clock run, where there is one. */
@@ -119,7 +119,7 @@ interface Setting {
 }
 
 async function measureLag(setting: Setting, click: ClickPort, bpm: number): Promise<void> {
-  const { questions, clock, store, source, options } = setting;
+  const { questions, clock, record, source, options } = setting;
   try {
     questions.tell(
       `${source.name}, click: ${click.name}. Four clicks are counted, then play one short note, any note, on each of ${CALIBRATION_CLICKS} clicks.`,
@@ -173,7 +173,7 @@ async function measureLag(setting: Setting, click: ClickPort, bpm: number): Prom
       );
       return;
     }
-    rememberLag(store, { input: source.name, output: click.name }, outcome.lag, clock.date());
+    rememberLag(record, { input: source.name, output: click.name }, outcome.lag, clock.date());
     questions.tell(`Kept for ${source.name} with ${click.name}; fettle work takes it off from now on.`);
   } finally {
     await click.close();
@@ -181,7 +181,7 @@ async function measureLag(setting: Setting, click: ClickPort, bpm: number): Prom
 }
 
 async function measureStream(setting: Setting): Promise<void> {
-  const { questions, clock, store, source, options } = setting;
+  const { questions, clock, record, source, options } = setting;
   questions.tell(
     `${source.name}: start a steady stream of notes now (an arpeggiator, a sequencer), and stop it after ten seconds.`,
   );
@@ -199,7 +199,7 @@ async function measureStream(setting: Setting): Promise<void> {
       exitStatus: EXIT.usage,
     });
   }
-  rememberJitter(store, source.name, jitter);
+  rememberJitter(record, source.name, jitter);
   const asked = options.tolerance;
   const tolerances =
     asked !== undefined && isToleranceName(asked) ? [TOLERANCES[asked]] : Object.values(TOLERANCES);

@@ -2,7 +2,7 @@
 // input.
 
 import type { Jitter, Lag } from '../coaching/calibration.ts';
-import type { Store } from '../ports/store.ts';
+import type { PracticeRecord } from '../ports/practice-record.ts';
 
 /** Which way in and which way out: the lag is theirs together. */
 export interface SetUp {
@@ -17,26 +17,26 @@ export interface KeptLag {
   readonly day: string;
 }
 
-export function rememberLag(store: Store, setUp: SetUp, lag: Lag, date: Date): void {
+export function rememberLag(record: PracticeRecord, setUp: SetUp, lag: Lag, date: Date): void {
   const { lagMicros, spreadMicros } = lag;
   const kept: KeptLag = { lagMicros, spreadMicros, day: date.toISOString().slice(0, 10) };
-  store.remember(lagName(setUp), kept);
+  record.remember(lagName(setUp), kept);
 }
 
-export function recallLag(store: Store, setUp: SetUp): KeptLag | undefined {
-  const kept = store.recall(lagName(setUp));
+export function recallLag(record: PracticeRecord, setUp: SetUp): KeptLag | undefined {
+  const kept = record.recall(lagName(setUp));
   if (!isRecord(kept)) return undefined;
   const { lagMicros, spreadMicros, day } = kept;
   if (!isMicros(lagMicros) || !isMicros(spreadMicros) || typeof day !== 'string') return undefined;
   return { lagMicros, spreadMicros, day };
 }
 
-export function rememberJitter(store: Store, input: string, jitter: Jitter): void {
-  store.remember(`jitter of ${input}`, jitter);
+export function rememberJitter(record: PracticeRecord, input: string, jitter: Jitter): void {
+  record.remember(`jitter of ${input}`, jitter);
 }
 
-export function recallJitter(store: Store, input: string): Jitter | undefined {
-  const kept = store.recall(`jitter of ${input}`);
+export function recallJitter(record: PracticeRecord, input: string): Jitter | undefined {
+  const kept = record.recall(`jitter of ${input}`);
   if (!isRecord(kept)) return undefined;
   const { onsetMicros, intervalMicros, notes } = kept;
   if (!isMicros(onsetMicros) || !isMicros(intervalMicros) || typeof notes !== 'number') return undefined;

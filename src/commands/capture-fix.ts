@@ -4,10 +4,10 @@
 import { INSTRUMENTS, type InstrumentName } from '../music/instrument.ts';
 import type { Passage } from '../music/passage.ts';
 import { readSpelling, type Spelling, spellingToPitch } from '../music/pitch.ts';
-import { EXIT, fail, ok, type Result } from '../music/problem.ts';
 import { TICKS_PER_WHOLE } from '../music/ticks.ts';
 import type { QuantisedOnset } from '../notation/quantise.ts';
 import { type CaptureHeading, passageFromCapture } from '../notation/quantise-passage.ts';
+import { EXIT, fail, ok, type Result } from '../problem.ts';
 
 /** A quantised onset, and how its notes are written where the player has said so. */
 export interface DraftOnset extends QuantisedOnset {

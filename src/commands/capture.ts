@@ -4,14 +4,14 @@
 import { existsSync } from 'node:fs';
 import { onLeaving, SIGNAL_STATUS } from '../devices/leaving.ts';
 import type { Passage } from '../music/passage.ts';
-import { EXIT, ProblemError } from '../music/problem.ts';
 import { writeAbc } from '../notation/abc-writer.ts';
 import { type Quantised, quantise } from '../notation/quantise.ts';
 import type { CaptureHeading } from '../notation/quantise-passage.ts';
 import { isUncertain, likelyTempo } from '../notation/quantise-tempo.ts';
 import type { ClickPort } from '../ports/click.ts';
 import type { Clock } from '../ports/clock.ts';
-import type { Store } from '../ports/store.ts';
+import type { PracticeRecord } from '../ports/practice-record.ts';
+import { EXIT, ProblemError } from '../problem.ts';
 import { captureAdvice, captureLines, onsetLine, playedLine } from '../screen/capture-lines.ts';
 import { SimulatedClock } from '../simulation/simulated-clock.ts';
 import { recallLag } from './calibration-record.ts';
@@ -58,7 +58,7 @@ export async function capture(
   const simulated = options.fast ? new SimulatedClock() : undefined;
   const clock: Clock = simulated ?? new (await import('../devices/system-clock.ts')).SystemClock();
   const recorded = options.from !== undefined && isRecording(options.from);
-  const store = await openRecord(options.record, recorded);
+  const record = await openRecord(options.record, recorded);
   let stopPlaying = () => {};
   let left = false;
   const undo = onLeaving((signal) => {
@@ -76,7 +76,7 @@ export async function capture(
         questions,
         clock,
         click,
-        store,
+        record,
         onStop: (stop) => {
           stopPlaying = stop;
         },
@@ -84,7 +84,7 @@ export async function capture(
       };
       let bpm = captureBpm(options);
       for (;;) {
-        const taken = await record(studio, bpm);
+        const taken = await listen(studio, bpm);
         if (left) {
           questions.tell('Nothing is saved.');
           break;
@@ -99,7 +99,7 @@ export async function capture(
   } finally {
     undo();
     questions.close();
-    store.close();
+    record.close();
   }
 }
 
@@ -110,7 +110,7 @@ interface Studio {
   readonly questions: Questions;
   readonly clock: Clock;
   readonly click: ClickPort;
-  readonly store: Store;
+  readonly record: PracticeRecord;
   readonly simulated?: SimulatedClock;
   readonly onStop: (stop: () => void) => void;
 }
@@ -126,11 +126,11 @@ type Outcome =
   | { readonly kind: 'again'; readonly bpm: number };
 
 /** One go: opens the source, plays in, closes the source. */
-async function record(studio: Studio, bpm: number): Promise<Recorded> {
-  const { options, heading, questions, clock, click, store, simulated } = studio;
+async function listen(studio: Studio, bpm: number): Promise<Recorded> {
+  const { options, heading, questions, clock, click, record, simulated } = studio;
   const { meter, tempo } = heading;
-  const source = await openSource(options, { clock, store, pitches: [], instead: CAPTURE_INSTEAD });
-  if (options.from === undefined || !isRecording(options.from)) store.remember('input', source.name);
+  const source = await openSource(options, { clock, record, pitches: [], instead: CAPTURE_INSTEAD });
+  if (options.from === undefined || !isRecording(options.from)) record.remember('input', source.name);
   questions.tell(
     `${source.name}, ${meter.count}/${meter.unit} at ${bpm}: a bar is counted, then play. Two bars of silence end it${simulated ? '' : ', or Enter'}.`,
   );
@@ -215,7 +215,7 @@ async function settle(taken: Recorded, studio: Studio, bpm: number): Promise<Out
 
 function putOnGrid(
   { notes, zeroMicros, input }: Recorded,
-  { options, heading, store, click }: Studio,
+  { options, heading, record, click }: Studio,
   bpm: number,
 ): Quantised {
   // A recorded take was played to a click at the tempo that is given, else to nobody knows what.
@@ -224,7 +224,7 @@ function putOnGrid(
     tempo: { ...heading.tempo, bpm },
     meter: heading.meter,
     // A slow instrument or sound path that is known (fettle calibrate) is no rhythm.
-    zeroMicros: zeroMicros + (recallLag(store, { input, output: click.name })?.lagMicros ?? 0),
+    zeroMicros: zeroMicros + (recallLag(record, { input, output: click.name })?.lagMicros ?? 0),
     pulse: heard ? 'click' : 'free',
   });
 }

@@ -1,7 +1,7 @@
 // --click-to: where the click sounds. `auto` is sound where there is a sound device, else the click is seen only.
 
-import type { Problem } from '../music/problem.ts';
 import type { ClickPort } from '../ports/click.ts';
+import type { Problem } from '../problem.ts';
 import { need, usage } from './passage-argument.ts';
 
 export interface OutletOptions {

@@ -1,7 +1,7 @@
 // What the command line's parser has to complain of, told as all other trouble is: what, why, what to do.
 
 import type { CommanderError } from 'commander';
-import { EXIT, type Problem } from '../music/problem.ts';
+import { EXIT, type Problem } from '../problem.ts';
 
 /** @param command The command that was typed, if it is one. */
 export function parsingProblem({ code, message }: CommanderError, command: string | undefined): Problem {

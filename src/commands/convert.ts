@@ -3,9 +3,9 @@
 import { existsSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname, extname } from 'node:path';
 import type { Passage } from '../music/passage.ts';
-import { EXIT, ProblemError } from '../music/problem.ts';
 import { wholeSpan } from '../music/span.ts';
 import { stepsPassage } from '../notation/steps-writer.ts';
+import { EXIT, ProblemError } from '../problem.ts';
 import { refuseDrillOptions } from './idle-options.ts';
 import { loadPassage, loadSpan, usage } from './passage-argument.ts';
 import { type DrillOptions, planSteps } from './session-setup.ts';

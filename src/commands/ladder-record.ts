@@ -2,14 +2,14 @@
 
 import type { Ladder } from '../coaching/ladder.ts';
 import { ladderKey, recallLadder } from '../coaching/ladder-memory.ts';
-import type { Store } from '../ports/store.ts';
+import type { PracticeRecord } from '../ports/practice-record.ts';
 import { stepKey } from '../session/conclude.ts';
 import type { SessionPlan } from '../session/plan.ts';
 
-export function takeUpLadders(plan: SessionPlan, store: Store): SessionPlan {
+export function takeUpLadders(plan: SessionPlan, record: PracticeRecord): SessionPlan {
   const steps = plan.steps.map((planned) => {
     if (!planned.ladder) return planned;
-    const kept = store.recall(ladderKey(plan.span, stepKey(planned.drill, planned.step.name)));
+    const kept = record.recall(ladderKey(plan.span, stepKey(planned.drill, planned.step.name)));
     return kept === undefined ? planned : { ...planned, ladder: takenUp(kept, planned.ladder) };
   });
   return { ...plan, steps };

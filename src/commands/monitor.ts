@@ -1,8 +1,9 @@
 // --monitor: the player's own notes as sound, where the click sounds, for an instrument without sound of its own. The
 // session is told the same as without.
 
+import type { PlayerEvent } from '../music/player-event.ts';
 import type { ClickPort } from '../ports/click.ts';
-import type { PlayerEvent, PlayerSource } from '../ports/player-source.ts';
+import type { PlayerSource } from '../ports/player-source.ts';
 import { usage } from './passage-argument.ts';
 
 /** Sounds what a player does, at once. */

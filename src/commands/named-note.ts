@@ -4,7 +4,8 @@
 import { INSTRUMENTS } from '../music/instrument.ts';
 import type { Passage } from '../music/passage.ts';
 import { readSpelling, spellingToPitch } from '../music/pitch.ts';
-import type { PlayerEvent, PlayerSource } from '../ports/player-source.ts';
+import type { PlayerEvent } from '../music/player-event.ts';
+import type { PlayerSource } from '../ports/player-source.ts';
 import { usage } from './passage-argument.ts';
 
 /** The sounding pitch of a note as the passage's (first) instrument reads it. */

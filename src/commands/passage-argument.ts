@@ -6,12 +6,13 @@ import { fileURLToPath } from 'node:url';
 import { INSTRUMENT_NAMES, isInstrumentName } from '../music/instrument.ts';
 import { nearWord } from '../music/near-word.ts';
 import type { Passage } from '../music/passage.ts';
-import { EXIT, type Problem, ProblemError, type Result } from '../music/problem.ts';
 import type { Span } from '../music/span.ts';
+import { LEAST_BPM, MOST_BPM } from '../music/tempo.ts';
 import { choosePart, transposeForInstrument } from '../notation/part-choice.ts';
 import { readPassageBytes } from '../notation/read.ts';
 import type { Reading } from '../notation/reading.ts';
 import { chooseSpan } from '../notation/span-choice.ts';
+import { EXIT, type Problem, ProblemError, type Result } from '../problem.ts';
 
 const BUNDLED = new URL('../../passages/', import.meta.url);
 const ENDINGS = ['.abc', '.musicxml', '.xml', '.mxl', '.mid', '.midi'];
@@ -54,11 +55,14 @@ export function wholeNumber(
   return value;
 }
 
-/** Beats a minute from text: 10 to 400. */
+/** Beats a minute from text. */
 export function tempoBpm(text: string): number {
   const value = Number(text);
-  if (!Number.isFinite(value) || value < 10 || value > 400 || text.trim() === '') {
-    throw usage('option.tempo', `Cannot use the tempo "${text}": beats a minute from 10 to 400 are needed`);
+  if (!Number.isFinite(value) || value < LEAST_BPM || value > MOST_BPM || text.trim() === '') {
+    throw usage(
+      'option.tempo',
+      `Cannot use the tempo "${text}": beats a minute from ${LEAST_BPM} to ${MOST_BPM} are needed`,
+    );
   }
   return value;
 }

@@ -3,11 +3,12 @@
 
 import type { Step } from '../drills/step.ts';
 import { barTicks, beatTicks, type Meter } from '../music/meter.ts';
+import type { PlayerEvent } from '../music/player-event.ts';
 import { type Tempo, ticksToMicros } from '../music/tempo.ts';
 import type { CapturedNote } from '../notation/quantise.ts';
 import type { Click, ClickPort } from '../ports/click.ts';
 import type { Clock } from '../ports/clock.ts';
-import type { PlayerEvent, PlayerSource } from '../ports/player-source.ts';
+import type { PlayerSource } from '../ports/player-source.ts';
 
 /** Time to take a breath before the first click. */
 const READY_MICROS = 1_500_000;

@@ -3,7 +3,7 @@
 
 import { type Argument, Command, CommanderError, Help, Option } from 'commander';
 import { nearWord } from '../music/near-word.ts';
-import { EXIT, type Problem, ProblemError } from '../music/problem.ts';
+import { EXIT, type Problem, ProblemError } from '../problem.ts';
 import { parsingProblem } from './command-line-trouble.ts';
 
 /** Which music of a file. */

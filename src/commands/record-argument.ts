@@ -3,25 +3,25 @@
 import { writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type { TakeEntry } from '../log/take-entry.ts';
-import { ProblemError } from '../music/problem.ts';
-import type { Store } from '../ports/store.ts';
-import { MemoryStore } from '../simulation/memory-store.ts';
+import type { PracticeRecord } from '../ports/practice-record.ts';
+import { ProblemError } from '../problem.ts';
+import type { Entry } from '../record/entry.ts';
+import { MemoryRecord } from '../simulation/memory-record.ts';
 import { need } from './passage-argument.ts';
 
-export async function openRecord(path: string | undefined, simulated: boolean): Promise<Store> {
-  if (path === undefined && simulated) return new MemoryStore();
-  const { openStore } = await import('../devices/database-store.ts');
-  return savingElsewhere(need(await openStore(path)), tmpdir());
+export async function openRecord(path: string | undefined, simulated: boolean): Promise<PracticeRecord> {
+  if (path === undefined && simulated) return new MemoryRecord();
+  const { openDatabaseRecord } = await import('../devices/database-record.ts');
+  return savingElsewhere(need(await openDatabaseRecord(path)), tmpdir());
 }
 
 /** A take that the record cannot take up is written as a file of its own before the trouble is told: nothing is lost. */
-export function savingElsewhere(store: Store, folder: string): Store {
+export function savingElsewhere(record: PracticeRecord, folder: string): PracticeRecord {
   return {
-    place: store.place,
+    place: record.place,
     append(entry) {
       try {
-        store.append(entry);
+        record.append(entry);
       } catch (error) {
         if (!(error instanceof ProblemError)) throw error;
         const { problem } = error;
@@ -31,14 +31,14 @@ export function savingElsewhere(store: Store, folder: string): Store {
         });
       }
     },
-    takes: (filter) => store.takes(filter),
-    recall: (name) => store.recall(name),
-    remember: (name, value) => store.remember(name, value),
-    close: () => store.close(),
+    entries: (filter) => record.entries(filter),
+    recall: (name) => record.recall(name),
+    remember: (name, value) => record.remember(name, value),
+    close: () => record.close(),
   };
 }
 
-function saved(entry: TakeEntry, folder: string): string {
+function saved(entry: Entry, folder: string): string {
   const path = join(folder, `fettle-take-${entry.date.replace(/[^0-9]/g, '')}-${entry.order}.json`);
   try {
     writeFileSync(path, JSON.stringify(entry));

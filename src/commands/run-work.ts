@@ -2,16 +2,16 @@
 
 import { judgeable } from '../coaching/calibration.ts';
 import { onLeaving, SIGNAL_STATUS } from '../devices/leaving.ts';
-import type { PlayedNote } from '../matching/expectation.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
+import type { PlayedNote } from '../music/played-note.ts';
 import { spanOnsets } from '../music/span.ts';
 import type { Clock } from '../ports/clock.ts';
+import type { PracticeRecord } from '../ports/practice-record.ts';
 import type { PulseSource } from '../ports/pulse.ts';
-import type { Store } from '../ports/store.ts';
 import type { Terminal } from '../ports/terminal.ts';
 import { runSession } from '../run-session.ts';
 import { finishedWords } from '../screen/plain-lines.ts';
-import type { Command } from '../session/event.ts';
+import type { Control } from '../session/event.ts';
 import { writtenName } from '../session/names.ts';
 import type { SessionPlan } from '../session/plan.ts';
 import type { Session } from '../session/session.ts';
@@ -70,7 +70,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
   }
   const simulated = options.fast ? new SimulatedClock() : undefined;
   const clock: Clock = simulated ?? new (await import('../devices/system-clock.ts')).SystemClock();
-  const store = await openRecord(options.record, isSimulated(options.from));
+  const record = await openRecord(options.record, isSimulated(options.from));
   let terminal: Terminal | undefined;
   let summary = '';
   const pitches = spanOnsets(plan.span).flatMap((onset) => onset.notes.map(({ pitch }) => pitch));
@@ -81,9 +81,9 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     const click = await openClick(simulated ? { clickTo: 'off' } : options);
     opened.push(click);
     terminal = !simulated && !options.plain && canDraw() ? await openTerminal() : undefined;
-    const player = await openSource(options, { clock, store, pitches, ...(terminal ? { terminal } : {}) });
+    const player = await openSource(options, { clock, record, pitches, ...(terminal ? { terminal } : {}) });
     opened.push(player);
-    if (!isSimulated(options.from) && options.from !== 'keys') store.remember('input', player.name);
+    if (!isSimulated(options.from) && options.from !== 'keys') record.remember('input', player.name);
     const takes: WorkDone['takes'][number][] = [];
     const pulse = shared?.kind === 'send' ? await openClockSender(shared.port) : undefined;
     const followed = shared?.kind === 'follow' ? await openFollowedClock(shared.port) : undefined;
@@ -92,11 +92,11 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
         ? player
         : namingSource(player, namedPitch(options.namedNote, plan.span.passage));
     const source = options.monitor ? monitored(named, click) : named;
-    const ready = await greeted(options.afresh ? plan : takeUpLadders(plan, store), options, pitches);
+    const ready = await greeted(options.afresh ? plan : takeUpLadders(plan, record), options, pitches);
     const waiting = followed ? waitingFor(ready, followed) : ready;
     const sounded =
       click.unheard === undefined || simulated ? waiting : { ...waiting, unheard: click.unheard };
-    const calibrated = calibrate(sounded, store, { input: source.name, output: click.name });
+    const calibrated = calibrate(sounded, record, { input: source.name, output: click.name });
     if (!terminal && calibrated.notice !== undefined) console.log(calibrated.notice);
     const signals = catchSignals();
     try {
@@ -108,7 +108,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
           click,
           ...(pulse ? { pulse } : {}),
           ...(followed ? { followed } : {}),
-          store,
+          record,
           onNews(news) {
             if (news.kind === 'verdict') takes.push(news);
             if (news.kind === 'finished') summary = finishedWords(news);
@@ -136,7 +136,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     await Promise.allSettled(opened.map((one) => one.close()));
     // The screen is gone with all that was on it: what came of the work stays.
     if (terminal && summary !== '') console.log(summary);
-    store.close();
+    record.close();
   }
 }
 
@@ -146,9 +146,9 @@ function waitingFor(plan: SessionPlan, { name }: PulseSource): SessionPlan {
 }
 
 /** The plan with what is known of the set-up: its constant lag, and a warning where it is too unsteady to judge by. */
-function calibrate(plan: SessionPlan, store: Store, setUp: SetUp): SessionPlan {
-  const lag = recallLag(store, setUp);
-  const jitter = recallJitter(store, setUp.input);
+function calibrate(plan: SessionPlan, record: PracticeRecord, setUp: SetUp): SessionPlan {
+  const lag = recallLag(record, setUp);
+  const jitter = recallJitter(record, setUp.input);
   const steady = jitter ? judgeable(jitter, plan.tolerance) : undefined;
   const told = [
     ...(plan.notice === undefined ? [] : [plan.notice]),
@@ -200,19 +200,19 @@ function hasUnicode(): boolean {
 
 /** A signal ends the session as the key does; every finished take is kept, and the exit status says which it was. */
 function catchSignals(): {
-  listen: (command: (command: Command) => void) => void;
+  listen: (control: (control: Control) => void) => void;
   end: () => void;
   stop: () => void;
 } {
-  let command: ((command: Command) => void) | undefined;
-  const end = () => command?.('quit');
+  let control: ((control: Control) => void) | undefined;
+  const end = () => control?.('quit');
   const stop = onLeaving((signal) => {
     process.exitCode = SIGNAL_STATUS[signal];
     end();
   });
   return {
     listen: (given) => {
-      command = given;
+      control = given;
     },
     end,
     stop,

@@ -17,8 +17,8 @@ import { isToleranceName, TOLERANCES, type Tolerance } from '../matching/toleran
 import { nearWord } from '../music/near-word.ts';
 import { readSpelling, spellingToPitch } from '../music/pitch.ts';
 import type { Span } from '../music/span.ts';
-import { COMMANDS, type Command } from '../session/event.ts';
-import type { Controls, PlannedStep, SessionPlan } from '../session/plan.ts';
+import { CONTROLS, type Control } from '../session/event.ts';
+import type { InstrumentControls, PlannedStep, SessionPlan } from '../session/plan.ts';
 import { refuseIdleDrillOptions, refuseIdleLadderOptions } from './idle-options.ts';
 import { need, type PassageOptions, tempoBpm, usage, wholeNumber } from './passage-argument.ts';
 
@@ -131,10 +131,10 @@ function withLadders(steps: readonly PlannedStep[], options: SessionOptions): Pl
   return steps.map((step) => ({ ...step, ladder }));
 }
 
-function readControls(options: SessionOptions): Controls {
-  const notes: Record<number, Command> = {};
+function readControls(options: SessionOptions): InstrumentControls {
+  const notes: Record<number, Control> = {};
   for (const text of options.control ?? []) {
-    const [note = '', command = ''] = text.split('=', 2);
+    const [note = '', control = ''] = text.split('=', 2);
     const spelling = readSpelling(note);
     if (!spelling) {
       throw usage(
@@ -142,18 +142,18 @@ function readControls(options: SessionOptions): Controls {
         `Cannot use the control "${text}": a sounding note and a control are needed, such as C2=again`,
       );
     }
-    notes[spellingToPitch(spelling)] = controlNamed(command);
+    notes[spellingToPitch(spelling)] = controlNamed(control);
   }
   return { notes, ...(options.pedal === undefined ? {} : { pedal: controlNamed(options.pedal) }) };
 }
 
-function controlNamed(text: string): Command {
-  const command = COMMANDS.find((one) => one === text);
-  if (command) return command;
-  const near = nearWord(text, COMMANDS);
+function controlNamed(text: string): Control {
+  const control = CONTROLS.find((one) => one === text);
+  if (control) return control;
+  const near = nearWord(text, CONTROLS);
   throw usage(
     'option.control',
-    `Cannot use "${text}" as a control: the controls are ${COMMANDS.join(', ')}`,
+    `Cannot use "${text}" as a control: the controls are ${CONTROLS.join(', ')}`,
     near ? `Did you mean ${near}?` : undefined,
   );
 }

@@ -1,10 +1,10 @@
 // --from on the command line: who plays.
 
-import { EXIT, ProblemError } from '../music/problem.ts';
 import type { Clock } from '../ports/clock.ts';
 import type { PlayerSource } from '../ports/player-source.ts';
-import type { Store } from '../ports/store.ts';
+import type { PracticeRecord } from '../ports/practice-record.ts';
 import type { Terminal } from '../ports/terminal.ts';
+import { EXIT, ProblemError } from '../problem.ts';
 import { PlayerModel } from '../simulation/player-model.ts';
 import { readProfile } from '../simulation/read-profile.ts';
 import { RecordedSource, type RecordingZero } from '../simulation/recorded-source.ts';
@@ -19,7 +19,7 @@ export interface SourceOptions {
 
 export interface SourceWorld {
   readonly clock: Clock;
-  readonly store: Store;
+  readonly record: PracticeRecord;
   readonly terminal?: Terminal;
   /** Sounding pitches that will be played: the computer keyboard is laid over them. */
   readonly pitches?: readonly number[];
@@ -67,7 +67,7 @@ export async function openSource(options: SourceOptions, world: SourceWorld): Pr
   }
   const { openMidiSource } = await import('../devices/midi-source.ts');
   try {
-    return need(await openMidiSource(from ?? (await usualInput(world.store)), listening));
+    return need(await openMidiSource(from ?? (await usualInput(world.record)), listening));
   } catch (error) {
     throw withAdvice(error, world.instead ?? PLAY_WITHOUT);
   }
@@ -107,10 +107,10 @@ function refuseListening(options: SourceOptions, source: string): void {
 }
 
 /** The input used last where it is there, else the only one. */
-async function usualInput(store: Store): Promise<string> {
+async function usualInput(record: PracticeRecord): Promise<string> {
   const { listInputs } = await import('../devices/midi-ports.ts');
   const names = need(await listInputs());
-  const last = store.recall('input');
+  const last = record.recall('input');
   if (typeof last === 'string' && names.includes(last)) return last;
   if (names.length === 1) return names[0]!;
   throw new ProblemError(

@@ -1,7 +1,7 @@
 // Bare `fettle`: a start screen in a terminal, the same in lines in a pipe.
 
-import { ProblemError } from '../music/problem.ts';
 import type { Terminal } from '../ports/terminal.ts';
+import { ProblemError } from '../problem.ts';
 import {
   drawStart,
   inputsOf,
@@ -57,9 +57,9 @@ async function lookAround(): Promise<StartState> {
 /** A record that cannot be read is told when there is something to keep in it. */
 async function inputUsedLast(): Promise<string | undefined> {
   try {
-    const store = await openRecord(undefined, false);
-    const last = store.recall('input');
-    store.close();
+    const record = await openRecord(undefined, false);
+    const last = record.recall('input');
+    record.close();
     return typeof last === 'string' ? last : undefined;
   } catch (error) {
     if (error instanceof ProblemError) return undefined;

@@ -4,7 +4,7 @@
 
 import { setImmediate as nextTurn } from 'node:timers/promises';
 import { type MessagePort, parentPort, receiveMessageOnPort, workerData } from 'node:worker_threads';
-import { EXIT, fail, ok, type Result } from '../music/problem.ts';
+import { EXIT, fail, ok, type Result } from '../problem.ts';
 import { loadMidiDriver } from './midi-driver.ts';
 import { MidiOut } from './midi-out.ts';
 import { type Strike, StrikePlan } from './strike.ts';

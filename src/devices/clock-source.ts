@@ -1,8 +1,8 @@
 // Another machine's MIDI clock as a pulse to follow: every quarter is reported with the tempo it comes at, and the end,
 // whether it is told (stop) or simply happens (a pulled plug, a machine switched off).
 
-import { ok, type Result } from '../music/problem.ts';
 import type { FollowedPulse, PulseSource } from '../ports/pulse.ts';
+import { ok, type Result } from '../problem.ts';
 import { CLOCKS_PER_QUARTER } from './midi-clock.ts';
 import { CONTINUE, START, STOP, TIMING_CLOCK } from './midi-message.ts';
 import { type MidiSource, openMidiSource } from './midi-source.ts';

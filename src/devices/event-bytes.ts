@@ -2,7 +2,7 @@
 // after event: the time since the event before (microseconds, zigzag, base-128 varint; the first counts from 0), a kind
 // byte, then its fields, small numbers as varints and texts as a length and UTF-8. read(write(events)) equals events.
 
-import type { PlayerEvent } from '../ports/player-source.ts';
+import type { PlayerEvent } from '../music/player-event.ts';
 
 const FORMAT = 1;
 const KINDS = ['note-on', 'note-off', 'controller', 'other', 'lost', 'found', 'ended'] as const;

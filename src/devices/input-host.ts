@@ -2,7 +2,7 @@
 // last.
 
 import type { Worker } from 'node:worker_threads';
-import { EXIT, fail, ok, type Result } from '../music/problem.ts';
+import { EXIT, fail, ok, type Result } from '../problem.ts';
 import type { InputReport } from './input-keeper.ts';
 import { monotonicMicros } from './system-clock.ts';
 import { startWorker } from './worker-entry.ts';

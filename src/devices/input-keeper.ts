@@ -3,7 +3,7 @@
 // and takes the same device up again when it returns. Lives in the input worker; told the time, so that it can be
 // tested without one. Times are integer microseconds on the session's clock.
 
-import { ok, type Result } from '../music/problem.ts';
+import { ok, type Result } from '../problem.ts';
 import type { MidiDriver, OpenInput } from './midi-driver.ts';
 import { ACTIVE_SENSING } from './midi-message.ts';
 import { MidiStamps } from './midi-stamps.ts';

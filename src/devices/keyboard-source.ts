@@ -4,8 +4,9 @@
 // lengths are made up; keys are stamped when they arrive, some milliseconds late and unevenly; a held key repeats; there
 // is no loud and soft. Space, arrows, page keys, enter, escape and keys with control stay controls.
 
+import type { PlayerEvent } from '../music/player-event.ts';
 import type { Clock } from '../ports/clock.ts';
-import type { PlayerEvent, PlayerSource } from '../ports/player-source.ts';
+import type { PlayerSource } from '../ports/player-source.ts';
 import type { Key } from '../ports/terminal.ts';
 
 /** Said to the player when this source is chosen. */

@@ -4,7 +4,7 @@
 // load; opening what is not there answers nothing; a port that another program holds may just stay closed.
 
 import { existsSync } from 'node:fs';
-import { EXIT, fail, ok, type Problem, type Result } from '../music/problem.ts';
+import { EXIT, fail, ok, type Problem, type Result } from '../problem.ts';
 import type { PortDirection } from './port-name.ts';
 
 export interface OpenInput {

@@ -2,7 +2,7 @@
 // is a release; real-time bytes (F8 to FF) may stand between any two bytes and leave running status alone, system
 // common and system exclusive bytes cancel it. Channels count from 1 to 16, as players and front panels count them.
 
-import type { PlayerEvent } from '../ports/player-source.ts';
+import type { PlayerEvent } from '../music/player-event.ts';
 
 export const TIMING_CLOCK = 0xf8;
 export const START = 0xfa;

@@ -1,7 +1,7 @@
 // Which MIDI inputs and outputs there are, by names that last.
 
-import type { Result } from '../music/problem.ts';
-import { ok } from '../music/problem.ts';
+import type { Result } from '../problem.ts';
+import { ok } from '../problem.ts';
 import { loadMidiDriver } from './midi-driver.ts';
 import { findPort, namePorts, type PortDirection, type PortName } from './port-name.ts';
 

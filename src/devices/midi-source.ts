@@ -2,8 +2,9 @@
 // reported, controllers and the rest for the raw record; active sensing and timing clock are not part of what was
 // played and are left out. Stamps come from the driver's deltas (midi-stamps.ts).
 
-import { ok, type Result } from '../music/problem.ts';
-import type { PlayerEvent, PlayerSource } from '../ports/player-source.ts';
+import type { PlayerEvent } from '../music/player-event.ts';
+import type { PlayerSource } from '../ports/player-source.ts';
+import { ok, type Result } from '../problem.ts';
 import { type HostedInput, openHostedInput } from './input-host.ts';
 import type { InputReport } from './input-keeper.ts';
 import { channelOf, readMessage, TIMING_CLOCK } from './midi-message.ts';

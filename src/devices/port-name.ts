@@ -2,7 +2,7 @@
 // known by the rest, and equal devices are told apart by counting them in order of their numbers. Other systems' names
 // are taken as they are.
 
-import { EXIT, fail, ok, type Result } from '../music/problem.ts';
+import { EXIT, fail, ok, type Result } from '../problem.ts';
 
 export type PortDirection = 'input' | 'output';
 

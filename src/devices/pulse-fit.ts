@@ -1,6 +1,7 @@
 // The line through incoming MIDI clocks: robust, because a busy sender is late now and then and never early. Slope by
 // the median of slopes half a window apart (Theil 1950, Sen 1968), height by the median of what is left. Pure.
 
+import { median } from '../statistics.ts';
 import { CLOCKS_PER_QUARTER } from './midi-clock.ts';
 
 /** Four quarters smooth a sender's jitter of some milliseconds to a tenth of one a quarter. */
@@ -34,10 +35,4 @@ function fitAll(times: readonly number[]): PulseFit {
   const slopes = times.slice(half).map((time, i) => (time - times[i]!) / half);
   const clockMicros = median(slopes);
   return { firstMicros: median(times.map((time, i) => time - i * clockMicros)), clockMicros };
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  const middle = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? sorted[middle]! : (sorted[middle - 1]! + sorted[middle]!) / 2;
 }

@@ -2,9 +2,9 @@
 // go, also when the process ends without closing.
 
 import { MessageChannel, type MessagePort, type Worker } from 'node:worker_threads';
-import { fail, ok, type Result } from '../music/problem.ts';
+import type { PlayerEvent } from '../music/player-event.ts';
 import type { Click, ClickPort, SignalKind, SoundedNote } from '../ports/click.ts';
-import type { PlayerEvent } from '../ports/player-source.ts';
+import { fail, ok, type Result } from '../problem.ts';
 import type { ClickWorkerData, FromClick, ToClick } from './click-worker.ts';
 import type { ClockPulse } from './midi-clock.ts';
 import { choosePort } from './midi-ports.ts';

@@ -1,7 +1,7 @@
 // The drill book. To add a drill: write its file, add its line here.
 
 import { nearWords } from '../music/near-word.ts';
-import { ok, type Result } from '../music/problem.ts';
+import { ok, type Result } from '../problem.ts';
 import { chain } from './chain.ts';
 import type { Drill } from './drill.ts';
 import { landings } from './landings.ts';

@@ -2,7 +2,7 @@
 // default: in a keyboard task forward chaining beat backward on most measures (Ash & Holding 1990, Hum Factors
 // 32:175).
 
-import { ok } from '../music/problem.ts';
+import { ok } from '../problem.ts';
 import { beatStep } from './beat-run.ts';
 import type { Drill } from './drill.ts';
 import { firstBoundary, landingPlaces } from './landing-place.ts';

@@ -1,7 +1,7 @@
 // Drills in a row, each with its own gate: one drill's steps must all be passed before the next drill begins.
 
-import { ok, type Result } from '../music/problem.ts';
 import type { Span } from '../music/span.ts';
+import { ok, type Result } from '../problem.ts';
 import { findDrill } from './catalogue.ts';
 import { type ClickPlacement, placeClicksInRow } from './click-placement.ts';
 import type { Drill, DrillSettings } from './drill.ts';

@@ -1,9 +1,9 @@
 // A drill: a way of working a span; a pure function from a span and settings to steps. One file each, listed in
 // catalogue.ts.
 
-import type { Result } from '../music/problem.ts';
 import type { Span } from '../music/span.ts';
 import type { Tempo } from '../music/tempo.ts';
+import type { Result } from '../problem.ts';
 import type { Step } from './step.ts';
 
 /** What a drill may be told. Every drill ignores what it has no use for. */

@@ -14,7 +14,7 @@ import {
   spellingToPitch,
   spellPitch,
 } from '../music/pitch.ts';
-import { ok, type Result } from '../music/problem.ts';
+import { ok, type Result } from '../problem.ts';
 import { refuse } from './refusal.ts';
 import type { StepOnset } from './step.ts';
 

@@ -1,7 +1,7 @@
 // Landings: short runs that stop on the beat and keep the momentum. A run starts where the last one landed, struck
 // again; the landing is held while the click goes on.
 
-import { ok } from '../music/problem.ts';
+import { ok } from '../problem.ts';
 import { beatStep, type Ground } from './beat-run.ts';
 import type { Drill } from './drill.ts';
 import { firstBoundary, landingPlaces } from './landing-place.ts';

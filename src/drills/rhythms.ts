@@ -2,8 +2,8 @@
 // keep the beat: click on, ticks from the passage's start. Notes before the first whole group and after the last stay
 // as written.
 
-import { ok } from '../music/problem.ts';
 import type { Span } from '../music/span.ts';
+import { ok } from '../problem.ts';
 import { beatAt, countedBack } from './beat-grid.ts';
 import { beatStepOf, type Ground, layGround, REST_BEATS } from './beat-run.ts';
 import type { Drill, DrillSettings } from './drill.ts';

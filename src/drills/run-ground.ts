@@ -1,8 +1,8 @@
 // What drills made of runs share before they part: the span checked, how much is played before a stop, how long the
 // stop is, and the ground that the runs lie on.
 
-import { ok, type Result } from '../music/problem.ts';
 import type { Span } from '../music/span.ts';
+import { ok, type Result } from '../problem.ts';
 import { beatAt } from './beat-grid.ts';
 import { type Ground, layGround } from './beat-run.ts';
 import type { DrillSettings } from './drill.ts';

@@ -1,6 +1,6 @@
 // How much is played before a stop: the `every` of landings and chain, and one key's worth more or less of it.
 
-import { ok, type Result } from '../music/problem.ts';
+import { ok, type Result } from '../problem.ts';
 import { refuse } from './refusal.ts';
 
 /** Beats a run, `bar`, or `whole`: the span without a stop. */

@@ -1,8 +1,8 @@
 // Drill settings as they are typed on a command line. Each function reads one option's text.
 
 import { nearWords } from '../music/near-word.ts';
-import { ok, type Result } from '../music/problem.ts';
 import { TICKS_PER_WHOLE } from '../music/ticks.ts';
+import { ok, type Result } from '../problem.ts';
 import { DRILLS, findDrill } from './catalogue.ts';
 import { CLICK_PLACEMENTS, type ClickPlacement, isClickPlacement } from './click-placement.ts';
 import type { Drill } from './drill.ts';

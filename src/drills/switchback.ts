@@ -1,8 +1,8 @@
 // Switchback: one note further each time, out and back, off the beat on purpose. The turning note at the bottom is
 // struck once: the whole pattern over n onsets has n² - n + 1 notes (n = 4: 1 2 1 2 3 2 1 2 3 4 3 2 1).
 
-import { ok, type Result } from '../music/problem.ts';
 import type { Span } from '../music/span.ts';
+import { ok, type Result } from '../problem.ts';
 import { beatAt, beatGrid } from './beat-grid.ts';
 import type { Drill, DrillSettings } from './drill.ts';
 import { freeStep } from './free-run.ts';

@@ -1,8 +1,8 @@
 // Tenuto: lean on the note before one bad interval. Each step stretches that interval less; everything after comes
 // later by that much, so no click could stay with it: the steps are free, and even against the take's own pace.
 
-import { ok } from '../music/problem.ts';
 import type { Span } from '../music/span.ts';
+import { ok } from '../problem.ts';
 import { beatGrid, beatsBetween } from './beat-grid.ts';
 import { REST_BEATS } from './beat-run.ts';
 import type { Drill, DrillSettings } from './drill.ts';

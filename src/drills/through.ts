@@ -1,8 +1,8 @@
 // Through: the span with a bar before and after, no stopping.
 
-import { ok } from '../music/problem.ts';
 import type { Span } from '../music/span.ts';
 import type { Tempo } from '../music/tempo.ts';
+import { ok } from '../problem.ts';
 import { beatStep, layGround, REST_BEATS } from './beat-run.ts';
 import type { Drill } from './drill.ts';
 import type { Step } from './step.ts';

@@ -1,6 +1,6 @@
 // Widening: from the snag outwards, in its rhythmic place, while the click goes on.
 
-import { ok } from '../music/problem.ts';
+import { ok } from '../problem.ts';
 import { beatStep, layGround, REST_BEATS } from './beat-run.ts';
 import type { Drill } from './drill.ts';
 import { widerByBeat, widerByOnset, windowsOutward } from './snag-window.ts';

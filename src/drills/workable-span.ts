@@ -1,7 +1,7 @@
 // What every drill asks of a span and its settings before it makes anything.
 
-import { ok, type Result } from '../music/problem.ts';
 import type { Span } from '../music/span.ts';
+import { ok, type Result } from '../problem.ts';
 import { BEATS_BEYOND } from './beat-grid.ts';
 import type { DrillSettings } from './drill.ts';
 import { refuse } from './refusal.ts';

@@ -1,9 +1,9 @@
 // What a path of readings says, put in order: which played note fills which place, and what the others were. Going
 // back empties the places from there on: the last try is the match, the tries before it are restarts.
 
+import type { PlayedNote } from '../music/played-note.ts';
 import type { Alignment, ExtraKind, ExtraNote, NoteVerdict } from './alignment.ts';
 import { isBlip } from './blip.ts';
-import type { PlayedNote } from './expectation.ts';
 import type { Reading } from './reading.ts';
 import type { Timetable } from './timetable.ts';
 import { addedTo, emptyTrail, entries, type Trail, trailOf } from './trail.ts';

@@ -1,11 +1,12 @@
 // The match of a whole take, when it is over: the likeliest of many readings, told with hindsight.
 
+import type { PlayedNote } from '../music/played-note.ts';
 import { alignmentFrom, emptyAccount, tell } from './account.ts';
 import type { Alignment } from './alignment.ts';
 import { type Beam, widen } from './beam.ts';
 import { likeliestAtTheEnd } from './ending.ts';
 import { HINDSIGHT } from './evidence.ts';
-import type { Expectation, PlayedNote } from './expectation.ts';
+import type { Expectation } from './expectation.ts';
 import { inOctave } from './octave.ts';
 import { openingPace } from './opening-pace.ts';
 import { type Reading, startReading, stepsBetween } from './reading.ts';

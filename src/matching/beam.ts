@@ -1,8 +1,8 @@
 // The likeliest readings of a take, carried along note by note: a beam search. Two readings that stand at the same
 // place with the same last note cannot be told apart by anything that follows, so only the likelier one is kept.
 
+import type { PlayedNote } from '../music/played-note.ts';
 import type { Jumps } from './evidence.ts';
-import type { PlayedNote } from './expectation.ts';
 import { type Growth, grow } from './growth.ts';
 import type { Reading } from './reading.ts';
 import type { Timetable } from './timetable.ts';

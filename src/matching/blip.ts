@@ -2,8 +2,8 @@
 // written fast note is short too): a blip stands between two right neighbours, next to one of them, and takes no
 // time of its own.
 
+import type { PlayedNote } from '../music/played-note.ts';
 import type { ExtraNote } from './alignment.ts';
-import type { PlayedNote } from './expectation.ts';
 import type { Timetable } from './timetable.ts';
 
 /** Fingers differ by "typically tens of ms" (Almeida et al. 2009, JASA 126:1521): longer is a note that was meant. */

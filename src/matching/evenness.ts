@@ -1,6 +1,6 @@
 // How even a take was, and whether unevenness comes from the clock or from the fingers.
 
-import { mean, sampleSd } from './statistics.ts';
+import { mean, sampleSd } from '../statistics.ts';
 import type { Evenness, IntervalVerdict } from './verdict.ts';
 
 /** Two variances from fewer intervals than this would be guesses. */

@@ -30,13 +30,3 @@ export interface Expectation {
   /** With a click: the played time of tick 0. Absent: unknown, estimated from the take. */
   readonly zeroMicros?: number;
 }
-
-/** A note as the instrument sent it: one note-on with its release. Times are integer microseconds, monotonic. */
-export interface PlayedNote {
-  readonly pitch: Pitch;
-  readonly onMicros: number;
-  /** Absent while it is still held. */
-  readonly offMicros?: number;
-  /** 1 to 127. */
-  readonly velocity: number;
-}

@@ -2,6 +2,7 @@
 // safe. Followers are values: every call gives a new one and leaves the old one as it was. A decision stands, but for
 // one thing: going back takes up again what was decided from there on (the last try is the match).
 
+import type { PlayedNote } from '../music/played-note.ts';
 import { type Account, alignmentFrom, emptyAccount, kindOf, tell } from './account.ts';
 import type { Alignment, ExtraKind, ExtraNote, NoteVerdict } from './alignment.ts';
 import { type Beam, widen } from './beam.ts';
@@ -9,7 +10,7 @@ import { agreed, descendants, type Heard, hasSlipped, heardAlready, MARGIN } fro
 import { type Deadline, deadlineOf, givenUp, passed } from './deadline.ts';
 import { likeliestAtTheEnd } from './ending.ts';
 import { FOLLOWING } from './evidence.ts';
-import type { Expectation, PlayedNote } from './expectation.ts';
+import type { Expectation } from './expectation.ts';
 import { emptyPlayedLog, type PlayedLog, playedNote, playedNotes, released, struck } from './played-log.ts';
 import { bitCount, type Reading, startReading, stepsBetween } from './reading.ts';
 import { type Timetable, timetableOf } from './timetable.ts';

@@ -1,6 +1,7 @@
 // How one more played note continues a reading: as an added note, a note of the chord that is sounding, the next note
 // (right or wrong, others passed over), or a going back. Whatever is already too unlikely is not even made.
 
+import type { PlayedNote } from '../music/played-note.ts';
 import {
   chordSurprise,
   EXTRA,
@@ -11,7 +12,6 @@ import {
   WRONG_MORE,
   wrongPitchSurprise,
 } from './evidence.ts';
-import type { PlayedNote } from './expectation.ts';
 import { chargeOf, LATE_CHORD_MICROS, NONE_LEFT } from './left-behind.ts';
 import { addBack, addForward } from './moves.ts';
 import { chargedUntil, type Reading } from './reading.ts';

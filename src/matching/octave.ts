@@ -1,7 +1,8 @@
 // A whole take an octave or two away: the instrument is set so, or the player reads it so. It is matched as if it stood
 // where it should, and said once, instead of calling every note wrong.
 
-import type { Expectation, PlayedNote } from './expectation.ts';
+import type { PlayedNote } from '../music/played-note.ts';
+import type { Expectation } from './expectation.ts';
 
 const SHIFTS = [-24, -12, 12, 24];
 /** One note could be so by chance, and two when one of them is anything else. */

@@ -1,7 +1,7 @@
 // The pace at which a take began, seen from later on.
 
+import { weightedMedian } from '../statistics.ts';
 import { type Reading, startReading, stepsBetween } from './reading.ts';
-import { weightedMedian } from './statistics.ts';
 import type { Timetable } from './timetable.ts';
 
 /** Enough intervals that one hesitation or slip among them does not matter, few enough to be the beginning. */

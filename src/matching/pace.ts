@@ -2,7 +2,7 @@
 // out of place do not bend it: first a weighted median over the intervals, then a straight line through each stretch
 // between the intervals that stand out, all stretches with one common slope.
 
-import { mean, median, robustSd, weightedMedian } from './statistics.ts';
+import { mean, median, robustSd, weightedMedian } from '../statistics.ts';
 
 /** An interval as asked and as played, microseconds, and where it belongs. */
 export interface TimedInterval {

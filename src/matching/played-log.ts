@@ -1,7 +1,7 @@
 // The notes played so far with their releases, as a value that grows cheaply. A note struck again before its release
 // ends the earlier one there; a release without a note changes nothing.
 
-import type { PlayedNote } from './expectation.ts';
+import type { PlayedNote } from '../music/played-note.ts';
 import { addedTo, emptyTrail, type Trail } from './trail.ts';
 
 interface Release {

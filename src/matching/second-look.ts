@@ -3,11 +3,11 @@
 // onset is known, each pitch is matched by itself against the times at which it was due, and a note's due time comes
 // from its chord-mates and neighbours, never from itself.
 
+import type { PlayedNote } from '../music/played-note.ts';
+import { median } from '../statistics.ts';
 import type { Account } from './account.ts';
 import type { ExtraNote } from './alignment.ts';
 import { chordSurprise, EXTRA, MISSED } from './evidence.ts';
-import type { PlayedNote } from './expectation.ts';
-import { median } from './statistics.ts';
 import type { Timetable } from './timetable.ts';
 import { entries, trailOf } from './trail.ts';
 

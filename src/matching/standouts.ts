@@ -1,8 +1,8 @@
 // The intervals that stand out of a take: much shorter or longer than this player's own unevenness explains. A
 // tolerance says what is asked for; this says what was unlike the rest.
 
+import { mean, median, sampleSd } from '../statistics.ts';
 import { justNoticeableMicros } from './intervals.ts';
-import { mean, median, sampleSd } from './statistics.ts';
 import type { IntervalVerdict } from './verdict.ts';
 
 /** Many intervals are looked at and the spread is measured from few: four standard deviations, a false one in some fifty takes. */

@@ -1,8 +1,8 @@
 // Two neighbouring notes played in each other's place: both are the right notes, in the wrong order. Told as one thing
 // (the interval between them then runs backwards and is not in time), not as two wrong notes.
 
+import type { PlayedNote } from '../music/played-note.ts';
 import type { Account } from './account.ts';
-import type { PlayedNote } from './expectation.ts';
 import type { Timetable } from './timetable.ts';
 
 /** The account of a single line with swapped neighbours given their own places. */

@@ -2,10 +2,10 @@
 // how even it was and why, how chords were struck together, how notes were joined. Plain ASCII.
 
 import { ticksToMicros } from '../music/tempo.ts';
+import { median } from '../statistics.ts';
 import type { Expectation } from './expectation.ts';
 import { playedChords } from './onset-times.ts';
 import { standouts } from './standouts.ts';
-import { median } from './statistics.ts';
 import { millis } from './trouble-sentence.ts';
 import type { Evenness, IntervalVerdict, Joint, TakeVerdict } from './verdict.ts';
 

@@ -1,8 +1,17 @@
 // The one place where musical time becomes played time. Played time is integer microseconds.
 
+/** The tempi that can be asked for, in beats a minute, both inclusive: as far as people practise to a click. */
+export const LEAST_BPM = 10;
+export const MOST_BPM = 400;
+
+/** The nearest tempo that can be asked for. */
+export function clampBpm(bpm: number): number {
+  return Math.min(MOST_BPM, Math.max(LEAST_BPM, bpm));
+}
+
 /** Beats per minute, and which note value the beat is. */
 export interface Tempo {
-  /** Over 0; the command line accepts 10 to 400. */
+  /** Over 0; LEAST_BPM to MOST_BPM where somebody asks for it. */
   readonly bpm: number;
   readonly beatTicks: number;
 }

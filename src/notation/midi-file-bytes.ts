@@ -2,7 +2,7 @@
 // Places count from 0, as hex editors do.
 // Source: Standard MIDI Files 1.0, RP-001.
 
-import { EXIT, type Problem } from '../music/problem.ts';
+import { EXIT, type Problem } from '../problem.ts';
 
 /** Thrown inside the readers of this folder only; readMidiEvents turns it into a Problem. */
 export class MidiFault extends Error {

@@ -2,7 +2,7 @@
 // Our own reader: a strict one with the byte of every fault is what "never a silently shortened passage" needs (the
 // libraries accept truncated files); they are second opinions in the tests. Source: RP-001.
 
-import { EXIT, fail, ok, type Result } from '../music/problem.ts';
+import { EXIT, fail, ok, type Result } from '../problem.ts';
 import { MidiFault } from './midi-file-bytes.ts';
 import { type MidiDivision, type MidiFormat, readChunks } from './midi-file-chunks.ts';
 import { type TempoMap, tempoMapOf } from './midi-file-tempo.ts';

@@ -1,6 +1,6 @@
 // Which tracks and channels of a MIDI file are meant. Tracks count from 1 in the file's order, channels 1 to 16.
 
-import { EXIT, fail, ok, type Result } from '../music/problem.ts';
+import { EXIT, fail, ok, type Result } from '../problem.ts';
 import type { MidiEvents } from './midi-file-events.ts';
 import { PERCUSSION_CHANNEL } from './midi-file-pairing.ts';
 import type { MidiTrack } from './midi-file-track.ts';

@@ -1,7 +1,7 @@
 // A recorded take: what was played, in microseconds, from a MIDI file. A truncated file is a problem, never a shorter
 // take. Transposition is not applied here: the pitches are what the file says.
 
-import { ok, type Result } from '../music/problem.ts';
+import { ok, type Result } from '../problem.ts';
 import { readMidiEvents, tempoMapFor } from './midi-file-events.ts';
 import { type FileNote, pairNotes } from './midi-file-pairing.ts';
 import { chooseTracks, type TrackChoice } from './midi-file-selection.ts';

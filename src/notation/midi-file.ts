@@ -6,7 +6,7 @@ import { INSTRUMENTS } from '../music/instrument.ts';
 import { barTicks } from '../music/meter.ts';
 import type { Onset } from '../music/onset.ts';
 import type { KeyChange, Passage } from '../music/passage.ts';
-import type { Problem } from '../music/problem.ts';
+import type { Problem } from '../problem.ts';
 import { rangeWarnings } from './listing-range.ts';
 import { barsOf, keysOf, MOST_BARS, tempoChangesOf } from './midi-file-bars.ts';
 import { type MidiEvents, readMidiEvents } from './midi-file-events.ts';

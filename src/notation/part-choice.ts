@@ -5,7 +5,7 @@ import { INSTRUMENTS, type InstrumentName } from '../music/instrument.ts';
 import { nearWord } from '../music/near-word.ts';
 import { type Note, type Onset, requiredNotes } from '../music/onset.ts';
 import type { Passage } from '../music/passage.ts';
-import { EXIT, fail, ok, ProblemError, type Result } from '../music/problem.ts';
+import { EXIT, fail, ok, ProblemError, type Result } from '../problem.ts';
 import { shiftFifths, transposeSpelling } from './part-transposition.ts';
 
 export interface PartChoice {

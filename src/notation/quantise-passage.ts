@@ -4,8 +4,8 @@
 import { INSTRUMENTS, type InstrumentName } from '../music/instrument.ts';
 import { barTicks, beatTicks, type Meter } from '../music/meter.ts';
 import type { Mode, Passage } from '../music/passage.ts';
-import { EXIT, fail, ok, type Result } from '../music/problem.ts';
 import type { Tempo } from '../music/tempo.ts';
+import { EXIT, fail, ok, type Result } from '../problem.ts';
 import { barsOf } from './midi-file-bars.ts';
 import { gatherOnsets } from './midi-file-onsets.ts';
 import type { PlacedNote } from './midi-file-written.ts';

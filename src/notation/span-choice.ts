@@ -5,8 +5,8 @@
 import { type Bar, barTicks, beatsOfBar, beatTicks } from '../music/meter.ts';
 import { nearWord } from '../music/near-word.ts';
 import type { Passage } from '../music/passage.ts';
-import { EXIT, fail, ok, type Result } from '../music/problem.ts';
 import { type Span, wholeSpan } from '../music/span.ts';
+import { EXIT, fail, ok, type Result } from '../problem.ts';
 
 /** At most one of them; none means the whole passage. */
 export interface SpanChoice {

@@ -1,10 +1,10 @@
 // Which key asks for what. The first names of each are those that page-turning pedals send (PageUp, PageDown, the
 // arrows, space), so that feet can do all of it. `v` and `x` stand in for `h` and `o` where letters are notes.
 
-import type { Command } from '../session/event.ts';
+import type { Control } from '../session/event.ts';
 import { fitHints, type Hint } from './wording.ts';
 
-export const KEYMAP: Readonly<Record<string, Command>> = {
+export const KEYMAP: Readonly<Record<string, Control>> = {
   pagedown: 'skip',
   right: 'skip',
   pageup: 'back',
@@ -44,6 +44,6 @@ export function keyHint(width: number, lettersPlay = false): string {
   );
 }
 
-export function commandForKey(name: string): Command | undefined {
+export function controlForKey(name: string): Control | undefined {
   return Object.hasOwn(KEYMAP, name) ? KEYMAP[name] : undefined;
 }

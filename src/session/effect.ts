@@ -1,14 +1,14 @@
 // What a session wants done in the world: plain data, so that a test compares it. Every time is microseconds on the
 // session's clock; clicks are asked for ahead of time.
 
-import type { TakeEntry } from '../log/take-entry.ts';
 import type { Click, SignalKind, SoundedNote } from '../ports/click.ts';
 import type { Prompt } from '../ports/player-source.ts';
+import type { Entry } from '../record/entry.ts';
 import type { PlayerId } from './event.ts';
 import type { News } from './news.ts';
 
 /** A take to be kept; the edge adds the calendar date, the sitting and the source's name. */
-export type KeptTake = Omit<TakeEntry, 'date' | 'sitting' | 'source'>;
+export type KeptTake = Omit<Entry, 'date' | 'sitting' | 'source'>;
 
 export type Effect =
   | { readonly type: 'clicks'; readonly clicks: readonly Click[] }

@@ -1,14 +1,14 @@
 // Everything that can happen to a session, in one closed union. Every member carries `at`, integer microseconds on the
 // session's monotonic clock, stamped at the edge.
 
-import type { PlayerEvent } from '../ports/player-source.ts';
+import type { PlayerEvent } from '../music/player-event.ts';
 import type { FollowedPulse } from '../ports/pulse.ts';
 
 /** Names a player within a session; one player alone is "player". */
 export type PlayerId = string;
 
 /** What the player may ask for at any moment. */
-export type Command =
+export type Control =
   /** On to the next step without passing the gate; the record says so. */
   | 'skip'
   | 'back'
@@ -27,7 +27,7 @@ export type Command =
   | 'more-stops'
   | 'quit';
 
-export const COMMANDS: readonly Command[] = [
+export const CONTROLS: readonly Control[] = [
   'skip',
   'back',
   'again',
@@ -44,7 +44,7 @@ export const COMMANDS: readonly Command[] = [
 export type SessionEvent =
   | { readonly type: 'begin'; readonly at: number }
   | { readonly type: 'played'; readonly at: number; readonly player: PlayerId; readonly event: PlayerEvent }
-  | { readonly type: 'command'; readonly at: number; readonly command: Command }
+  | { readonly type: 'control'; readonly at: number; readonly control: Control }
   /** Another machine's pulse has come to a new quarter, or has stopped (undefined). */
   | { readonly type: 'pulse'; readonly at: number; readonly pulse: FollowedPulse | undefined }
   /** Something of the set-up was lost that the work can go on without; the player is told. */

@@ -2,8 +2,8 @@
 // Takes are cut at the first slip, so that one take alone seldom shows it.
 
 import type { Step } from '../drills/step.ts';
-import type { PlayedNote } from '../matching/expectation.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
+import type { PlayedNote } from '../music/played-note.ts';
 
 /** What has been seen in the takes in a row so far. */
 export interface OctaveSeen {

@@ -6,7 +6,7 @@ import type { DrillSettings } from '../drills/drill.ts';
 import type { Step } from '../drills/step.ts';
 import type { Tolerance } from '../matching/tolerance.ts';
 import type { Span } from '../music/span.ts';
-import type { Command, PlayerId } from './event.ts';
+import type { Control, PlayerId } from './event.ts';
 
 export interface PlannedStep {
   readonly drill: string;
@@ -20,11 +20,11 @@ export interface PlannedStep {
 }
 
 /** Controls on the instrument itself. */
-export interface Controls {
+export interface InstrumentControls {
   /** What the sustain pedal does when it goes down, where set. */
-  readonly pedal?: Command;
+  readonly pedal?: Control;
   /** Sounding pitches that are controls and never notes of the passage. */
-  readonly notes: Readonly<Record<number, Command>>;
+  readonly notes: Readonly<Record<number, Control>>;
 }
 
 export interface SessionPlan {
@@ -33,7 +33,7 @@ export interface SessionPlan {
   readonly tolerance: Tolerance;
   readonly passes: number;
   readonly players: readonly PlayerId[];
-  readonly controls: Controls;
+  readonly controls: InstrumentControls;
   /** A survey: every step is played so many times to its end, clean or not, and nobody is stopped. */
   readonly runThroughs?: number;
   /** Known constant lag of the player's set-up against the click (calibrated), positive = late; taken off before judging. */

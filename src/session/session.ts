@@ -7,11 +7,11 @@ import type { Ladder } from '../coaching/ladder.ts';
 import { isPedalDown, SUSTAIN_CONTROLLER } from '../matching/pedal.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
 import type { FollowedPulse } from '../ports/pulse.ts';
-import { runCommand } from './commands.ts';
 import { advise, conclude } from './conclude.ts';
+import { runControl } from './controls.ts';
 import type { IntervalCost } from './costly-interval.ts';
 import type { Effect } from './effect.ts';
-import type { Command, PlayerId, SessionEvent } from './event.ts';
+import type { Control, PlayerId, SessionEvent } from './event.ts';
 import type { OctaveSeen } from './octave-offer.ts';
 import type { PlannedStep, SessionPlan } from './plan.ts';
 import { PULSE_STOPPED } from './shared-pulse.ts';
@@ -217,10 +217,10 @@ function handle(session: Session, event: SessionEvent): Advance {
       return session.status === 'ready' && !session.plan.followsPulse
         ? begin(session, event.at)
         : { session, effects: [] };
-    case 'command':
+    case 'control':
       return session.status === 'finished'
         ? { session, effects: [] }
-        : runCommand(session, event.command, event.at);
+        : runControl(session, event.control, event.at);
     case 'played':
       return played(session, event.player, event);
   }
@@ -253,9 +253,9 @@ function played(
     case 'ended':
       return { session: { ...session, ended: [...new Set([...session.ended, player])] }, effects: [] };
     default: {
-      const command = commandOf(session, event);
-      if (command === 'swallow') return { session, effects: [] };
-      if (command) return runCommand(session, command, at);
+      const control = controlOf(session, event);
+      if (control === 'swallow') return { session, effects: [] };
+      if (control) return runControl(session, control, at);
       if (session.status === 'paused') {
         return session.pausedBy === 'silence' && event.type === 'note-on'
           ? resume(session, at)
@@ -288,8 +288,8 @@ function found(session: Session, at: number): Advance {
   return { session: again, effects: [{ type: 'news', at, news }] };
 }
 
-/** A control on the instrument, if the event is one: its command, or its release, which is swallowed. */
-function commandOf(
+/** A control on the instrument, if the event is one: its control, or its release, which is swallowed. */
+function controlOf(
   { plan }: Session,
   event: {
     readonly type: string;
@@ -297,11 +297,11 @@ function commandOf(
     readonly number?: number;
     readonly value?: number;
   },
-): Command | 'swallow' | undefined {
+): Control | 'swallow' | undefined {
   if (event.type === 'controller' && event.number === SUSTAIN_CONTROLLER && plan.controls.pedal) {
     return isPedalDown(event.value ?? 0) ? plan.controls.pedal : 'swallow';
   }
   if (event.pitch === undefined) return undefined;
-  const command = plan.controls.notes[event.pitch];
-  return command && event.type === 'note-off' ? 'swallow' : command;
+  const control = plan.controls.notes[event.pitch];
+  return control && event.type === 'note-off' ? 'swallow' : control;
 }

@@ -5,26 +5,28 @@
 import type { Step } from '../drills/step.ts';
 import { barTicks } from '../music/meter.ts';
 import type { Passage } from '../music/passage.ts';
-import { ticksToMicros } from '../music/tempo.ts';
+import { clampBpm, ticksToMicros } from '../music/tempo.ts';
 import { TICKS_PER_QUARTER } from '../music/ticks.ts';
 import type { FollowedPulse } from '../ports/pulse.ts';
-import type { Entry } from './take.ts';
+import type { Entrance } from './take.ts';
 
 /** Said while the session waits for it. */
 export const PULSE_STOPPED = 'the clock of the other machine has stopped; its start goes on';
 
-const LEAST_BPM = 10;
-const MOST_BPM = 400;
-
 /** The step at the pulse's tempo, within the tempi that can be played at all. */
 export function atPulse(step: Step, pulse: FollowedPulse): Step {
   const bpm = (pulse.quarterBpm * TICKS_PER_QUARTER) / step.tempo.beatTicks;
-  const played = Math.min(MOST_BPM, Math.max(LEAST_BPM, Math.round(bpm * 100) / 100));
+  const played = clampBpm(Math.round(bpm * 100) / 100);
   return { ...step, tempo: { ...step.tempo, bpm: played } };
 }
 
 /** The entry moved onto the pulse: a lead-in later, to the next downbeat that fits; a join to the nearest beat. */
-export function entryOnPulse(entry: Entry, step: Step, pulse: FollowedPulse, passage: Passage): Entry {
+export function entranceOnPulse(
+  entry: Entrance,
+  step: Step,
+  pulse: FollowedPulse,
+  passage: Passage,
+): Entrance {
   const quarterMicros = 60_000_000 / pulse.quarterBpm;
   const timeOf = (quarter: number) => pulse.quarterAtMicros + (quarter - pulse.quarter) * quarterMicros;
   const quarterAt = (atMicros: number) => pulse.quarter + (atMicros - pulse.quarterAtMicros) / quarterMicros;

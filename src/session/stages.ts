@@ -3,17 +3,17 @@
 
 import { currentBpm } from '../coaching/ladder.ts';
 import type { Step } from '../drills/step.ts';
-import type { TakeEnd } from '../log/take-entry.ts';
 import { sentence } from '../matching/sentence.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
+import type { TakeEnd } from '../record/entry.ts';
 import { costliestWords } from './costly-interval.ts';
 import type { Effect, KeptTake } from './effect.ts';
 import { expectedNames, writtenName } from './names.ts';
 import { REST_MICROS } from './rest.ts';
 import type { Advance, PauseCause, Session } from './session.ts';
-import { atPulse, entryOnPulse } from './shared-pulse.ts';
+import { atPulse, entranceOnPulse } from './shared-pulse.ts';
 import {
-  type Entry,
+  type Entrance,
   endMicros,
   judgeTake,
   type PlayerTake,
@@ -47,11 +47,11 @@ export function begin(session: Session, at: number): Advance {
 }
 
 /** Plans a take of the step in force and asks for its clicks. */
-export function planNext(session: Session, wanted: Entry, at: number): Advance {
+export function planNext(session: Session, wanted: Entrance, at: number): Advance {
   const step = stepInForce(session);
   const attempt = session.attempt + 1;
   const { pulse, plan } = session;
-  const entry = pulse ? entryOnPulse(wanted, step, pulse, plan.span.passage) : wanted;
+  const entry = pulse ? entranceOnPulse(wanted, step, pulse, plan.span.passage) : wanted;
   const take = planTake(step, entry, {
     attempt,
     players: session.plan.players,
@@ -90,7 +90,7 @@ export function planNext(session: Session, wanted: Entry, at: number): Advance {
 export function startAfresh(session: Session, end: TakeEnd, at: number): Advance {
   const broken = breakOff(session, end, at);
   const { pausedWhy: _, pausedSince: __, pausedBy: ___, ...playing } = broken.session;
-  const entry: Entry = { kind: 'lead-in', fromMicros: at + AFTER_CONTROL_MICROS };
+  const entry: Entrance = { kind: 'lead-in', fromMicros: at + AFTER_CONTROL_MICROS };
   const planned = planNext({ ...playing, status: 'playing' }, entry, at);
   return { session: planned.session, effects: [...broken.effects, ...planned.effects] };
 }

@@ -3,14 +3,15 @@
 
 import { type Step, stepEndTick } from '../drills/step.ts';
 import { align } from '../matching/align.ts';
-import type { Expectation, PlayedNote } from '../matching/expectation.ts';
+import type { Expectation } from '../matching/expectation.ts';
 import { type Follower, follow, passTime, release, startFollowing } from '../matching/follow.ts';
 import { judge } from '../matching/judge.ts';
 import { pedalChanges } from '../matching/pedal.ts';
 import type { Tolerance } from '../matching/tolerance.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
+import type { PlayedNote } from '../music/played-note.ts';
+import type { PlayerEvent } from '../music/player-event.ts';
 import { microsToTicks, ticksToMicros } from '../music/tempo.ts';
-import type { PlayerEvent } from '../ports/player-source.ts';
 import type { PlayerId } from './event.ts';
 
 /** Least time between the stop and the verdict, so that a note on the stop has arrived. */
@@ -49,7 +50,7 @@ export interface Take {
 }
 
 /** How a take is entered: after its own lead-in, which begins at `fromMicros`, or straight from the landing. */
-export type Entry =
+export type Entrance =
   | { readonly kind: 'lead-in'; readonly fromMicros: number }
   | { readonly kind: 'join'; readonly atMicros: number };
 
@@ -64,7 +65,7 @@ export function beatMicros(step: Step): number {
 
 export function planTake(
   step: Step,
-  entry: Entry,
+  entry: Entrance,
   options: {
     readonly attempt: number;
     readonly players: readonly PlayerId[];

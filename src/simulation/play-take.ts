@@ -1,7 +1,7 @@
 // One take by the player model, as a pure function: notes, and the truth about them. The truth is what was put in,
 // for tests of whatever has to find it out.
 
-import type { PlayedNote } from '../matching/expectation.ts';
+import type { PlayedNote } from '../music/played-note.ts';
 import type { Tempo } from '../music/tempo.ts';
 import type { PlantedSnag } from './planted-snag.ts';
 import type { Profile } from './profile.ts';

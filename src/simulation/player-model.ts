@@ -1,8 +1,9 @@
 // The simulated player behind the same port as an instrument: told what to play, it plans its notes and strikes them
 // through the clock, stops when told, and gets a little better with each try.
 
+import type { PlayerEvent } from '../music/player-event.ts';
 import type { Clock } from '../ports/clock.ts';
-import type { PlayerEvent, PlayerSource, Prompt } from '../ports/player-source.ts';
+import type { PlayerSource, Prompt } from '../ports/player-source.ts';
 import { playTake } from './play-take.ts';
 import { Random } from './random.ts';
 import type { ModelSettings } from './read-profile.ts';

@@ -2,7 +2,7 @@
 // is the number of the onset where the interval begins; it may be given several times.
 
 import { nearWord } from '../music/near-word.ts';
-import { EXIT, fail, ok, type Result } from '../music/problem.ts';
+import { EXIT, fail, ok, type Result } from '../problem.ts';
 import { type PlantedSnag, SNAG_WORDS, type SnagWord } from './planted-snag.ts';
 import { isProfileName, PROFILE_NAMES, PROFILES, type Profile } from './profile.ts';
 

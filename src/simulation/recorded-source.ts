@@ -1,9 +1,10 @@
 // A recorded take behind the same port as an instrument: its notes come at their own times, once, and then it says
 // that it has ended.
 
+import type { PlayerEvent } from '../music/player-event.ts';
 import { ticksToMicros } from '../music/tempo.ts';
 import type { Clock } from '../ports/clock.ts';
-import type { PlayerEvent, PlayerSource, Prompt } from '../ports/player-source.ts';
+import type { PlayerSource, Prompt } from '../ports/player-source.ts';
 
 /** Times are integer microseconds from the recording's zero. */
 export interface RecordedNote {

@@ -1,7 +1,7 @@
 // From strokes to notes: when each is let go. Joined notes overlap or leave a gap by the player's habit; a wind
 // instrument has one note at a time; no pitch is struck while it sounds.
 
-import type { PlayedNote } from '../matching/expectation.ts';
+import type { PlayedNote } from '../music/played-note.ts';
 import { microsPerTick } from '../music/tempo.ts';
 import type { Stroke, StrokeNote } from './stroke.ts';
 import type { WalkSettings } from './walk.ts';

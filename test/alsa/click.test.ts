@@ -9,7 +9,7 @@ import { ClockFollower, clockPulses } from '../../src/devices/midi-clock.ts';
 import { type MidiSource, openMidiSource } from '../../src/devices/midi-source.ts';
 import { monotonicMicros } from '../../src/devices/system-clock.ts';
 import { openWorkerClick, type WorkerClick } from '../../src/devices/worker-click.ts';
-import type { PlayerEvent } from '../../src/ports/player-source.ts';
+import type { PlayerEvent } from '../../src/music/player-event.ts';
 import { figure, quantile, sleep, stallMainThread } from './sequencer.ts';
 
 let source: MidiSource;

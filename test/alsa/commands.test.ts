@@ -8,9 +8,9 @@ import { ClockFollower, clockPulses } from '../../src/devices/midi-clock.ts';
 import { type MidiSource, openMidiSource } from '../../src/devices/midi-source.ts';
 import { monotonicMicros } from '../../src/devices/system-clock.ts';
 import { openWorkerClick } from '../../src/devices/worker-click.ts';
+import type { PlayerEvent } from '../../src/music/player-event.ts';
 import { TICKS_PER_QUARTER as Q } from '../../src/music/ticks.ts';
 import { readPassageBytes } from '../../src/notation/read.ts';
-import type { PlayerEvent } from '../../src/ports/player-source.ts';
 import { figure, inputClients, playFile, quantile, sleep, startProgram, writeNotes } from './sequencer.ts';
 
 const PORT = 'Midi Through';

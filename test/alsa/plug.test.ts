@@ -6,7 +6,7 @@ import { describe, expect, it } from 'vitest';
 import { listInputs } from '../../src/devices/midi-ports.ts';
 import { openMidiSource } from '../../src/devices/midi-source.ts';
 import { monotonicMicros } from '../../src/devices/system-clock.ts';
-import type { PlayerEvent } from '../../src/ports/player-source.ts';
+import type { PlayerEvent } from '../../src/music/player-event.ts';
 import { figure, sleep } from './sequencer.ts';
 
 const CARD = '/sys/bus/platform/drivers/snd_virmidi';

@@ -6,10 +6,10 @@ import { mkdtempSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { openStore } from '../../src/devices/database-store.ts';
+import { openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { openMidiSource } from '../../src/devices/midi-source.ts';
 import { monotonicMicros } from '../../src/devices/system-clock.ts';
-import type { TakeEntry } from '../../src/log/take-entry.ts';
+import type { Entry } from '../../src/record/entry.ts';
 import { type FileNote, figure, inputClients, playFile, sleep, writeNotes } from './sequencer.ts';
 
 /** Bar 1 of "slipway" as it sounds on a clarinet in B flat at 60 a minute: D G A B C D as written. */
@@ -66,7 +66,7 @@ describe('a take over the real driver', () => {
 /** Works on the bar with the notes coming in at the entry; ends after the first verdict. */
 async function workOn(
   notes: readonly FileNote[],
-): Promise<{ output: string; status: number | null; takes: readonly TakeEntry[] }> {
+): Promise<{ output: string; status: number | null; takes: readonly Entry[] }> {
   const playerLate = await playerLateMicros();
   const record = join(mkdtempSync(join(tmpdir(), 'fettle-work-')), 'practice.db');
   const words = [
@@ -106,10 +106,10 @@ async function workOn(
   await sleep((began + ENTRY_MICROS - playerLate - monotonicMicros()) / 1000);
   await playFile(file);
   const status = await ended;
-  const store = await openStore(record);
-  if (!store.ok) throw new Error(store.problem.message);
-  const takes = store.value.takes();
-  store.value.close();
+  const opened = await openDatabaseRecord(record);
+  if (!opened.ok) throw new Error(opened.problem.message);
+  const takes = opened.value.entries();
+  opened.value.close();
   return { output, status, takes };
 }
 

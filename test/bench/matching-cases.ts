@@ -3,7 +3,8 @@
 
 import { readFileSync } from 'node:fs';
 import { gunzipSync } from 'node:zlib';
-import type { Expectation, ExpectedNote, PlayedNote } from '../../src/matching/expectation.ts';
+import type { Expectation, ExpectedNote } from '../../src/matching/expectation.ts';
+import type { PlayedNote } from '../../src/music/played-note.ts';
 import { TICKS_PER_QUARTER } from '../../src/music/ticks.ts';
 
 export interface Case {

@@ -4,8 +4,9 @@
 
 import { createRequire } from 'node:module';
 import { align } from '../../src/matching/align.ts';
-import type { Expectation, PlayedNote } from '../../src/matching/expectation.ts';
+import type { Expectation } from '../../src/matching/expectation.ts';
 import { follow, startFollowing } from '../../src/matching/follow.ts';
+import type { PlayedNote } from '../../src/music/played-note.ts';
 import { TICKS_PER_QUARTER } from '../../src/music/ticks.ts';
 
 /** The package has no types. */

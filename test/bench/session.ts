@@ -5,7 +5,7 @@ import { PassThrough } from 'node:stream';
 import { loadSpan } from '../../src/commands/passage-argument.ts';
 import { planSession } from '../../src/commands/session-setup.ts';
 import { openTerminal } from '../../src/devices/blessed-terminal.ts';
-import type { PlayerEvent } from '../../src/ports/player-source.ts';
+import type { PlayerEvent } from '../../src/music/player-event.ts';
 import { draw } from '../../src/screen/draw.ts';
 import { advance, newSession, nextWakeUp, type Session } from '../../src/session/session.ts';
 import { simulate } from '../session/simulate.ts';

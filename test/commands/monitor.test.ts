@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { monitored, sounded } from '../../src/commands/monitor.ts';
-import type { PlayerEvent, PlayerSource } from '../../src/ports/player-source.ts';
+import type { PlayerEvent } from '../../src/music/player-event.ts';
+import type { PlayerSource } from '../../src/ports/player-source.ts';
 import { RecordedClick } from '../../src/simulation/recorded-click.ts';
 import { fettle } from './run.ts';
 

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { namedPitch, namingSource } from '../../src/commands/named-note.ts';
 import { loadPassage } from '../../src/commands/passage-argument.ts';
-import type { PlayerEvent, PlayerSource } from '../../src/ports/player-source.ts';
+import type { PlayerEvent } from '../../src/music/player-event.ts';
+import type { PlayerSource } from '../../src/ports/player-source.ts';
 
 describe('a named note', () => {
   it('sounds as the instrument reads it: written C5 on a clarinet in B flat is B flat 4', async () => {

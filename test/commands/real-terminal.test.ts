@@ -6,7 +6,7 @@ import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { spawn } from '@lydell/node-pty';
 import { afterAll, describe, expect, it } from 'vitest';
-import { openStore } from '../../src/devices/database-store.ts';
+import { openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { seen } from '../screen/emulator.ts';
 
 const MAIN = resolve(import.meta.dirname, '../../src/main.ts');
@@ -59,10 +59,10 @@ describe('in a real terminal', () => {
       run.kill(signal);
       expect(await run.ended).toBe(status);
       expect(run.bytes()).toContain(LEAVES_ALTERNATE_SCREEN);
-      const store = await openStore(record);
-      if (!store.ok) throw new Error(store.problem.message);
-      const takes = store.value.takes();
-      store.value.close();
+      const opened = await openDatabaseRecord(record);
+      if (!opened.ok) throw new Error(opened.problem.message);
+      const takes = opened.value.entries();
+      opened.value.close();
       expect(takes[0]).toMatchObject({ order: 1, clean: true, end: 'stopped' });
     },
   );

@@ -3,9 +3,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { openSource, type SourceOptions, withAdvice } from '../../src/commands/source-argument.ts';
-import { EXIT, ProblemError } from '../../src/music/problem.ts';
 import { writeTake } from '../../src/notation/midi-file-take.ts';
-import { MemoryStore } from '../../src/simulation/memory-store.ts';
+import { EXIT, ProblemError } from '../../src/problem.ts';
+import { MemoryRecord } from '../../src/simulation/memory-record.ts';
 import { SimulatedClock } from '../../src/simulation/simulated-clock.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'fettle-source-'));
@@ -31,7 +31,7 @@ writeFileSync(
 
 async function pitchesFrom(options: SourceOptions): Promise<number[]> {
   const clock = new SimulatedClock();
-  const source = await openSource(options, { clock, store: new MemoryStore(), recordingZero: 'start' });
+  const source = await openSource(options, { clock, record: new MemoryRecord(), recordingZero: 'start' });
   const pitches: number[] = [];
   source.start((event) => {
     if (event.type === 'note-on') pitches.push(event.pitch);

@@ -1,9 +1,9 @@
 // Appends takes to the record at its argument and says each one's order once append has returned, until it is killed.
 
 import { writeSync } from 'node:fs';
-import { openStore } from '../../src/devices/database-store.ts';
+import { openDatabaseRecord } from '../../src/devices/database-record.ts';
 
-const opened = await openStore(process.argv[2]);
+const opened = await openDatabaseRecord(process.argv[2]);
 if (!opened.ok) throw new Error(opened.problem.message);
 for (let order = 1; ; order += 1) {
   opened.value.append({

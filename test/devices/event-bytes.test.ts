@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { readEvents, writeEvents } from '../../src/devices/event-bytes.ts';
-import type { PlayerEvent } from '../../src/ports/player-source.ts';
+import type { PlayerEvent } from '../../src/music/player-event.ts';
 
 const at = fc.integer({ min: -1e6, max: 2 ** 45 });
 const data = fc.nat(127);

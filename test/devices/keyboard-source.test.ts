@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { basePitchFor, KeyboardSource, pitchOfKey } from '../../src/devices/keyboard-source.ts';
+import type { PlayerEvent } from '../../src/music/player-event.ts';
 import type { Clock } from '../../src/ports/clock.ts';
-import type { PlayerEvent } from '../../src/ports/player-source.ts';
 
 /** A clock that is wound by hand. */
 class WoundClock implements Clock {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { MidiSource } from '../../src/devices/midi-source.ts';
 import { monotonicMicros } from '../../src/devices/system-clock.ts';
-import type { PlayerEvent } from '../../src/ports/player-source.ts';
+import type { PlayerEvent } from '../../src/music/player-event.ts';
 
 function listen(source: MidiSource): PlayerEvent[] {
   const events: PlayerEvent[] = [];

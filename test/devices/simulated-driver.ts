@@ -2,7 +2,7 @@
 // delta that means nothing, an old port that stays dead when its device returns.
 
 import type { MidiDriver, OpenInput, OpenOutput } from '../../src/devices/midi-driver.ts';
-import { fail, ok, type Result } from '../../src/music/problem.ts';
+import { fail, ok, type Result } from '../../src/problem.ts';
 
 export class SimulatedDriver implements MidiDriver {
   names: string[];

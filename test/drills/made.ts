@@ -2,8 +2,8 @@
 
 import type { Drill, DrillSettings } from '../../src/drills/drill.ts';
 import type { Step } from '../../src/drills/step.ts';
-import type { Problem, Result } from '../../src/music/problem.ts';
 import type { Span } from '../../src/music/span.ts';
+import type { Problem, Result } from '../../src/problem.ts';
 
 export function made(drill: Drill, span: Span, settings: Partial<DrillSettings> = {}): readonly Step[] {
   return value(drill.makeSteps(span, { tempo: span.passage.tempo, ...settings }));

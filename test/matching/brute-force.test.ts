@@ -2,8 +2,8 @@
 
 import { describe, expect, it } from 'vitest';
 import { align } from '../../src/matching/align.ts';
-import type { PlayedNote } from '../../src/matching/expectation.ts';
 import { alignmentSoFar, passTime } from '../../src/matching/follow.ts';
+import type { PlayedNote } from '../../src/music/played-note.ts';
 import { followAll } from './drawn.ts';
 import { line, take } from './takes.ts';
 

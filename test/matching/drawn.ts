@@ -1,8 +1,9 @@
 // Lines and takes drawn at random for the property tests, and a player whose slips are known.
 
 import fc from 'fast-check';
-import type { Expectation, PlayedNote } from '../../src/matching/expectation.ts';
+import type { Expectation } from '../../src/matching/expectation.ts';
 import { type Follower, follow, passTime, release, startFollowing } from '../../src/matching/follow.ts';
+import type { PlayedNote } from '../../src/music/played-note.ts';
 import { line, ZERO_MICROS } from './takes.ts';
 
 /** Lines of 1 to 20 onsets in uneven rhythm; some have chords. */

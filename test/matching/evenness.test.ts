@@ -6,16 +6,9 @@ import { describe, expect, it } from 'vitest';
 import { evennessOf } from '../../src/matching/evenness.ts';
 import { justNoticeableMicros } from '../../src/matching/intervals.ts';
 import { fitStretch } from '../../src/matching/pace.ts';
-import {
-  mean,
-  median,
-  medianSlope,
-  robustSd,
-  sampleSd,
-  weightedMedian,
-} from '../../src/matching/statistics.ts';
 import { TOLERANCES, toleranceMicros } from '../../src/matching/tolerance.ts';
 import type { IntervalVerdict } from '../../src/matching/verdict.ts';
+import { mean, median, medianSlope, robustSd, sampleSd, weightedMedian } from '../../src/statistics.ts';
 
 /** Intervals from played onsets in ms against an even grid of `expectedMs`. */
 function intervals(onsetsMs: readonly number[], expectedMs: number): IntervalVerdict[] {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { align } from '../../src/matching/align.ts';
-import type { Expectation, PlayedNote } from '../../src/matching/expectation.ts';
+import type { Expectation } from '../../src/matching/expectation.ts';
 import {
   alignmentSoFar,
   type Follower,
@@ -10,6 +10,7 @@ import {
   release,
   startFollowing,
 } from '../../src/matching/follow.ts';
+import type { PlayedNote } from '../../src/music/played-note.ts';
 import { line, perfect, take, verdicts, ZERO_MICROS } from './takes.ts';
 
 const SCALE = line([60, 62, 64, 65, 67, 69, 71, 72]);

@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { align } from '../../src/matching/align.ts';
-import type { Expectation, PlayedNote } from '../../src/matching/expectation.ts';
+import type { Expectation } from '../../src/matching/expectation.ts';
 import { judge } from '../../src/matching/judge.ts';
 import { TOLERANCES } from '../../src/matching/tolerance.ts';
+import type { PlayedNote } from '../../src/music/played-note.ts';
 import { line, perfect, take, ZERO_MICROS } from './takes.ts';
 
 const SCALE = line([60, 62, 64, 65, 67, 69, 71, 72]);

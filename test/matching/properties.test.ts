@@ -5,10 +5,11 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { align } from '../../src/matching/align.ts';
 import type { Alignment } from '../../src/matching/alignment.ts';
-import type { Expectation, PlayedNote } from '../../src/matching/expectation.ts';
+import type { Expectation } from '../../src/matching/expectation.ts';
 import { alignmentSoFar, passTime, startFollowing } from '../../src/matching/follow.ts';
 import { judge } from '../../src/matching/judge.ts';
 import { TOLERANCES } from '../../src/matching/tolerance.ts';
+import type { PlayedNote } from '../../src/music/played-note.ts';
 import { drawnExpectation, drawnTake, followAll, noiseTake } from './drawn.ts';
 import { perfect } from './takes.ts';
 

@@ -1,10 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { align } from '../../src/matching/align.ts';
-import type { Expectation, PlayedNote } from '../../src/matching/expectation.ts';
+import type { Expectation } from '../../src/matching/expectation.ts';
 import { judge } from '../../src/matching/judge.ts';
 import { sentence } from '../../src/matching/sentence.ts';
 import { TOLERANCES } from '../../src/matching/tolerance.ts';
 import { spellingName, spellPitch } from '../../src/music/pitch.ts';
+import type { PlayedNote } from '../../src/music/played-note.ts';
 import { line, perfect, take, ZERO_MICROS } from './takes.ts';
 
 const name = (pitch: number): string => spellingName(spellPitch(pitch, 4));

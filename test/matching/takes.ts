@@ -1,6 +1,7 @@
 // Small lines and takes for the tests: a line of pitches in equal notes, and a player who plays it as told.
 
-import type { Expectation, PlayedNote } from '../../src/matching/expectation.ts';
+import type { Expectation } from '../../src/matching/expectation.ts';
+import type { PlayedNote } from '../../src/music/played-note.ts';
 import { TICKS_PER_QUARTER } from '../../src/music/ticks.ts';
 
 /** Sixteenths at 60 beats a minute: 250 ms each. */

@@ -2,11 +2,11 @@
 
 import { describe, expect, it } from 'vitest';
 import { align } from '../../src/matching/align.ts';
-import type { PlayedNote } from '../../src/matching/expectation.ts';
 import { alignmentSoFar, follow, passTime, release, startFollowing } from '../../src/matching/follow.ts';
 import { judge } from '../../src/matching/judge.ts';
 import { standouts } from '../../src/matching/standouts.ts';
 import { TOLERANCES } from '../../src/matching/tolerance.ts';
+import type { PlayedNote } from '../../src/music/played-note.ts';
 import { followAll } from './drawn.ts';
 import { line, perfect, take, verdicts, ZERO_MICROS } from './takes.ts';
 

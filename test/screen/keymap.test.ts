@@ -1,20 +1,20 @@
 import { describe, expect, it } from 'vitest';
-import { commandForKey, KEYMAP, keyHint } from '../../src/screen/keymap.ts';
-import { COMMANDS } from '../../src/session/event.ts';
+import { controlForKey, KEYMAP, keyHint } from '../../src/screen/keymap.ts';
+import { CONTROLS } from '../../src/session/event.ts';
 
 describe('the keys', () => {
   it('that a page-turning pedal sends do what a player with both hands full needs', () => {
-    const pedal = ['pagedown', 'pageup', 'right', 'left', 'up', 'down', 'space'].map(commandForKey);
+    const pedal = ['pagedown', 'pageup', 'right', 'left', 'up', 'down', 'space'].map(controlForKey);
     expect(pedal).toEqual(['skip', 'back', 'skip', 'back', 'faster', 'slower', 'pause']);
   });
 
   it('reach every control', () => {
-    expect(new Set(Object.values(KEYMAP))).toEqual(new Set(COMMANDS));
+    expect(new Set(Object.values(KEYMAP))).toEqual(new Set(CONTROLS));
   });
 
   it('that mean nothing do nothing, inherited names included', () => {
-    expect(commandForKey('z')).toBeUndefined();
-    expect(commandForKey('constructor')).toBeUndefined();
+    expect(controlForKey('z')).toBeUndefined();
+    expect(controlForKey('constructor')).toBeUndefined();
   });
 
   it('are told in one line, of which a narrow terminal leaves out whole entries, how to leave last', () => {

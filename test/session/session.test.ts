@@ -65,13 +65,13 @@ describe('a session', () => {
     const one = await simulate(plan, ['model:pupil,seed=5']);
     const other = await simulate(plan, ['model:pupil,seed=5']);
     expect(other.news).toEqual(one.news);
-    expect(other.store.takes()).toEqual(one.store.takes());
+    expect(other.record.entries()).toEqual(one.record.entries());
   });
 
   it('keeps every take with its raw events, in order', async () => {
     const plan = await planFor('slipway', { bars: '1-2', passes: '2' });
-    const { news, store } = await simulate(plan, ['model:pupil,seed=3']);
-    const takes = store.takes();
+    const { news, record } = await simulate(plan, ['model:pupil,seed=3']);
+    const takes = record.entries();
     expect(takes.filter((one) => one.verdict).length).toBe(verdicts(news).length);
     expect(takes.map((one) => one.order)).toEqual(takes.map((_, i) => i + 1));
     for (const take of takes)
@@ -90,12 +90,12 @@ describe('a session', () => {
     const [{ settings }] = plan.steps as [PlannedStep];
     const step = runThrough(plan.span, settings.tempo, 'run-through');
     const survey = { ...plan, runThroughs: 3, steps: [{ drill: 'survey', step, settings }] };
-    const { news, store } = await simulate(survey, ['model:beginner,seed=2'], 10);
+    const { news, record } = await simulate(survey, ['model:beginner,seed=2'], 10);
     expect(verdicts(news)).toHaveLength(3);
     expect(verdicts(news).some(({ verdict }) => verdict.notes.some((note) => note.verdict === 'wrong'))).toBe(
       true,
     );
-    for (const take of store.takes()) {
+    for (const take of record.entries()) {
       expect(take.end).toBe('stopped');
       expect(take.verdict?.notes).toHaveLength(plan.span.passage.onsets.length);
     }

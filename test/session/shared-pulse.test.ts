@@ -8,8 +8,8 @@ import { TICKS_PER_QUARTER as Q } from '../../src/music/ticks.ts';
 import type { FollowedPulse, PulseSource } from '../../src/ports/pulse.ts';
 import { runSession } from '../../src/run-session.ts';
 import type { News } from '../../src/session/news.ts';
-import { atPulse, entryOnPulse, PULSE_STOPPED } from '../../src/session/shared-pulse.ts';
-import { MemoryStore } from '../../src/simulation/memory-store.ts';
+import { atPulse, entranceOnPulse, PULSE_STOPPED } from '../../src/session/shared-pulse.ts';
+import { MemoryRecord } from '../../src/simulation/memory-record.ts';
 import { PlayerModel } from '../../src/simulation/player-model.ts';
 import { readProfile } from '../../src/simulation/read-profile.ts';
 import { RecordedClick } from '../../src/simulation/recorded-click.ts';
@@ -72,7 +72,7 @@ describe('an entry on the pulse', () => {
     for (const { step } of plan.steps) {
       const pulse = { quarterBpm: 77, quarterAtMicros: 123_456, quarter: 5 };
       const at = { ...atPulse(step, pulse) };
-      const entry = entryOnPulse({ kind: 'lead-in', fromMicros: 5_000_000 }, at, pulse, passage);
+      const entry = entranceOnPulse({ kind: 'lead-in', fromMicros: 5_000_000 }, at, pulse, passage);
       if (entry.kind !== 'lead-in') throw new Error('a lead-in stays one');
       expect(entry.fromMicros).toBeGreaterThanOrEqual(5_000_000 - 1);
       expect(entry.fromMicros - 5_000_000).toBeLessThan((bar * 60_000_000) / 77 + 1);
@@ -84,7 +84,7 @@ describe('an entry on the pulse', () => {
     const [{ step }] = plan.steps as [(typeof plan.steps)[0]];
     const pulse = { quarterBpm: 120, quarterAtMicros: 1_000_000, quarter: 2 };
     const entry = { kind: 'join', atMicros: 3_020_000 } as const;
-    expect(entryOnPulse(entry, atPulse(step, pulse), pulse, plan.span.passage)).toEqual({
+    expect(entranceOnPulse(entry, atPulse(step, pulse), pulse, plan.span.passage)).toEqual({
       kind: 'join',
       atMicros: 3_000_000,
     });
@@ -155,7 +155,7 @@ async function follow({ begins, bpm, minutes, stopsAt, again, drill = 'landings'
     {
       clock,
       click,
-      store: new MemoryStore(),
+      record: new MemoryRecord(),
       sources: new Map([['player', new PlayerModel(clock, profile.value)]]),
       followed: machine(clock, { begins, bpm, stopsAt, again }),
       onNews: (one) => news.push(one),
@@ -164,8 +164,8 @@ async function follow({ begins, bpm, minutes, stopsAt, again, drill = 'landings'
       sitting: 'test',
       leavesAlone: true,
       unicode: false,
-      onStart: (command) => {
-        quit = () => command('quit');
+      onStart: (control) => {
+        quit = () => control('quit');
       },
     },
   );

@@ -6,7 +6,7 @@ import { runSession } from '../../src/run-session.ts';
 import type { News } from '../../src/session/news.ts';
 import type { SessionPlan } from '../../src/session/plan.ts';
 import type { Session } from '../../src/session/session.ts';
-import { MemoryStore } from '../../src/simulation/memory-store.ts';
+import { MemoryRecord } from '../../src/simulation/memory-record.ts';
 import { PlayerModel } from '../../src/simulation/player-model.ts';
 import { readProfile } from '../../src/simulation/read-profile.ts';
 import { RecordedClick } from '../../src/simulation/recorded-click.ts';
@@ -15,7 +15,7 @@ import { SimulatedClock } from '../../src/simulation/simulated-clock.ts';
 export interface Simulation {
   readonly session: Session;
   readonly news: readonly News[];
-  readonly store: MemoryStore;
+  readonly record: MemoryRecord;
   readonly click: RecordedClick;
 }
 
@@ -30,7 +30,7 @@ export async function simulate(
   limitMinutes = 60,
 ): Promise<Simulation> {
   const clock = new SimulatedClock();
-  const store = new MemoryStore();
+  const record = new MemoryRecord();
   const click = new RecordedClick();
   const news: News[] = [];
   const sources = new Map(
@@ -43,15 +43,15 @@ export async function simulate(
   let quit: () => void = () => {};
   const running = runSession(
     plan,
-    { clock, sources, click, store, onNews: (one) => news.push(one) },
+    { clock, sources, click, record, onNews: (one) => news.push(one) },
     {
       sitting: 'test',
       leavesAlone: true,
       unicode: false,
-      onStart: (command) => (quit = () => command('quit')),
+      onStart: (control) => (quit = () => control('quit')),
     },
   );
   clock.runUntilIdle(limitMinutes * 60_000_000);
   quit();
-  return { session: await running, news, store, click };
+  return { session: await running, news, record, click };
 }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { TOLERANCES } from '../../src/matching/tolerance.ts';
-import type { PlayerEvent } from '../../src/ports/player-source.ts';
+import type { PlayerEvent } from '../../src/music/player-event.ts';
 import { judgeTake, keepEvent, planTake, takeNote, tickMicros } from '../../src/session/take.ts';
 import { planFor } from './simulate.ts';
 

@@ -8,7 +8,7 @@ import { chooseSpan } from '../../src/notation/span-choice.ts';
 import { draw } from '../../src/screen/draw.ts';
 import { plainLine } from '../../src/screen/plain-lines.ts';
 import type { Effect } from '../../src/session/effect.ts';
-import type { Command, SessionEvent } from '../../src/session/event.ts';
+import type { Control, SessionEvent } from '../../src/session/event.ts';
 import type { SessionPlan } from '../../src/session/plan.ts';
 import { advance, newSession, nextWakeUp, type Session } from '../../src/session/session.ts';
 
@@ -85,7 +85,7 @@ function readEvent(line: string): SessionEvent {
     case 'found':
       return { type: 'played', at, player, event: { type: 'found', at } };
     case 'press':
-      return { type: 'command', at, command: rest[0] as Command };
+      return { type: 'control', at, control: rest[0] as Control };
     case 'look':
       return { type: 'wake', at };
     default:

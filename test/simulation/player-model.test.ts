@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Step } from '../../src/drills/step.ts';
-import type { PlayerEvent } from '../../src/ports/player-source.ts';
+import type { PlayerEvent } from '../../src/music/player-event.ts';
 import { PlayerModel } from '../../src/simulation/player-model.ts';
 import { PROFILES, type Profile } from '../../src/simulation/profile.ts';
 import { SimulatedClock } from '../../src/simulation/simulated-clock.ts';

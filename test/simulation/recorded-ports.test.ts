@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
-import type { TakeEntry } from '../../src/log/take-entry.ts';
-import { MemoryStore } from '../../src/simulation/memory-store.ts';
+import type { Entry } from '../../src/record/entry.ts';
+import { MemoryRecord } from '../../src/simulation/memory-record.ts';
 import { RecordedClick } from '../../src/simulation/recorded-click.ts';
 import { RecordedTerminal } from '../../src/simulation/recorded-terminal.ts';
 
-const ENTRY: TakeEntry = {
+const ENTRY: Entry = {
   format: 1,
   sitting: 'a',
   order: 1,
@@ -28,15 +28,16 @@ const ENTRY: TakeEntry = {
 
 describe('the record in memory', () => {
   it('gives back the entries in order of writing, filtered, the newest of many', () => {
-    const store = new MemoryStore();
+    const record = new MemoryRecord();
     for (const [sitting, passage, order] of [
       ['a', 'harbour-bells', 1],
       ['a', 'capstan', 2],
       ['b', 'harbour-bells', 3],
     ] as const) {
-      store.append({ ...ENTRY, sitting, passage, order });
+      record.append({ ...ENTRY, sitting, passage, order });
     }
-    const orders = (filter?: Parameters<typeof store.takes>[0]) => store.takes(filter).map((e) => e.order);
+    const orders = (filter?: Parameters<typeof record.entries>[0]) =>
+      record.entries(filter).map((e) => e.order);
     expect(orders()).toEqual([1, 2, 3]);
     expect(orders({ passage: 'harbour-bells' })).toEqual([1, 3]);
     expect(orders({ passage: 'harbour-bells', sitting: 'a' })).toEqual([1]);
@@ -45,21 +46,21 @@ describe('the record in memory', () => {
   });
 
   it('is not changed by what is done to an entry afterwards, and shares nothing with another', () => {
-    const store = new MemoryStore();
+    const record = new MemoryRecord();
     const events = [...ENTRY.events];
-    store.append({ ...ENTRY, events });
+    record.append({ ...ENTRY, events });
     events.pop();
-    expect(store.takes()[0]!.events).toHaveLength(1);
-    expect(new MemoryStore().takes()).toEqual([]);
+    expect(record.entries()[0]!.events).toHaveLength(1);
+    expect(new MemoryRecord().entries()).toEqual([]);
   });
 
   it('remembers small settings by name, and refuses to work when closed', () => {
-    const store = new MemoryStore();
-    expect(store.recall('lag')).toBeUndefined();
-    store.remember('lag', { micros: 12 });
-    expect(store.recall('lag')).toEqual({ micros: 12 });
-    store.close();
-    expect(() => store.append(ENTRY)).toThrow('closed');
+    const record = new MemoryRecord();
+    expect(record.recall('lag')).toBeUndefined();
+    record.remember('lag', { micros: 12 });
+    expect(record.recall('lag')).toEqual({ micros: 12 });
+    record.close();
+    expect(() => record.append(ENTRY)).toThrow('closed');
   });
 });
 

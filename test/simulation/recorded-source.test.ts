@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { PlayerEvent } from '../../src/ports/player-source.ts';
+import type { PlayerEvent } from '../../src/music/player-event.ts';
 import {
   type RecordedNote,
   RecordedSource,

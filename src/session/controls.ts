@@ -5,11 +5,11 @@ import { placeClicksInRow } from '../drills/click-placement.ts';
 import { landings, stepFromOnset } from '../drills/landings.ts';
 import { type Every, fewerStops, moreStops } from '../drills/run-length.ts';
 import { requiredNotes } from '../music/onset.ts';
-import { ticksToMicros } from '../music/tempo.ts';
+import { clampBpm, ticksToMicros } from '../music/tempo.ts';
 import type { SoundedNote } from '../ports/click.ts';
 import { advise, nextStep } from './conclude.ts';
 import type { Effect } from './effect.ts';
-import type { Command } from './event.ts';
+import type { Control } from './event.ts';
 import { isOffered } from './octave-offer.ts';
 import type { PlannedStep } from './plan.ts';
 import type { Advance, Session, StepTally } from './session.ts';
@@ -26,12 +26,10 @@ import {
 
 /** One press of slower or faster: at or just above the least change of tempo that is noticed (1.5 to 6 %: Drake & Botte 1993). */
 const TEMPO_RATIO = 1.04;
-const LEAST_BPM = 10;
-const MOST_BPM = 400;
 const SHORTEST_HEARD_MICROS = 50_000;
 
-export function runCommand(session: Session, command: Command, at: number): Advance {
-  switch (command) {
+export function runControl(session: Session, control: Control, at: number): Advance {
+  switch (control) {
     case 'pause':
       return session.status === 'paused'
         ? resume(session, at)
@@ -44,7 +42,7 @@ export function runCommand(session: Session, command: Command, at: number): Adva
       return startAfresh({ ...session, attempt: 0 }, 'retaken', at);
     case 'slower':
     case 'faster':
-      return changeTempo(session, command === 'faster' ? TEMPO_RATIO : 1 / TEMPO_RATIO, at);
+      return changeTempo(session, control === 'faster' ? TEMPO_RATIO : 1 / TEMPO_RATIO, at);
     case 'hear':
       return hear(session, at);
     case 'octave':
@@ -95,7 +93,7 @@ function changeStep(to: Session, from: Session, at: number): Advance {
 
 function changeTempo(session: Session, ratio: number, at: number): Advance {
   const now = stepInForce(session).tempo.bpm;
-  const bpm = Math.min(MOST_BPM, Math.max(LEAST_BPM, Math.round(now * ratio)));
+  const bpm = clampBpm(Math.round(now * ratio));
   const changed = { ...session, tempoScale: (session.tempoScale * bpm) / now };
   const { bpm: tempoBpm } = stepInForce(changed).tempo;
   const fresh = startAfresh({ ...changed, attempt: 0 }, 'retaken', at);

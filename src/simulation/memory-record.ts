@@ -1,23 +1,23 @@
 // A practice record that lives as long as the process: for tests, and for runs that shall leave nothing behind.
 // Entries are copied in and out, as a database would.
 
-import type { TakeEntry } from '../log/take-entry.ts';
-import type { Store } from '../ports/store.ts';
+import type { PracticeRecord } from '../ports/practice-record.ts';
+import type { Entry } from '../record/entry.ts';
 
-export class MemoryStore implements Store {
+export class MemoryRecord implements PracticeRecord {
   readonly place = 'memory (nothing is kept)';
-  readonly #entries: TakeEntry[] = [];
+  readonly #entries: Entry[] = [];
   readonly #settings = new Map<string, string>();
   #open = true;
 
-  append(entry: TakeEntry): void {
+  append(entry: Entry): void {
     this.#assertOpen();
     this.#entries.push(structuredClone(entry));
   }
 
-  takes(
+  entries(
     filter: { readonly passage?: string; readonly sitting?: string; readonly limit?: number } = {},
-  ): readonly TakeEntry[] {
+  ): readonly Entry[] {
     this.#assertOpen();
     const { passage, sitting, limit } = filter;
     const found = this.#entries.filter(

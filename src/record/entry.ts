@@ -3,15 +3,15 @@
 
 import type { ToleranceName } from '../matching/tolerance.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
-import type { PlayerEvent } from '../ports/player-source.ts';
+import type { PlayerEvent } from '../music/player-event.ts';
 
-export const TAKE_ENTRY_FORMAT = 1;
+export const ENTRY_FORMAT = 1;
 
 /** How a take ended. */
 export type TakeEnd = 'stopped' | 'slipped' | 'paused' | 'skipped' | 'retaken' | 'quit' | 'lost';
 
-export interface TakeEntry {
-  readonly format: typeof TAKE_ENTRY_FORMAT;
+export interface Entry {
+  readonly format: typeof ENTRY_FORMAT;
   /** Groups the takes of one sitting. */
   readonly sitting: string;
   /** Order within the sitting, from 1. */

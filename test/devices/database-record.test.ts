@@ -6,15 +6,15 @@ import { join, resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { afterAll, describe, expect, it } from 'vitest';
 import { openDatabase } from '../../src/devices/database.ts';
-import { type DatabaseStore, openStore } from '../../src/devices/database-store.ts';
-import type { TakeEntry } from '../../src/log/take-entry.ts';
+import { type DatabaseRecord, openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { TOLERANCES } from '../../src/matching/tolerance.ts';
-import { ProblemError } from '../../src/music/problem.ts';
+import { ProblemError } from '../../src/problem.ts';
+import type { Entry } from '../../src/record/entry.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'fettle-record-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-function take(order: number, more: Partial<TakeEntry> = {}): TakeEntry {
+function take(order: number, more: Partial<Entry> = {}): Entry {
   return {
     format: 1,
     sitting: 'monday',
@@ -42,16 +42,16 @@ function take(order: number, more: Partial<TakeEntry> = {}): TakeEntry {
   };
 }
 
-async function open(place: string): Promise<DatabaseStore> {
-  const opened = await openStore(place);
+async function open(place: string): Promise<DatabaseRecord> {
+  const opened = await openDatabaseRecord(place);
   if (!opened.ok) throw new ProblemError(opened.problem);
   return opened.value;
 }
 
 describe('the practice record', () => {
   it('gives takes back as they were, in order of writing', async () => {
-    const store = await open(':memory:');
-    const verdict: TakeEntry['verdict'] = {
+    const record = await open(':memory:');
+    const verdict: Entry['verdict'] = {
       clean: false,
       troubles: [{ kind: 'missed', onset: 1, note: 0 }],
       notes: [],
@@ -64,24 +64,24 @@ describe('the practice record', () => {
       tolerance: TOLERANCES.steady,
     };
     const entries = [take(1), take(2, { verdict, clean: false, end: 'slipped' })];
-    for (const entry of entries) store.append(entry);
-    expect(store.takes()).toStrictEqual(entries);
-    store.close();
+    for (const entry of entries) record.append(entry);
+    expect(record.entries()).toStrictEqual(entries);
+    record.close();
   });
 
   it('is asked by passage, by sitting and for the latest', async () => {
-    const store = await open(':memory:');
-    store.append(take(1));
-    store.append(take(2, { passage: 'ebb' }));
-    store.append(take(1, { sitting: 'tuesday' }));
-    store.append(take(2, { sitting: 'tuesday' }));
-    const orders = (filter: Parameters<DatabaseStore['takes']>[0]) =>
-      store.takes(filter).map((entry) => `${entry.sitting} ${entry.order}`);
+    const record = await open(':memory:');
+    record.append(take(1));
+    record.append(take(2, { passage: 'ebb' }));
+    record.append(take(1, { sitting: 'tuesday' }));
+    record.append(take(2, { sitting: 'tuesday' }));
+    const orders = (filter: Parameters<DatabaseRecord['entries']>[0]) =>
+      record.entries(filter).map((entry) => `${entry.sitting} ${entry.order}`);
     expect(orders({ passage: 'ebb' })).toEqual(['monday 2']);
     expect(orders({ sitting: 'tuesday' })).toEqual(['tuesday 1', 'tuesday 2']);
     expect(orders({ passage: 'harbour-reel', limit: 2 })).toEqual(['tuesday 1', 'tuesday 2']);
     expect(orders({ passage: "'; DROP TABLE take; --" })).toEqual([]);
-    store.close();
+    record.close();
   });
 
   it('remembers settings by name, across openings', async () => {
@@ -94,19 +94,19 @@ describe('the practice record', () => {
     first.close();
     const second = await open(file);
     expect(second.recall('input')).toEqual({ name: 'Harbour reed', channel: 2 });
-    expect(second.takes()).toEqual([take(1)]);
+    expect(second.entries()).toEqual([take(1)]);
     second.close();
   });
 
   it('is written through to the disk at every append: write-ahead log, full synchronisation', async () => {
     const file = join(folder, 'sync.db');
-    const store = await open(file);
+    const record = await open(file);
     const other = await openDatabase(file);
     expect(other.all('PRAGMA journal_mode', [])[0]).toMatchObject({ journal_mode: 'wal' });
-    store.append(take(1));
+    record.append(take(1));
     expect(other.all('SELECT count(*) AS takes FROM take', [])[0]).toMatchObject({ takes: 1 });
     other.close();
-    store.close();
+    record.close();
   });
 
   it('loses nothing that was acknowledged when the process is killed', async () => {
@@ -130,9 +130,9 @@ describe('the practice record', () => {
     expect(signal).toBe('SIGKILL');
     const acknowledged = said.split('\n').slice(0, -1).map(Number);
     expect(acknowledged.length).toBeGreaterThanOrEqual(40);
-    const store = await open(file);
-    const kept = store.takes().map((entry) => entry.order);
-    store.close();
+    const record = await open(file);
+    const kept = record.entries().map((entry) => entry.order);
+    record.close();
     // At most the one being written is there besides.
     expect(kept.slice(0, acknowledged.length)).toEqual(acknowledged);
     expect(kept.length - acknowledged.length).toBeLessThanOrEqual(1);
@@ -144,7 +144,7 @@ describe('the practice record', () => {
     a.append(take(1));
     b.append(take(2));
     a.append(take(3));
-    expect(b.takes().map((entry) => entry.order)).toEqual([1, 2, 3]);
+    expect(b.entries().map((entry) => entry.order)).toEqual([1, 2, 3]);
     a.close();
     b.close();
   });
@@ -153,24 +153,24 @@ describe('the practice record', () => {
 describe('a record that cannot be had', () => {
   it('is told as locked', async () => {
     const file = join(folder, 'locked.db');
-    const store = await open(file);
+    const record = await open(file);
     const other = await openDatabase(file);
     other.execute('BEGIN EXCLUSIVE');
-    expect(await openStore(file)).toMatchObject({
+    expect(await openDatabaseRecord(file)).toMatchObject({
       ok: false,
       problem: { code: 'record.locked', exitStatus: 5 },
     });
-    expect(() => store.append(take(1))).toThrow(ProblemError);
+    expect(() => record.append(take(1))).toThrow(ProblemError);
     other.execute('ROLLBACK');
     other.close();
-    store.append(take(1));
-    store.close();
+    record.append(take(1));
+    record.close();
   });
 
   it('is told as damaged, and the file is left as it is', async () => {
     const file = join(folder, 'corrupt.db');
     writeFileSync(file, 'this is a shopping list, not a database\n'.repeat(100));
-    const opened = await openStore(file);
+    const opened = await openDatabaseRecord(file);
     expect(opened).toMatchObject({ ok: false, problem: { code: 'record.corrupt', exitStatus: 5 } });
     expect(!opened.ok && opened.problem.message).toContain(file);
   });
@@ -181,13 +181,13 @@ describe('a record that cannot be had', () => {
     const database = await openDatabase(file);
     database.execute('PRAGMA user_version = 99');
     database.close();
-    expect(await openStore(file)).toMatchObject({ ok: false, problem: { code: 'record.newer' } });
+    expect(await openDatabaseRecord(file)).toMatchObject({ ok: false, problem: { code: 'record.newer' } });
   });
 
   it('is told as unwritable where a file stands in the way of its folder', async () => {
     writeFileSync(join(folder, 'file'), '');
     const place = join(folder, 'file', 'practice.db');
-    expect(await openStore(place)).toMatchObject({
+    expect(await openDatabaseRecord(place)).toMatchObject({
       ok: false,
       problem: { code: 'record.unwritable', exitStatus: 5 },
     });
@@ -198,7 +198,7 @@ describe('a record that cannot be had', () => {
     const closed = join(folder, 'closed');
     mkdirSync(closed);
     chmodSync(closed, 0o500);
-    expect(await openStore(join(closed, 'practice.db'))).toMatchObject({
+    expect(await openDatabaseRecord(join(closed, 'practice.db'))).toMatchObject({
       ok: false,
       problem: { code: 'record.unwritable' },
     });

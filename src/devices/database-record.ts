@@ -4,9 +4,9 @@
 
 import { mkdirSync } from 'node:fs';
 import { dirname, join } from 'node:path';
-import type { TakeEntry } from '../log/take-entry.ts';
-import { EXIT, fail, ok, type Problem, ProblemError, type Result } from '../music/problem.ts';
-import type { Store } from '../ports/store.ts';
+import type { PracticeRecord } from '../ports/practice-record.ts';
+import { EXIT, fail, ok, type Problem, ProblemError, type Result } from '../problem.ts';
+import type { Entry } from '../record/entry.ts';
 import { columnBytes, type Database, openDatabase, type SqlRow } from './database.ts';
 import { readEvents, writeEvents } from './event-bytes.ts';
 
@@ -39,7 +39,7 @@ export async function defaultRecordPlace(): Promise<string> {
  * Opens the record, or makes a new one with its folder; `place` ':memory:' keeps nothing.
  * Problems: 'record.locked', 'record.unwritable', 'record.corrupt', 'record.newer'.
  */
-export async function openStore(place?: string): Promise<Result<DatabaseStore>> {
+export async function openDatabaseRecord(place?: string): Promise<Result<DatabaseRecord>> {
   const file = place ?? (await defaultRecordPlace());
   let database: Database | undefined;
   try {
@@ -51,7 +51,7 @@ export async function openStore(place?: string): Promise<Result<DatabaseStore>> 
       database.close();
       return fail(newer);
     }
-    return ok(new DatabaseStore(database, file));
+    return ok(new DatabaseRecord(database, file));
   } catch (error) {
     database?.close();
     return fail(recordProblem('open', file, error));
@@ -75,7 +75,7 @@ function prepare(database: Database, file: string): Problem | undefined {
 }
 
 /** Its methods throw a ProblemError (exit status EXIT.record) when the file cannot be read or written any more. */
-export class DatabaseStore implements Store {
+export class DatabaseRecord implements PracticeRecord {
   readonly place: string;
   readonly #database: Database;
 
@@ -84,7 +84,7 @@ export class DatabaseStore implements Store {
     this.place = place;
   }
 
-  append(entry: TakeEntry): void {
+  append(entry: Entry): void {
     const { events, ...rest } = entry;
     this.#write('INSERT INTO take (sitting, passage, date, entry, events) VALUES (?, ?, ?, ?, ?)', [
       entry.sitting,
@@ -96,7 +96,7 @@ export class DatabaseStore implements Store {
     ]);
   }
 
-  takes(filter: { passage?: string; sitting?: string; limit?: number } = {}): readonly TakeEntry[] {
+  entries(filter: { passage?: string; sitting?: string; limit?: number } = {}): readonly Entry[] {
     const { passage, sitting, limit } = filter;
     const where = [
       ...(passage === undefined ? [] : ['passage = ?']),
@@ -146,11 +146,11 @@ export class DatabaseStore implements Store {
   }
 }
 
-function entryOf(row: SqlRow): TakeEntry {
+function entryOf(row: SqlRow): Entry {
   const { entry } = row;
   const events = columnBytes(row.events);
   if (typeof entry !== 'string' || !events) throw new Error('a row is not a take');
-  return { ...(withoutNulls(JSON.parse(entry)) as Omit<TakeEntry, 'events'>), events: readEvents(events) };
+  return { ...(withoutNulls(JSON.parse(entry)) as Omit<Entry, 'events'>), events: readEvents(events) };
 }
 
 /** JSON has no undefined and writes it as null in lists, where an entry never has null. */
