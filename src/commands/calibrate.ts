@@ -3,6 +3,8 @@
 
 import { CALIBRATION_CLICKS, estimateLag, judgeable, measureJitter } from '../coaching/calibration.ts';
 import { onLeaving, SIGNAL_STATUS } from '../devices/leaving.ts';
+import { playIn } from '../devices/play-in.ts';
+import { listenToStream } from '../devices/steady-stream.ts';
 import type { StepOnset } from '../drills/step.ts';
 import { isToleranceName, TOLERANCES } from '../matching/tolerance.ts';
 import type { Meter } from '../music/meter.ts';
@@ -15,12 +17,11 @@ import { EXIT, ProblemError } from '../problem.ts';
 import { SimulatedClock } from '../simulation/simulated-clock.ts';
 import { rememberJitter, rememberLag } from './calibration-record.ts';
 import { type OutletOptions, openClick } from './click-argument.ts';
-import { tempoBpm, usage } from './passage-argument.ts';
-import { playIn } from './play-in.ts';
+import { tempoBpm } from './number-argument.ts';
 import { openQuestions, type Questions } from './questions.ts';
 import { openRecord } from './record-argument.ts';
 import { isModel, isSimulated, openSource, type SourceOptions } from './source-argument.ts';
-import { listenToStream } from './steady-stream.ts';
+import { usage } from './usage-problem.ts';
 
 export interface CalibrateOptions extends SourceOptions, OutletOptions {
   readonly tempo?: string;

@@ -11,8 +11,9 @@ import { readKey, readMeter } from '../notation/abc-fields.ts';
 import type { CaptureHeading } from '../notation/quantise-passage.ts';
 import type { OutletOptions } from './click-argument.ts';
 import { refuseMissingFolder } from './convert.ts';
-import { tempoBpm, usage } from './passage-argument.ts';
+import { tempoBpm } from './number-argument.ts';
 import { isModel, isRecording, type SourceOptions } from './source-argument.ts';
+import { usage } from './usage-problem.ts';
 
 export interface CaptureOptions extends SourceOptions, OutletOptions {
   readonly meter?: string;

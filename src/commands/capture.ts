@@ -3,6 +3,7 @@
 
 import { existsSync } from 'node:fs';
 import { onLeaving, SIGNAL_STATUS } from '../devices/leaving.ts';
+import { type PlayedIn, playIn } from '../devices/play-in.ts';
 import type { Passage } from '../music/passage.ts';
 import { writeAbc } from '../notation/abc-writer.ts';
 import { type Quantised, quantise } from '../notation/quantise.ts';
@@ -27,11 +28,11 @@ import {
 } from './capture-options.ts';
 import { openClick } from './click-argument.ts';
 import { writeWhole } from './convert.ts';
-import { need, tempoBpm } from './passage-argument.ts';
-import { type PlayedIn, playIn } from './play-in.ts';
+import { tempoBpm } from './number-argument.ts';
 import { openQuestions, type Questions } from './questions.ts';
 import { openRecord } from './record-argument.ts';
 import { isRecording, openSource } from './source-argument.ts';
+import { need } from './usage-problem.ts';
 
 const HELP = [
   'Enter, y   save it',

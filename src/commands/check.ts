@@ -2,7 +2,7 @@
 
 import { checkListing } from '../notation/check-listing.ts';
 import { EXIT } from '../problem.ts';
-import { readPassageFile } from './passage-argument.ts';
+import { readPassageFile } from './passage-file.ts';
 
 /** Exit status 3 when no passage can be made of the file, 0 otherwise, warnings or not. */
 export async function check(argument: string): Promise<void> {

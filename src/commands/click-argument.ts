@@ -2,7 +2,7 @@
 
 import type { ClickPort } from '../ports/click.ts';
 import type { Problem } from '../problem.ts';
-import { need, usage } from './passage-argument.ts';
+import { need, usage } from './usage-problem.ts';
 
 export interface OutletOptions {
   readonly clickTo?: string;

@@ -1,8 +1,8 @@
 // --clock on the command line: a pulse shared with other machines over MIDI clock.
 
+import { ClockSender } from '../devices/clock-sender.ts';
 import type { PulsePort, PulseSource } from '../ports/pulse.ts';
-import { ClockSender } from './clock-sender.ts';
-import { need, usage } from './passage-argument.ts';
+import { need, usage } from './usage-problem.ts';
 
 export type ClockChoice =
   | { readonly kind: 'send'; readonly port: string }

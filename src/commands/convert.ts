@@ -7,8 +7,9 @@ import { wholeSpan } from '../music/span.ts';
 import { stepsPassage } from '../notation/steps-writer.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import { refuseDrillOptions } from './idle-options.ts';
-import { loadPassage, loadSpan, usage } from './passage-argument.ts';
+import { loadPassage, loadSpan } from './passage-argument.ts';
 import { type DrillOptions, planSteps } from './session-setup.ts';
+import { usage } from './usage-problem.ts';
 
 /** Writers by ending; each loads when it is needed. */
 const WRITERS: Readonly<Record<string, (passage: Passage) => Promise<string | Uint8Array>>> = {

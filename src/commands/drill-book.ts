@@ -3,7 +3,7 @@
 import { findDrill } from '../drills/catalogue.ts';
 import { drillList, explain } from '../drills/drill-book.ts';
 import { wrap } from '../screen/canvas.ts';
-import { need } from './passage-argument.ts';
+import { need } from './usage-problem.ts';
 
 export function drillBook(name?: string): void {
   const text = name === undefined ? drillList() : explain(need(findDrill(name)));

@@ -11,7 +11,8 @@ import { timingReport } from '../matching/timing-report.ts';
 import { spanOnsets } from '../music/span.ts';
 import { counted } from '../screen/wording.ts';
 import { expectedNames, writtenName } from '../session/names.ts';
-import { loadSpan, type PassageOptions, tempoBpm } from './passage-argument.ts';
+import { tempoBpm } from './number-argument.ts';
+import { loadSpan, type PassageOptions } from './passage-argument.ts';
 import { readTolerance } from './session-setup.ts';
 import { readTakeFile } from './take-file.ts';
 

@@ -1,7 +1,8 @@
 // `fettle passages`: the bundled ones.
 
 import { beatTicks } from '../music/meter.ts';
-import { bundledNames, loadPassage } from './passage-argument.ts';
+import { bundledNames } from './bundled-passages.ts';
+import { loadPassage } from './passage-argument.ts';
 
 export async function passages(): Promise<void> {
   for (const name of bundledNames()) {

@@ -1,6 +1,6 @@
 // `fettle ports`: what is plugged in.
 
-import { need } from './passage-argument.ts';
+import { need } from './usage-problem.ts';
 
 export async function ports(): Promise<void> {
   const { listInputs, listOutputs } = await import('../devices/midi-ports.ts');

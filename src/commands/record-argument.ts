@@ -7,7 +7,7 @@ import type { PracticeRecord } from '../ports/practice-record.ts';
 import { ProblemError } from '../problem.ts';
 import type { Entry } from '../record/entry.ts';
 import { MemoryRecord } from '../simulation/memory-record.ts';
-import { need } from './passage-argument.ts';
+import { need } from './usage-problem.ts';
 
 export async function openRecord(path: string | undefined, simulated: boolean): Promise<PracticeRecord> {
   if (path === undefined && simulated) return new MemoryRecord();

@@ -2,6 +2,8 @@
 
 import { judgeable } from '../coaching/calibration.ts';
 import { onLeaving, SIGNAL_STATUS } from '../devices/leaving.ts';
+import { namingSource } from '../devices/naming-source.ts';
+import { monitored } from '../devices/own-sound.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import { spanOnsets } from '../music/span.ts';
@@ -20,11 +22,10 @@ import { lagNotice, recallJitter, recallLag, type SetUp } from './calibration-re
 import { type OutletOptions, openClick } from './click-argument.ts';
 import { openClockSender, openFollowedClock, readClock } from './clock-argument.ts';
 import { takeUpLadders } from './ladder-record.ts';
-import { monitored } from './monitor.ts';
-import { namedPitch, namingSource } from './named-note.ts';
-import { usage } from './passage-argument.ts';
+import { namedPitch } from './named-note.ts';
 import { openRecord } from './record-argument.ts';
 import { isModel, isRecording, isSimulated, openSource, type SourceOptions } from './source-argument.ts';
+import { need, usage } from './usage-problem.ts';
 
 export interface WorkPorts extends SourceOptions, OutletOptions {
   readonly record?: string;
@@ -91,7 +92,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
       options.namedNote === undefined
         ? player
         : namingSource(player, namedPitch(options.namedNote, plan.span.passage));
-    const source = options.monitor ? monitored(named, click) : named;
+    const source = options.monitor ? need(monitored(named, click)) : named;
     const ready = await greeted(options.afresh ? plan : takeUpLadders(plan, record), options, pitches);
     const waiting = followed ? waitingFor(ready, followed) : ready;
     const sounded =

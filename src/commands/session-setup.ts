@@ -20,7 +20,9 @@ import type { Span } from '../music/span.ts';
 import { CONTROLS, type Control } from '../session/event.ts';
 import type { InstrumentControls, PlannedStep, SessionPlan } from '../session/plan.ts';
 import { refuseIdleDrillOptions, refuseIdleLadderOptions } from './idle-options.ts';
-import { need, type PassageOptions, tempoBpm, usage, wholeNumber } from './passage-argument.ts';
+import { tempoBpm, wholeNumber } from './number-argument.ts';
+import type { PassageOptions } from './passage-argument.ts';
+import { need, usage } from './usage-problem.ts';
 
 export interface DrillOptions extends PassageOptions {
   readonly tempo?: string;

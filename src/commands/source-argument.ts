@@ -8,8 +8,9 @@ import { EXIT, ProblemError } from '../problem.ts';
 import { PlayerModel } from '../simulation/player-model.ts';
 import { readProfile } from '../simulation/read-profile.ts';
 import { RecordedSource, type RecordingZero } from '../simulation/recorded-source.ts';
-import { need, usage, wholeNumber } from './passage-argument.ts';
+import { wholeNumber } from './number-argument.ts';
 import { readTakeFile } from './take-file.ts';
+import { need, usage } from './usage-problem.ts';
 
 export interface SourceOptions {
   readonly from?: string;

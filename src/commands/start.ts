@@ -11,7 +11,8 @@ import {
   type StartState,
   startPlayers,
 } from '../screen/start-screen.ts';
-import { bundledNames, loadPassage } from './passage-argument.ts';
+import { bundledNames } from './bundled-passages.ts';
+import { loadPassage } from './passage-argument.ts';
 import { openRecord } from './record-argument.ts';
 import { work } from './work.ts';
 

@@ -8,7 +8,8 @@ import { runThrough } from '../drills/through.ts';
 import { type Span, spanOnsets } from '../music/span.ts';
 import { wrap } from '../screen/canvas.ts';
 import type { PlannedStep } from '../session/plan.ts';
-import { loadSpan, wholeNumber } from './passage-argument.ts';
+import { wholeNumber } from './number-argument.ts';
+import { loadSpan } from './passage-argument.ts';
 import { runWork, type WorkPorts } from './run-work.ts';
 import { planSession, type SessionOptions, SLOW } from './session-setup.ts';
 

@@ -1,9 +1,9 @@
 // A recorded take on the command line: a MIDI file that is told by its name when it cannot be read.
 
 import { readFileSync } from 'node:fs';
+import { whyNotOpened } from '../devices/file-bytes.ts';
 import { readTake, type Take } from '../notation/midi-file-take.ts';
 import { EXIT, ProblemError } from '../problem.ts';
-import { whyNotOpened } from './passage-argument.ts';
 
 const WHAT = 'A take is a MIDI file (.mid) recorded from the instrument.';
 

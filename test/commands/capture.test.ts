@@ -7,7 +7,7 @@ import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { capture } from '../../src/commands/capture.ts';
 import type { CaptureOptions } from '../../src/commands/capture-options.ts';
-import { type PlayInPorts, playIn } from '../../src/commands/play-in.ts';
+import { type PlayInPorts, playIn } from '../../src/devices/play-in.ts';
 import type { Passage } from '../../src/music/passage.ts';
 import { spellingName } from '../../src/music/pitch.ts';
 import type { PlayerEvent } from '../../src/music/player-event.ts';
@@ -198,7 +198,7 @@ describe('the count and the end of playing in', () => {
     const { notes, zeroMicros, end } = await playing;
     // A second and a half to take breath, then a bar of three beats.
     expect(zeroMicros).toBe(4_500_000);
-    expect(notes).toEqual([{ pitch: 60, onMicros: 5_000_000, offMicros: 5_400_000 }]);
+    expect(notes).toEqual([{ pitch: 60, onMicros: 5_000_000, offMicros: 5_400_000, velocity: 80 }]);
     expect(end).toBe('silence');
     expect(clock.nowMicros()).toBe(5_400_000 + 6_000_000);
     expect(click.clicks.map(({ accent }) => accent).slice(0, 6)).toEqual([

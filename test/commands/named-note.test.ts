@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { namedPitch, namingSource } from '../../src/commands/named-note.ts';
+import { namedPitch } from '../../src/commands/named-note.ts';
 import { loadPassage } from '../../src/commands/passage-argument.ts';
+import { namingSource } from '../../src/devices/naming-source.ts';
 import type { PlayerEvent } from '../../src/music/player-event.ts';
 import type { PlayerSource } from '../../src/ports/player-source.ts';
 

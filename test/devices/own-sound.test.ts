@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { monitored, sounded } from '../../src/commands/monitor.ts';
+import { monitored, sounded } from '../../src/devices/own-sound.ts';
 import type { PlayerEvent } from '../../src/music/player-event.ts';
 import type { PlayerSource } from '../../src/ports/player-source.ts';
 import { RecordedClick } from '../../src/simulation/recorded-click.ts';
-import { fettle } from './run.ts';
+import { fettle } from '../commands/run.ts';
 
 const EVENTS: PlayerEvent[] = [
   { type: 'note-on', at: 1000, pitch: 60, velocity: 70, channel: 1 },
@@ -27,7 +27,7 @@ describe("the player's own notes as sound", () => {
   });
 
   it('need an outlet that can be heard', async () => {
-    expect(() => monitored(flute([]), new RecordedClick())).toThrow(/Cannot sound your own notes/);
+    expect(monitored(flute([]), new RecordedClick())).toMatchObject({ problem: { code: 'option.monitor' } });
     const ran = await fettle('work slipway --from model --plain --monitor --click-to off');
     expect(ran.err).toMatch(/Cannot sound your own notes.*\n.*--click-to/);
     expect(ran.status).toBe(2);

@@ -3,13 +3,12 @@
 // that the other machine's bars are ours, and stop at the end. A take that joins the one before goes on with its clocks,
 // without a stop. A take without a click has no pulse to share.
 
-import { CLOCKS_PER_QUARTER, type ClockPulse } from '../devices/midi-clock.ts';
-import { START, STOP, TIMING_CLOCK } from '../devices/midi-message.ts';
-import { stepEndTick } from '../drills/step.ts';
 import { ticksToMicros } from '../music/tempo.ts';
 import { TICKS_PER_QUARTER } from '../music/ticks.ts';
 import type { Prompt } from '../ports/player-source.ts';
 import type { PulsePort } from '../ports/pulse.ts';
+import { CLOCKS_PER_QUARTER, type ClockPulse } from './midi-clock.ts';
+import { START, STOP, TIMING_CLOCK } from './midi-message.ts';
 
 /** Where the pulses go: an outlet over MIDI (worker-click.ts). */
 export interface ClockOutlet {
@@ -33,18 +32,18 @@ export class ClockSender implements PulsePort {
     this.#outlet = outlet;
   }
 
-  lead({ step, zeroMicros }: Prompt): void {
+  lead({ step, zeroMicros }: Prompt, endTick: number): void {
     if (step.pulse === 'free' || zeroMicros === this.#zeroMicros) return;
     this.#zeroMicros = zeroMicros;
     const at = (tick: number) => zeroMicros + ticksToMicros(tick, step.tempo);
-    const endMicros = at(stepEndTick(step));
+    const endMicros = at(endTick);
     const joined =
       this.#endMicros !== undefined && Math.abs(at(step.startTick) - this.#endMicros) <= SEAM_MICROS;
     const from = joined ? step.startTick : Math.min(step.startTick, step.clicks[0]?.tick ?? step.startTick);
     if (joined) this.#outlet.silenceFrom(this.#endMicros! - SEAM_MICROS);
     const downbeat = step.clicks.find(({ tick, accent }) => tick >= from && accent === 'bar')?.tick ?? from;
     const clockTicks = TICKS_PER_QUARTER / CLOCKS_PER_QUARTER;
-    const count = Math.max(1, Math.round((stepEndTick(step) - from) / clockTicks));
+    const count = Math.max(1, Math.round((endTick - from) / clockTicks));
     const clocks = Array.from({ length: count }, (_, clock) => ({
       atMicros: at(from + clock * clockTicks),
       byte: TIMING_CLOCK,

@@ -1,10 +1,10 @@
-// --monitor: the player's own notes as sound, where the click sounds, for an instrument without sound of its own. The
-// session is told the same as without.
+// The player's own notes as sound, where the click sounds, for an instrument without sound of its own. The session is
+// told the same as without.
 
 import type { PlayerEvent } from '../music/player-event.ts';
 import type { ClickPort } from '../ports/click.ts';
 import type { PlayerSource } from '../ports/player-source.ts';
-import { usage } from './passage-argument.ts';
+import { EXIT, fail, ok, type Result } from '../problem.ts';
 
 /** Sounds what a player does, at once. */
 export interface OwnSound {
@@ -12,15 +12,16 @@ export interface OwnSound {
 }
 
 /** The source with its notes sounded by the click's outlet. Problem 'option.monitor' where there is nothing to hear. */
-export function monitored(source: PlayerSource, click: ClickPort & Partial<OwnSound>): PlayerSource {
+export function monitored(source: PlayerSource, click: ClickPort & Partial<OwnSound>): Result<PlayerSource> {
   if (click.soundOwn === undefined) {
-    throw usage(
-      'option.monitor',
-      'Cannot sound your own notes: the click is only seen here, and they sound where it does',
-      'Choose an outlet: --click-to sound, or --click-to midi:PORT.',
-    );
+    return fail({
+      code: 'option.monitor',
+      message: 'Cannot sound your own notes: the click is only seen here, and they sound where it does',
+      hint: 'Choose an outlet: --click-to sound, or --click-to midi:PORT.',
+      exitStatus: EXIT.usage,
+    });
   }
-  return sounded(source, { soundOwn: (event) => click.soundOwn?.(event) });
+  return ok(sounded(source, { soundOwn: (event) => click.soundOwn?.(event) }));
 }
 
 /** All that is held is let go by the click when it closes. */

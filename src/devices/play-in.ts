@@ -3,9 +3,9 @@
 
 import type { Step } from '../drills/step.ts';
 import { barTicks, beatTicks, type Meter } from '../music/meter.ts';
+import type { PlayedNote } from '../music/played-note.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
 import { type Tempo, ticksToMicros } from '../music/tempo.ts';
-import type { CapturedNote } from '../notation/quantise.ts';
 import type { Click, ClickPort } from '../ports/click.ts';
 import type { Clock } from '../ports/clock.ts';
 import type { PlayerSource } from '../ports/player-source.ts';
@@ -41,7 +41,7 @@ export interface PlayInSettings {
 
 export interface PlayedIn {
   /** By onset; sounding pitches. */
-  readonly notes: readonly CapturedNote[];
+  readonly notes: readonly PlayedNote[];
   /** Played time of the first downbeat. */
   readonly zeroMicros: number;
   readonly clicks: readonly Click[];
@@ -59,7 +59,7 @@ export function playIn(ports: PlayInPorts, settings: PlayInSettings): Promise<Pl
   const beats = Math.max(1, Math.round(barTicks(meter) / beatTicks(meter)));
   const beginMicros = clock.nowMicros() + READY_MICROS;
   const zeroMicros = beginMicros + barMicros;
-  const notes: { pitch: number; onMicros: number; offMicros?: number }[] = [];
+  const notes: { pitch: number; onMicros: number; velocity: number; offMicros?: number }[] = [];
   const held = new Map<string, (typeof notes)[number]>();
   const clicks: Click[] = [];
   const cancels = new Set<() => void>();
@@ -112,7 +112,7 @@ export function playIn(ports: PlayInPorts, settings: PlayInSettings): Promise<Pl
       }
       // Trying a note before the count is no part of it; half a beat into the count a pickup may begin.
       if (event.type === 'note-on' && event.at >= beginMicros + beatMicros / 2) {
-        const note = { pitch: event.pitch, onMicros: event.at };
+        const note = { pitch: event.pitch, onMicros: event.at, velocity: event.velocity };
         notes.push(note);
         held.set(key, note);
       }

@@ -1,0 +1,35 @@
+// A source whose player names the transposition by playing one note that both know.
+
+import type { PlayerEvent } from '../music/player-event.ts';
+import type { PlayerSource } from '../ports/player-source.ts';
+
+/** A source whose first note is `pitch`, whatever came in: it sets the shift of all that follow and is no note of a take. */
+export function namingSource(source: PlayerSource, pitch: number): PlayerSource {
+  let shift: number | undefined;
+  let naming: number | undefined;
+  const heard = (event: PlayerEvent, report: (event: PlayerEvent) => void): void => {
+    if (event.type !== 'note-on' && event.type !== 'note-off') {
+      report(event);
+      return;
+    }
+    if (shift === undefined) {
+      if (event.type === 'note-off') return;
+      shift = pitch - event.pitch;
+      naming = event.pitch;
+      return;
+    }
+    if (event.type === 'note-off' && event.pitch === naming) {
+      naming = undefined;
+      return;
+    }
+    report({ ...event, pitch: event.pitch + shift });
+  };
+  return {
+    name: source.name,
+    start: (report) => source.start((event) => heard(event, report)),
+    ...(source.press ? { press: (key) => source.press?.(key) ?? false } : {}),
+    prompt: (prompt) => source.prompt(prompt),
+    hush: (atMicros) => source.hush(atMicros),
+    close: () => source.close(),
+  };
+}
