@@ -5,8 +5,8 @@ import { INSTRUMENTS, type InstrumentName } from '../music/instrument.ts';
 import type { Passage } from '../music/passage.ts';
 import { readSpelling, type Spelling, spellingToPitch } from '../music/pitch.ts';
 import { TICKS_PER_WHOLE } from '../music/ticks.ts';
-import type { QuantisedOnset } from '../notation/quantise.ts';
-import { type CaptureHeading, passageFromCapture } from '../notation/quantise-passage.ts';
+import { type CaptureHeading, passageFromCapture } from '../notation/transcription/passage.ts';
+import type { QuantisedOnset } from '../notation/transcription/quantise.ts';
 import { EXIT, fail, ok, type Result } from '../problem.ts';
 
 /** A quantised onset, and how its notes are written where the player has said so. */

@@ -1,7 +1,7 @@
 // `fettle check`: everything in a file that was not understood or left out, with its place.
 
-import { checkListing } from '../notation/check-listing.ts';
 import { EXIT } from '../problem.ts';
+import { checkListing } from '../wording/listing/check.ts';
 import { readPassageFile } from './passage-file.ts';
 
 /** Exit status 3 when no passage can be made of the file, 0 otherwise, warnings or not. */

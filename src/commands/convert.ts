@@ -13,12 +13,12 @@ import { usage } from './usage-problem.ts';
 
 /** Writers by ending; each loads when it is needed. */
 const WRITERS: Readonly<Record<string, (passage: Passage) => Promise<string | Uint8Array>>> = {
-  '.abc': async (passage) => (await import('../notation/abc-writer.ts')).writeAbc(passage),
-  '.musicxml': async (passage) => (await import('../notation/musicxml-writer.ts')).writeMusicXml(passage),
-  '.xml': async (passage) => (await import('../notation/musicxml-writer.ts')).writeMusicXml(passage),
-  '.mxl': async (passage) => (await import('../notation/mxl.ts')).writeMxl(passage),
-  '.mid': async (passage) => (await import('../notation/midi-file-writer.ts')).writeMidiFile(passage),
-  '.midi': async (passage) => (await import('../notation/midi-file-writer.ts')).writeMidiFile(passage),
+  '.abc': async (passage) => (await import('../notation/abc/writer.ts')).writeAbc(passage),
+  '.musicxml': async (passage) => (await import('../notation/musicxml/writer.ts')).writeMusicXml(passage),
+  '.xml': async (passage) => (await import('../notation/musicxml/writer.ts')).writeMusicXml(passage),
+  '.mxl': async (passage) => (await import('../notation/musicxml/mxl.ts')).writeMxl(passage),
+  '.mid': async (passage) => (await import('../notation/midi-file/writer.ts')).writeMidiFile(passage),
+  '.midi': async (passage) => (await import('../notation/midi-file/writer.ts')).writeMidiFile(passage),
 };
 
 export interface ConvertOptions extends DrillOptions {

@@ -3,7 +3,7 @@
 import { INSTRUMENT_NAMES, isInstrumentName } from '../music/instrument.ts';
 import { nearWord } from '../music/near-word.ts';
 import type { Passage } from '../music/passage.ts';
-import { choosePart, transposeForInstrument } from '../notation/part-choice.ts';
+import { choosePart, transposeForInstrument } from '../notation/choice/part.ts';
 import { wholeNumber } from './number-argument.ts';
 import { need, usage } from './usage-problem.ts';
 

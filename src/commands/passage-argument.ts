@@ -2,7 +2,7 @@
 
 import type { Passage } from '../music/passage.ts';
 import type { Span } from '../music/span.ts';
-import { chooseSpan } from '../notation/span-choice.ts';
+import { chooseSpan } from '../notation/choice/span.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import { type PartOptions, withInstrument, withPart } from './part-argument.ts';
 import { readPassageFile } from './passage-file.ts';

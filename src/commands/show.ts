@@ -1,6 +1,6 @@
 // `fettle show`: a passage with its bar and onset numbers, so that a player can name the place.
 
-import { listPassage } from '../notation/listing.ts';
+import { listPassage } from '../wording/listing/passage.ts';
 import { loadSpan, type PassageOptions } from './passage-argument.ts';
 
 export async function show(argument: string, options: PassageOptions): Promise<void> {

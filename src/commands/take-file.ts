@@ -2,7 +2,7 @@
 
 import { readFileSync } from 'node:fs';
 import { whyNotOpened } from '../devices/file-bytes.ts';
-import { readTake, type Take } from '../notation/midi-file-take.ts';
+import { readTake, type Take } from '../notation/midi-file/take.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 
 const WHAT = 'A take is a MIDI file (.mid) recorded from the instrument.';

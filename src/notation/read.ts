@@ -1,7 +1,7 @@
 // Any music file to a passage: by its content first, by its ending second. What a file is called never decides against
 // what is in it; a wrong ending is told.
 
-import { readAbc } from './abc.ts';
+import { readAbc } from './abc/reader.ts';
 import { type Issue, IssueList, LARGEST_FILE_BYTES, type Reading, unreadable } from './reading.ts';
 import { decodeText } from './text.ts';
 
@@ -49,11 +49,11 @@ export async function readPassageBytes(
   }
   const magic = formOfBytes(bytes);
   if (magic === 'midi') {
-    const { readMidiFile } = await import('./midi-file.ts');
+    const { readMidiFile } = await import('./midi-file/reader.ts');
     return withWarnings(wrongEnding(name, 'midi'), readMidiFile(bytes, name, options));
   }
   if (magic === 'mxl') {
-    const { readMxl } = await import('./mxl.ts');
+    const { readMxl } = await import('./musicxml/mxl.ts');
     return withWarnings(wrongEnding(name, 'mxl'), readMxl(bytes, name, options));
   }
   const issues = new IssueList();
@@ -69,7 +69,7 @@ export async function readPassageBytes(
   if (form === undefined) return unreadable('file.unknown', unknownForm(name));
   const warnings = [...issues.list(), ...wrongEnding(name, form)];
   if (form === 'abc') return withWarnings(warnings, await readAbc(text, name, options));
-  const { readMusicXml } = await import('./musicxml.ts');
+  const { readMusicXml } = await import('./musicxml/reader.ts');
   return withWarnings(warnings, readMusicXml(text, name, options));
 }
 

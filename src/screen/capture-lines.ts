@@ -7,9 +7,9 @@ import { onsetDurationTicks } from '../music/onset.ts';
 import type { Passage } from '../music/passage.ts';
 import { spellingName } from '../music/pitch.ts';
 import { TICKS_PER_WHOLE } from '../music/ticks.ts';
-import { listPassage } from '../notation/listing.ts';
-import type { Quantised, QuantisedOnset } from '../notation/quantise.ts';
-import { DOUBTFUL, isUncertain } from '../notation/quantise-tempo.ts';
+import type { Quantised, QuantisedOnset } from '../notation/transcription/quantise.ts';
+import { DOUBTFUL, isUncertain } from '../notation/transcription/tempo.ts';
+import { listPassage } from '../wording/listing/passage.ts';
 import { counted } from './wording.ts';
 
 export function captureLines(passage: Passage, onsets: readonly QuantisedOnset[], columns = 80): string[] {

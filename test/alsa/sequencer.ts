@@ -18,7 +18,7 @@ import {
   noteOnBytes,
   RANK,
   tempoBytes,
-} from '../../src/notation/midi-file-bytes-writer.ts';
+} from '../../src/notation/midi-file/bytes-writer.ts';
 
 /** RtMidi's name of every input client; a file sent there arrives in the program's open input. */
 export const INPUT_CLIENT = 'RtMidi Input Client';

@@ -3,10 +3,10 @@
 // motor SD of 20 ms (the tests take fewer players).
 
 import toneMidi from '@tonejs/midi';
-import { readMidiFile } from '../../src/notation/midi-file.ts';
-import { readTake, writeTake } from '../../src/notation/midi-file-take.ts';
-import { writeMidiFile } from '../../src/notation/midi-file-writer.ts';
-import { quantise } from '../../src/notation/quantise.ts';
+import { readMidiFile } from '../../src/notation/midi-file/reader.ts';
+import { readTake, writeTake } from '../../src/notation/midi-file/take.ts';
+import { writeMidiFile } from '../../src/notation/midi-file/writer.ts';
+import { quantise } from '../../src/notation/transcription/quantise.ts';
 import { madePassage } from '../notation/made-passage.ts';
 import { CELLS, play, seededRandom, writeCells } from '../notation/simulated-player.ts';
 

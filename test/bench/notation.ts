@@ -6,8 +6,8 @@ import { spawnSync } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
 import type { Onset } from '../../src/music/onset.ts';
 import type { Passage } from '../../src/music/passage.ts';
-import { writeAbc } from '../../src/notation/abc-writer.ts';
-import { writeMusicXml } from '../../src/notation/musicxml-writer.ts';
+import { writeAbc } from '../../src/notation/abc/writer.ts';
+import { writeMusicXml } from '../../src/notation/musicxml/writer.ts';
 import { generatedPassage } from '../notation/generated-passage.ts';
 
 const NOTES = 5000;
@@ -55,7 +55,7 @@ function notesOf(onsets: readonly Onset[]): number {
 const READERS: Record<string, () => Promise<() => unknown>> = {
   'our MusicXML': async () => {
     const text = writeMusicXml(longPassage());
-    const { readMusicXml } = await import('../../src/notation/musicxml.ts');
+    const { readMusicXml } = await import('../../src/notation/musicxml/reader.ts');
     return () => readMusicXml(text, 'long').noteCount;
   },
   'musicxml-io MusicXML': async () => {
@@ -65,7 +65,7 @@ const READERS: Record<string, () => Promise<() => unknown>> = {
   },
   'our ABC': async () => {
     const text = writeAbc(longPassage());
-    const { readAbc } = await import('../../src/notation/abc.ts');
+    const { readAbc } = await import('../../src/notation/abc/reader.ts');
     return async () => (await readAbc(text, 'long')).noteCount;
   },
   'abcjs ABC': async () => {

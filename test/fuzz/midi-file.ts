@@ -1,9 +1,9 @@
 // Damaged MIDI files for the reader: good ones with bytes changed, dropped, doubled, cut and swapped, from a seed.
 // `fuzzMidiFiles` is called by the tests with a few hundred runs and by `npm run fuzz` with many.
 
-import { readMidiFile } from '../../src/notation/midi-file.ts';
-import { readTake, writeTake } from '../../src/notation/midi-file-take.ts';
-import { writeMidiFile } from '../../src/notation/midi-file-writer.ts';
+import { readMidiFile } from '../../src/notation/midi-file/reader.ts';
+import { readTake, writeTake } from '../../src/notation/midi-file/take.ts';
+import { writeMidiFile } from '../../src/notation/midi-file/writer.ts';
 import { generatedPassage, lots } from '../notation/generated-passage.ts';
 
 export interface FuzzOutcome {

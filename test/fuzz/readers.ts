@@ -2,13 +2,13 @@
 
 import { strToU8 } from 'fflate';
 import type { Passage } from '../../src/music/passage.ts';
-import { readAbc } from '../../src/notation/abc.ts';
-import { writeAbc } from '../../src/notation/abc-writer.ts';
-import { readMidiFile } from '../../src/notation/midi-file.ts';
-import { writeMidiFile } from '../../src/notation/midi-file-writer.ts';
-import { readMusicXml } from '../../src/notation/musicxml.ts';
-import { writeMusicXml } from '../../src/notation/musicxml-writer.ts';
-import { readMxl, writeMxl } from '../../src/notation/mxl.ts';
+import { readAbc } from '../../src/notation/abc/reader.ts';
+import { writeAbc } from '../../src/notation/abc/writer.ts';
+import { readMidiFile } from '../../src/notation/midi-file/reader.ts';
+import { writeMidiFile } from '../../src/notation/midi-file/writer.ts';
+import { readMxl, writeMxl } from '../../src/notation/musicxml/mxl.ts';
+import { readMusicXml } from '../../src/notation/musicxml/reader.ts';
+import { writeMusicXml } from '../../src/notation/musicxml/writer.ts';
 import { readPassageBytes } from '../../src/notation/read.ts';
 import { IssueList, type Reading } from '../../src/notation/reading.ts';
 import { decodeText } from '../../src/notation/text.ts';

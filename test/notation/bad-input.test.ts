@@ -3,10 +3,10 @@
 
 import { strToU8, zipSync } from 'fflate';
 import { describe, expect, it } from 'vitest';
-import { readMxl, writeMxl } from '../../src/notation/mxl.ts';
+import { readMxl, writeMxl } from '../../src/notation/musicxml/mxl.ts';
+import { crc32 } from '../../src/notation/musicxml/zip-directory.ts';
 import { readPassageBytes } from '../../src/notation/read.ts';
 import { LARGEST_FILE_BYTES } from '../../src/notation/reading.ts';
-import { crc32 } from '../../src/notation/zip-directory.ts';
 import { fuzz, READERS } from '../fuzz/readers.ts';
 import { bundledPassage, bundledText } from './bundled.ts';
 

@@ -2,8 +2,8 @@
 
 import type { Passage } from '../../src/music/passage.ts';
 import { spellingName } from '../../src/music/pitch.ts';
-import { readAbc } from '../../src/notation/abc.ts';
-import { readMusicXml } from '../../src/notation/musicxml.ts';
+import { readAbc } from '../../src/notation/abc/reader.ts';
+import { readMusicXml } from '../../src/notation/musicxml/reader.ts';
 import type { Reading } from '../../src/notation/reading.ts';
 
 /** Written names with lengths in eighths: "C4 1, D4+F4 2". Grace notes as "(B4)". */

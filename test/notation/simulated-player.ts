@@ -2,7 +2,7 @@
 // whose intervals vary, and a motor delay of its own for every strike, I = C + D' - D; with a click, part of the gap
 // to it is corrected at every beat. Releases come at a share of the written length.
 
-import type { CapturedNote } from '../../src/notation/quantise-strike.ts';
+import type { CapturedNote } from '../../src/notation/transcription/strike.ts';
 
 export function seededRandom(seed: number): () => number {
   // Mulberry32 (public domain): a 32-bit state is plenty for tests.

@@ -3,8 +3,8 @@
 import { planSession, type SessionOptions } from '../../src/commands/session-setup.ts';
 import type { Passage } from '../../src/music/passage.ts';
 import { spellingToPitch } from '../../src/music/pitch.ts';
-import { readAbc } from '../../src/notation/abc.ts';
-import { chooseSpan } from '../../src/notation/span-choice.ts';
+import { readAbc } from '../../src/notation/abc/reader.ts';
+import { chooseSpan } from '../../src/notation/choice/span.ts';
 import { draw } from '../../src/screen/draw.ts';
 import { plainLine } from '../../src/screen/plain-lines.ts';
 import type { Effect } from '../../src/session/effect.ts';

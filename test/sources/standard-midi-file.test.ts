@@ -3,11 +3,11 @@
 // running status is MIDI 1.0's.
 
 import { describe, expect, it } from 'vitest';
-import { ByteCursor } from '../../src/notation/midi-file-bytes.ts';
-import { quantityBytes } from '../../src/notation/midi-file-bytes-writer.ts';
-import { readMidiEvents, tempoMapFor } from '../../src/notation/midi-file-events.ts';
-import { pairNotes } from '../../src/notation/midi-file-pairing.ts';
-import { readTake } from '../../src/notation/midi-file-take.ts';
+import { ByteCursor } from '../../src/notation/midi-file/bytes.ts';
+import { quantityBytes } from '../../src/notation/midi-file/bytes-writer.ts';
+import { readMidiEvents, tempoMapFor } from '../../src/notation/midi-file/events.ts';
+import { pairNotes } from '../../src/notation/midi-file/pairing.ts';
+import { readTake } from '../../src/notation/midi-file/take.ts';
 import { fromHex, trackFile } from '../notation/bytes.ts';
 
 const QUANTITIES: readonly [value: number, bytes: string][] = [

@@ -1,0 +1,163 @@
+// A MIDI file as a passage. A written file (an export) keeps its rhythm exactly; a recorded one is put on the grid by
+// the quantiser, and how sure that is, is told. What a MIDI file does not say (spelling, hands, pickups) is guessed
+// and, where it matters, told. Pitches are sounding; names are as the player of each part's instrument reads them.
+
+import { INSTRUMENTS } from '../../music/instrument.ts';
+import { barTicks } from '../../music/meter.ts';
+import type { Onset } from '../../music/onset.ts';
+import type { KeyChange, Passage } from '../../music/passage.ts';
+import type { Problem } from '../../problem.ts';
+import { rangeWarnings } from '../range-warnings.ts';
+import { IssueList, type Reading } from '../reading.ts';
+import { barsOf, keysOf, MOST_BARS, tempoChangesOf } from './bars.ts';
+import { type MidiEvents, readMidiEvents } from './events.ts';
+import { type Grid, gridOf } from './grid.ts';
+import { linesOf, type MidiLine, type MidiPart, partsOf, titleOf } from './lines.ts';
+import { type MidiMarks, marksOf, ticksPerQuarterOf } from './marks.ts';
+import { gatherOnsets, type PlacedLine } from './onsets.ts';
+import type { FileNote } from './pairing.ts';
+import { placeRecorded } from './recorded.ts';
+import { chooseTracks, type TrackChoice } from './selection.ts';
+import { endsAreExact, gracesOf, placeWritten } from './written.ts';
+
+const DEFAULT_MICROS_PER_QUARTER = 500_000;
+
+export function readMidiFile(bytes: Uint8Array, name: string, choice: TrackChoice = {}): Reading {
+  const read = readMidiEvents(bytes);
+  if (!read.ok) return refused(read.problem, name);
+  const file = read.value;
+  const chosen = chooseTracks(file, choice);
+  if (!chosen.ok) return refused(chosen.problem, name);
+  const issues = new IssueList();
+  for (const issue of [...file.issues, ...chosen.value.issues]) {
+    issues.warn(issue.code, issue.message, issue.place);
+  }
+  const parts = partsOf(linesOf(chosen.value, issues));
+  const lines = parts.flatMap((part, index) => part.lines.map((line) => ({ line, part: index })));
+  const marks = marksOf(
+    file,
+    chosen.value.tracks.map((t) => t.number),
+  );
+  const placed = placeNotes(file, lines, marks, issues);
+  const keys = keysOf(marks.keys, INSTRUMENTS[parts[0]?.instrument ?? 'keyboard'].transposition);
+  const onsets = parts.length === 0 ? [] : gatherOnsets(placed.lines, parts, keys, issues);
+  if (onsets.length === 0) {
+    issues.error('notes.none', 'Cannot make a passage: there is not a single note to play');
+    return { issues: issues.list(), noteCount: 0 };
+  }
+  return passageOf({ name, file, parts, marks, keys, onsets, grid: placed.grid }, issues);
+}
+
+function refused(problem: Problem, name: string): Reading {
+  const message = problem.message.replace('Cannot read the MIDI file', `Cannot read ${name}`);
+  const hint = problem.hint === undefined ? '' : ` (${problem.hint})`;
+  return {
+    issues: [
+      {
+        code: problem.code,
+        message: message + hint,
+        severity: 'error',
+        ...(problem.place ? { place: problem.place } : {}),
+      },
+    ],
+    noteCount: 0,
+  };
+}
+
+interface OwnedLine {
+  readonly line: MidiLine;
+  readonly part: number;
+}
+
+/** The notes in our ticks; `grid` is there where the file is a written one. */
+function placeNotes(
+  file: MidiEvents,
+  lines: readonly OwnedLine[],
+  marks: MidiMarks,
+  issues: IssueList,
+): { readonly lines: PlacedLine[]; readonly grid?: Grid } {
+  const ticksPerQuarter = ticksPerQuarterOf(file);
+  const notes = lines.flatMap(({ line }) => line.notes);
+  warnOfUnreleased(notes, issues);
+  if (file.division.kind === 'metrical') {
+    const graces = new Map(
+      lines.flatMap(({ line }) => [...gracesOf(line.notes, ticksPerQuarter, marks.written)]),
+    );
+    const main = notes.filter((n) => !graces.has(n));
+    const grid = gridOf(
+      main.map((n) => n.onTick),
+      ticksPerQuarter,
+    );
+    if (grid.written || marks.written) {
+      const off = main.filter((n) => grid.placeOn(n.onTick) === undefined).length;
+      if (off > 0 && !marks.written) {
+        const what = off === 1 ? '1 note stands' : `${off} notes stand`;
+        issues.warn('midi.off-grid', `${what} on no grid: kept where the file has it`);
+      }
+      const exact = endsAreExact(main, grid);
+      return {
+        lines: lines.map(({ line, part }) => ({
+          ...line,
+          part,
+          notes: placeWritten(line.notes, graces, grid, ticksPerQuarter, exact),
+        })),
+        grid,
+      };
+    }
+  }
+  const microsPerQuarter =
+    marks.tempos.find((t) => t.tick === 0)?.microsPerQuarter ?? DEFAULT_MICROS_PER_QUARTER;
+  const time = { ticksPerQuarter, microsPerQuarter, meters: marks.meters };
+  return { lines: placeRecorded(lines, time, issues) };
+}
+
+interface Material {
+  readonly name: string;
+  readonly file: MidiEvents;
+  readonly parts: readonly MidiPart[];
+  readonly marks: MidiMarks;
+  readonly keys: readonly KeyChange[];
+  readonly onsets: readonly Onset[];
+  readonly grid: Grid | undefined;
+}
+
+function passageOf({ name, file, parts, marks, keys, onsets, grid }: Material, issues: IssueList): Reading {
+  let lastTick = 0;
+  for (const { tick, notes } of onsets) {
+    for (const note of notes) lastTick = Math.max(lastTick, tick + note.durationTicks);
+  }
+  const shortest = Math.min(...marks.meters.map((m) => barTicks(m.meter)), barTicks({ count: 4, unit: 4 }));
+  // A written file may end with a bar or two of rest; longer silence is no music.
+  const fileEnd = grid ? Math.max(...file.tracks.map((t) => grid.nearest(t.endTick))) : 0;
+  if (fileEnd <= lastTick + 2 * shortest) lastTick = Math.max(lastTick, fileEnd);
+  if (lastTick / shortest > MOST_BARS) {
+    issues.error('midi.too-long', `Cannot make a passage: it would last more than ${MOST_BARS} bars`);
+    return { issues: issues.list(), noteCount: 0 };
+  }
+  const bars = barsOf(marks.meters, lastTick, issues, marks.pickup);
+  const { tempo, changes } = tempoChangesOf(marks.tempos, bars);
+  const endTick = bars.at(-1)!.startTick + bars.at(-1)!.durationTicks;
+  const passage: Passage = {
+    name,
+    title: titleOf(file) ?? name,
+    ...(marks.composer === undefined ? {} : { composer: marks.composer }),
+    tempo,
+    keys: keys.filter((k) => k.tick < endTick),
+    tempoChanges: changes.filter((c) => c.tick < endTick),
+    bars,
+    parts: parts.map(({ name: partName, instrument }) => ({ name: partName, instrument })),
+    rehearsalMarks: marks.rehearsals.filter((m) => m.tick < endTick),
+    onsets,
+    endTick,
+  };
+  for (const message of rangeWarnings(passage)) issues.warn('range', message);
+  const noteCount = onsets.reduce((sum, onset) => sum + onset.notes.length, 0);
+  return { passage, issues: issues.list(), noteCount };
+}
+
+function warnOfUnreleased(notes: readonly FileNote[], issues: IssueList): void {
+  const held = notes.filter((n) => n.offTick === undefined).length;
+  if (held === 0) return;
+  const what = held === 1 ? 'a note is' : `${held} notes are`;
+  issues.warn('midi.unreleased', `${what} never released: taken as held to the next one`);
+}

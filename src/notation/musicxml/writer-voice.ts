@@ -1,0 +1,218 @@
+// The notes of one voice in MusicXML, measure by measure.
+
+import { barTicks, beatsOfBar } from '../../music/meter.ts';
+import type { Articulation, Note, Ornament } from '../../music/onset.ts';
+import type { Passage } from '../../music/passage.ts';
+import { keyAlter, type Spelling } from '../../music/pitch.ts';
+import { TICKS_PER_QUARTER } from '../../music/ticks.ts';
+import { type TupletGroup, tupletGroups } from '../written/tuplet-groups.ts';
+import { partFifths, type WrittenEvent, type WrittenVoice } from '../written/voice.ts';
+import { type Beam, beamsOf } from './beams.ts';
+import { type NoteValue, splitIntoValues } from './note-values.ts';
+import { directionsXml, keyXml } from './writer-marks.ts';
+
+const ORNAMENTS: Record<Exclude<Ornament, 'grace'>, string> = {
+  trill: '<trill-mark/>',
+  mordent: '<mordent/>',
+  turn: '<turn/>',
+};
+const ARTICULATIONS: Record<Exclude<Articulation, 'fermata'>, string> = {
+  staccato: '<staccato/>',
+  tenuto: '<tenuto/>',
+  accent: '<accent/>',
+  marcato: '<strong-accent/>',
+  breath: '<breath-mark/>',
+};
+const ACCIDENTALS: Record<number, string> = {
+  [-2]: 'flat-flat',
+  [-1]: 'flat',
+  0: 'natural',
+  1: 'sharp',
+  2: 'double-sharp',
+};
+
+/** A part of an event that one note value can write. */
+interface Piece {
+  readonly event: WrittenEvent;
+  readonly offset: number;
+  readonly ticks: number;
+  readonly value: NoteValue | undefined;
+  readonly first: boolean;
+  readonly last: boolean;
+  readonly group: TupletGroup | undefined;
+  readonly opensGroup: boolean;
+  readonly closesGroup: boolean;
+}
+
+export class VoiceXml {
+  private slurOpen = false;
+  private accidentals = new Map<string, number>();
+  private fifths = 0;
+  private readonly staves: number;
+  private readonly passage: Passage;
+  private readonly voice: WrittenVoice;
+  /** The first voice of a part carries its keys; that of the first part tempos and rehearsal marks too. */
+  private readonly leads: boolean;
+  private readonly divisions: number;
+
+  constructor(
+    passage: Passage,
+    voice: WrittenVoice,
+    how: { readonly leads: boolean; readonly divisions: number },
+  ) {
+    this.passage = passage;
+    this.voice = voice;
+    this.leads = how.leads;
+    this.divisions = how.divisions;
+    const staves = passage.onsets.flatMap(({ notes }) =>
+      notes.filter((n) => n.part === voice.part).map((n) => n.staff),
+    );
+    this.staves = staves.reduce((most, staff) => Math.max(most, staff), 1);
+  }
+
+  measure(index: number): string {
+    const bar = this.passage.bars[index]!;
+    const events = this.voice.bars[index]!;
+    this.accidentals = new Map();
+    // Only in a full bar: elsewhere other programs take the sign for a bar of the meter.
+    if (events.length === 1 && events[0]!.notes.length === 0 && bar.durationTicks === barTicks(bar.meter)) {
+      const directions =
+        this.leads && this.voice.part === 0 ? directionsXml(this.passage, bar.startTick) : '';
+      return `${directions}      <note><rest measure="yes"/>${this.durationXml(bar.durationTicks)}${this.seat()}</note>\n`;
+    }
+    const pieces = cutIntoPieces(events);
+    const beats = beatsOfBar(bar).map((tick) => tick - bar.startTick);
+    const beams = beamsOf(
+      pieces.map(({ offset, value, event, group }) => ({
+        offset,
+        value,
+        rest: event.notes.length === 0,
+        group,
+      })),
+      beats,
+    );
+    return pieces.map((piece, i) => this.marks(piece, bar.startTick) + this.piece(piece, beams[i]!)).join('');
+  }
+
+  private marks({ event, first }: Piece, barStart: number): string {
+    const tick = barStart + event.offset;
+    const key = this.passage.keys.filter((k) => k.tick <= tick).at(-1);
+    this.fifths = partFifths(this.passage, this.voice.part, key?.fifths ?? 0);
+    if (!first || !this.leads) return '';
+    const keyText = event.offset > 0 ? keyXml(this.passage, this.voice.part, tick) : '';
+    const attributes = keyText === '' ? '' : `      <attributes>${keyText}</attributes>\n`;
+    return attributes + (this.voice.part === 0 ? directionsXml(this.passage, tick) : '');
+  }
+
+  private piece(piece: Piece, beams: readonly Beam[]): string {
+    const { event, first } = piece;
+    const graces = first ? event.graceNotes.map((note) => this.grace(note)).join('') : '';
+    if (event.notes.length === 0) {
+      const inside = `<rest/>${this.durationXml(piece.ticks)}${this.seat(valueXml(piece))}`;
+      return `${graces}      <note>${inside}${notations(tupletXml(piece))}</note>\n`;
+    }
+    const slur = first ? this.slur(event) : '';
+    const notes = event.notes.map(({ note, tiedFrom, tiedTo }, i) => {
+      const from = tiedFrom || !first;
+      const to = tiedTo || !piece.last;
+      const struck = !from;
+      const ties = `${from ? '<tie type="stop"/>' : ''}${to ? '<tie type="start"/>' : ''}`;
+      const accidental = struck ? this.accidental(note.spelling) : '';
+      const beam = i === 0 ? beams.map((b, level) => `<beam number="${level + 1}">${b}</beam>`).join('') : '';
+      const marks = [
+        from ? '<tied type="stop"/>' : '',
+        to ? '<tied type="start"/>' : '',
+        i === 0 ? slur + tupletXml(piece) : '',
+        struck ? marksXml(note) : '',
+      ].join('');
+      const head = `${i > 0 ? '<chord/>' : ''}${pitchXml(note.spelling)}${this.durationXml(piece.ticks)}${ties}`;
+      return `      <note>${head}${this.seat(valueXml(piece, accidental), beam)}${notations(marks)}</note>\n`;
+    });
+    return graces + notes.join('');
+  }
+
+  private grace(note: Note): string {
+    const accidental = this.accidental(note.spelling);
+    return `      <note><grace slash="yes"/>${pitchXml(note.spelling)}${this.seat(`<type>eighth</type>${accidental}`)}</note>\n`;
+  }
+
+  private slur(event: WrittenEvent): string {
+    if (event.slurred === this.slurOpen) return '';
+    this.slurOpen = event.slurred;
+    return `<slur type="${event.slurred ? 'start' : 'stop'}" number="1"/>`;
+  }
+
+  /** An accidental where key and bar do not give it. */
+  private accidental({ letter, alter, octave }: Spelling): string {
+    const place = `${letter}${octave}`;
+    const inForce = this.accidentals.get(place) ?? keyAlter(letter, this.fifths);
+    this.accidentals.set(place, alter);
+    return inForce === alter ? '' : `<accidental>${ACCIDENTALS[alter]}</accidental>`;
+  }
+
+  /** Voice, value and staff in the order of the schema. */
+  private seat(value = '', beam = ''): string {
+    const staff = this.staves > 1 ? `<staff>${this.voice.staff}</staff>` : '';
+    return `<voice>${this.voice.voice}</voice>${value}${staff}${beam}`;
+  }
+
+  private durationXml(ticks: number): string {
+    return `<duration>${(ticks * this.divisions) / TICKS_PER_QUARTER}</duration>`;
+  }
+}
+
+function cutIntoPieces(events: readonly WrittenEvent[]): Piece[] {
+  const groups = tupletGroups(events);
+  return events.flatMap((event, i) => {
+    const group = groups.find((g) => i >= g.first && i < g.first + g.events);
+    const scale = group ? group.normal / group.actual : 1;
+    const values = splitIntoValues(event.durationTicks / scale);
+    let offset = event.offset;
+    return (values ?? [undefined]).map((value, k, all): Piece => {
+      const ticks = value ? value.ticks * scale : event.durationTicks;
+      const last = k === all.length - 1;
+      const piece = {
+        event,
+        offset,
+        ticks,
+        value,
+        first: k === 0,
+        last,
+        group,
+        opensGroup: group?.first === i && k === 0,
+        closesGroup: group !== undefined && group.first + group.events - 1 === i && last,
+      };
+      offset += ticks;
+      return piece;
+    });
+  });
+}
+
+function pitchXml({ letter, alter, octave }: Spelling): string {
+  const alterXml = alter === 0 ? '' : `<alter>${alter}</alter>`;
+  return `<pitch><step>${letter}</step>${alterXml}<octave>${octave}</octave></pitch>`;
+}
+
+function valueXml({ value, group }: Piece, accidental = ''): string {
+  if (!value) return accidental;
+  const modification = group
+    ? `<time-modification><actual-notes>${group.actual}</actual-notes><normal-notes>${group.normal}</normal-notes></time-modification>`
+    : '';
+  return `<type>${value.type}</type>${'<dot/>'.repeat(value.dots)}${accidental}${modification}`;
+}
+
+function tupletXml({ opensGroup, closesGroup }: Piece): string {
+  return `${opensGroup ? '<tuplet type="start"/>' : ''}${closesGroup ? '<tuplet type="stop"/>' : ''}`;
+}
+
+function marksXml(note: Note): string {
+  const { ornament, articulations = [] } = note;
+  const ornaments = ornament && ornament !== 'grace' ? `<ornaments>${ORNAMENTS[ornament]}</ornaments>` : '';
+  const marks = articulations.map((a) => (a === 'fermata' ? '' : ARTICULATIONS[a])).join('');
+  const fermata = articulations.includes('fermata') ? '<fermata/>' : '';
+  return `${ornaments}${marks === '' ? '' : `<articulations>${marks}</articulations>`}${fermata}`;
+}
+
+function notations(marks: string): string {
+  return marks === '' ? '' : `<notations>${marks}</notations>`;
+}

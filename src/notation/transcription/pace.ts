@@ -1,0 +1,230 @@
+// Where the beats are: the player's lag and pace followed through the take, while the rhythm is still unknown. A beam
+// of readings, each with a Kalman filter for the phase (where the beat is felt against the click) and the rate
+// (faster or slower than asked), after Cemgil & Kappen 2003, "Monte Carlo methods for tempo tracking and rhythm
+// quantization", JAIR 18:45-81. Several lags are tried at once because the filter begins with a wide phase.
+
+import { type BeatReading, type BeatScale, readingsOfBeat } from './beat.ts';
+
+export interface PaceSettings {
+  /** Beats' length at the asked tempo. */
+  readonly beatMicros: number;
+  readonly compound: boolean;
+  /** Spread of one strike about its place. */
+  readonly sdMicros: number;
+  /** How far the first beat may be from zero, and the pace from the one asked (share), one standard deviation each. */
+  readonly lagSdMicros: number;
+  readonly rateSd: number;
+  /** Whether the player heard a click, and so cannot stray from it for good. */
+  readonly heardClick: boolean;
+}
+
+/** A strike's place: whole beats from zero, and parts of the beat. */
+export interface StrikePlace {
+  readonly beat: number;
+  readonly place: number;
+  readonly division: number;
+}
+
+interface Path {
+  readonly cost: number;
+  readonly beat: number;
+  /** Next strike to place. */
+  readonly next: number;
+  readonly carried: boolean;
+  readonly family: BeatReading['family'];
+  /** Phase (microseconds late) at the beat's start, rate (share of the beat), and their covariance. */
+  readonly phase: number;
+  readonly rate: number;
+  readonly pp: number;
+  readonly pr: number;
+  readonly rr: number;
+  readonly reading?: BeatReading;
+  readonly before?: Path;
+}
+
+const BEAM = 10;
+/** Wander of the phase and the rate from beat to beat, as shares of the beat. */
+const PHASE_WANDER = 0.008;
+const RATE_WANDER = 0.001;
+/** With a click the phase is held near it: each beat is one weak measurement of it. */
+const CLICK_HOLD = 2;
+/** From triplets to duplets or back, against staying. */
+export const FAMILY_CHANGE_COST = 1.2;
+/** Two strikes on one beat's start that are no chord: only where nothing else is left. */
+export const COLLISION_COST = 40;
+
+/** The likeliest place of every strike. `strikes` are microseconds from zero, ascending. */
+export function followPace(strikes: readonly number[], settings: PaceSettings): StrikePlace[] {
+  if (strikes.length === 0) return [];
+  const { beatMicros, lagSdMicros, rateSd } = settings;
+  let paths: Path[] = [];
+  const firstBeat = Math.floor((strikes[0]! - 2 * lagSdMicros) / beatMicros);
+  const lags = [0, -0.7, 0.7, -1.4, 1.4, -2.1, 2.1].map((z) => z * lagSdMicros);
+  for (const lag of lags) {
+    paths.push({
+      cost: (lag / lagSdMicros) ** 2 / 2,
+      beat: firstBeat,
+      next: 0,
+      carried: false,
+      family: 'none',
+      phase: lag,
+      rate: 0,
+      pp: (lagSdMicros / 2) ** 2,
+      pr: 0,
+      rr: rateSd ** 2,
+    });
+  }
+  while (paths.some((path) => path.next < strikes.length)) {
+    paths = prune(
+      paths.flatMap((path) => continued(path, strikes, settings)),
+      beatMicros,
+    );
+  }
+  return placesOf(paths[0]!, strikes.length);
+}
+
+function continued(from: Path, strikes: readonly number[], settings: PaceSettings): Path[] {
+  const { beatMicros, compound, sdMicros } = settings;
+  let path = from;
+  const silent = Math.floor((strikes[path.next]! - path.phase) / beatMicros) - path.beat - 2;
+  if (silent > 4) return [overSilence(path, silent, beatMicros)];
+  if (settings.heardClick) path = heldToClick(path, CLICK_HOLD * settings.lagSdMicros);
+  const start = path.beat * beatMicros + path.phase;
+  const length = beatMicros * (1 + path.rate);
+  const offsetsMicros: number[] = [];
+  while (path.next + offsetsMicros.length < strikes.length) {
+    const offset = strikes[path.next + offsetsMicros.length]! - start;
+    if (offset >= length) break;
+    // A strike well before this beat can only be one that no earlier beat took: it stands on the beat.
+    offsetsMicros.push(Math.max(0, offset));
+  }
+  const joinable = offsetsMicros.map((offset, i) => i > 0 && offset - offsetsMicros[i - 1]! < 30_000);
+  const spread = Math.sqrt(sdMicros ** 2 + path.pp);
+  const scale: BeatScale = { beatMicros: length, compound, sdMicros: spread };
+  return readingsOfBeat({ offsetsMicros, joinable }, scale).flatMap((reading) => {
+    const moved = updated(path, reading, offsetsMicros, settings);
+    const change =
+      reading.family !== 'none' && path.family !== 'none' && reading.family !== path.family
+        ? FAMILY_CHANGE_COST
+        : 0;
+    return [
+      {
+        ...moved,
+        cost:
+          path.cost +
+          reading.timingCost +
+          (path.carried ? reading.rhythmCostCarried : reading.rhythmCost) +
+          change +
+          (path.carried && reading.takesStart ? COLLISION_COST : 0),
+        beat: path.beat + 1,
+        next: path.next + offsetsMicros.length,
+        carried: reading.carries,
+        family: reading.family === 'none' ? path.family : reading.family,
+        reading,
+        before: from,
+      },
+    ];
+  });
+}
+
+function heldToClick(path: Path, sdMicros: number): Path {
+  const variance = path.pp + sdMicros ** 2;
+  const gain = path.pp / variance;
+  return {
+    ...path,
+    cost: path.cost + path.phase ** 2 / variance / 2,
+    phase: path.phase * (1 - gain),
+    rate: path.rate - (path.pr / variance) * path.phase,
+    pp: path.pp * (1 - gain),
+    pr: path.pr * (1 - gain),
+    rr: path.rr - path.pr ** 2 / variance,
+  };
+}
+
+/** Over beats in which nothing is struck, at one go. */
+function overSilence(path: Path, beats: number, beatMicros: number): Path {
+  const length = beats * beatMicros;
+  return {
+    ...path,
+    beat: path.beat + beats,
+    carried: false,
+    phase: path.phase + length * path.rate,
+    pp: path.pp + 2 * length * path.pr + length * length * path.rr + beats * (PHASE_WANDER * beatMicros) ** 2,
+    pr: path.pr + length * path.rr,
+    rr: path.rr + beats * RATE_WANDER ** 2,
+  };
+}
+
+/** The filter over one beat: one measurement for each strike, then the step to the next beat. */
+function updated(
+  path: Path,
+  reading: BeatReading,
+  offsetsMicros: readonly number[],
+  { beatMicros, sdMicros }: PaceSettings,
+): Pick<Path, 'phase' | 'rate' | 'pp' | 'pr' | 'rr'> {
+  let { phase, rate, pp, pr, rr } = path;
+  const start = path.phase;
+  offsetsMicros.forEach((offset, i) => {
+    const at = (reading.places[i]! / Math.max(1, reading.division)) * beatMicros;
+    // Measured: how late the strike is against its place at the asked tempo = phase + rate * at.
+    const measured = offset + start - at;
+    const predicted = phase + rate * at;
+    const h = at;
+    const variance = pp + 2 * h * pr + h * h * rr + sdMicros ** 2;
+    const gainPhase = (pp + h * pr) / variance;
+    const gainRate = (pr + h * rr) / variance;
+    // A strike far off is believed less: the innovation is cut at three spreads.
+    const limit = 3 * Math.sqrt(variance);
+    const innovation = Math.max(-limit, Math.min(limit, measured - predicted));
+    phase += gainPhase * innovation;
+    rate += gainRate * innovation;
+    const [oldPp, oldPr, oldRr] = [pp, pr, rr];
+    pp = oldPp - gainPhase * (oldPp + h * oldPr);
+    pr = oldPr - gainPhase * (oldPr + h * oldRr);
+    rr = oldRr - gainRate * (oldPr + h * oldRr);
+  });
+  const b = beatMicros;
+  return {
+    phase: phase + b * rate,
+    rate,
+    pp: pp + 2 * b * pr + b * b * rr + (PHASE_WANDER * b) ** 2,
+    pr: pr + b * rr,
+    rr: rr + RATE_WANDER ** 2,
+  };
+}
+
+/** The best of the beam; of paths that agree on where the beat is now, only the best is of use. */
+function prune(paths: Path[], beatMicros: number): Path[] {
+  paths.sort((a, b) => a.cost - b.cost || b.next - a.next);
+  const kept: Path[] = [];
+  for (const path of paths) {
+    const same = kept.some(
+      (k) =>
+        k.beat === path.beat &&
+        k.next === path.next &&
+        k.carried === path.carried &&
+        k.family === path.family &&
+        Math.abs(k.phase - path.phase) < 0.01 * beatMicros &&
+        Math.abs(k.rate - path.rate) < 0.01,
+    );
+    if (!same) kept.push(path);
+    if (kept.length === BEAM) break;
+  }
+  return kept;
+}
+
+function placesOf(path: Path, count: number): StrikePlace[] {
+  const places = new Array<StrikePlace>(count);
+  for (let at: Path | undefined = path; at?.reading; at = at.before) {
+    const { reading } = at;
+    const first: number = at.before!.next;
+    reading.places.forEach((place, i) => {
+      const division = Math.max(1, reading.division);
+      places[first + i] =
+        place >= division
+          ? { beat: at!.before!.beat + 1, place: 0, division: 1 }
+          : { beat: at!.before!.beat, place, division };
+    });
+  }
+  return places;
+}

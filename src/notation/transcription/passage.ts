@@ -1,0 +1,85 @@
+// From quantised onsets to a passage: what `fettle capture` shows and saves. Bars of rest before the first note are
+// dropped; a beginning past the middle of its bar is a pickup, one before its first downbeat always.
+
+import { INSTRUMENTS, type InstrumentName } from '../../music/instrument.ts';
+import { barTicks, beatTicks, type Meter } from '../../music/meter.ts';
+import type { Mode, Passage } from '../../music/passage.ts';
+import type { Tempo } from '../../music/tempo.ts';
+import { EXIT, fail, ok, type Result } from '../../problem.ts';
+import { barsOf } from '../midi-file/bars.ts';
+import { gatherOnsets } from '../midi-file/onsets.ts';
+import type { PlacedNote } from '../midi-file/written.ts';
+import { IssueList } from '../reading.ts';
+import type { QuantisedOnset } from './quantise.ts';
+
+export interface CaptureHeading {
+  readonly name: string;
+  readonly title: string;
+  readonly tempo: Tempo;
+  readonly meter: Meter;
+  readonly instrument: InstrumentName;
+  /** The key signature as the player reads it. */
+  readonly key?: { readonly fifths: number; readonly mode: Mode };
+}
+
+/** Pitches are sounding; names are as the player of the instrument reads them. No notes are a problem. */
+export function passageFromCapture(
+  onsets: readonly QuantisedOnset[],
+  heading: CaptureHeading,
+): Result<Passage> {
+  const { meter, instrument, tempo, name, title } = heading;
+  const first = onsets[0]?.tick;
+  if (first === undefined) {
+    return fail({
+      code: 'capture.silent',
+      message: 'Cannot make a passage: nothing was played',
+      hint: 'Check that the instrument is the input that is listened to: fettle ports.',
+      exitStatus: EXIT.usage,
+    });
+  }
+  const whole = barTicks(meter);
+  const beat = beatTicks(meter);
+  // The bar in which it begins, and where in it.
+  const barStart = Math.floor(first / whole) * whole;
+  const inBar = Math.floor((first - barStart) / beat) * beat;
+  const isPickup = inBar > 0 && (2 * inBar >= whole || barStart < 0);
+  const start = isPickup ? barStart + inBar : barStart;
+  const pickupTicks = isPickup ? whole - inBar : 0;
+  const monophonic = instrument !== 'keyboard';
+  const notes: PlacedNote[] = onsets.flatMap(({ tick, notes: own }, i) =>
+    own.map(({ pitch, durationTicks }) => {
+      const next = onsets[i + 1]?.tick ?? Number.POSITIVE_INFINITY;
+      return {
+        tick: tick - start,
+        pitch,
+        durationTicks: monophonic ? Math.min(durationTicks, next - tick) : durationTicks,
+        grace: false,
+      };
+    }),
+  );
+  const endTick = Math.max(...notes.map((n) => n.tick + n.durationTicks));
+  const bars = [
+    ...(pickupTicks > 0
+      ? [{ number: 0, startTick: 0, durationTicks: pickupTicks, meter, pickup: true }]
+      : []),
+    ...barsOf([{ tick: 0, meter }], Math.max(1, endTick - pickupTicks), new IssueList()).map((bar) => ({
+      ...bar,
+      startTick: bar.startTick + pickupTicks,
+    })),
+  ];
+  const key = { tick: 0, ...(heading.key ?? { fifths: 0, mode: 'major' as const }) };
+  const part = { name: INSTRUMENTS[instrument].name, instrument };
+  const line = { part: 0, staff: 1, handKnown: false, notes };
+  return ok({
+    name,
+    title,
+    tempo,
+    keys: [key],
+    tempoChanges: [],
+    bars,
+    parts: [part],
+    rehearsalMarks: [],
+    onsets: gatherOnsets([line], [{ ...part, lines: [] }], [key], new IssueList()),
+    endTick: bars.at(-1)!.startTick + bars.at(-1)!.durationTicks,
+  });
+}

@@ -1,0 +1,28 @@
+import { describe, expect, it } from 'vitest';
+import { readMidiFile } from '../../../src/notation/midi-file/reader.ts';
+import { readTake, writeTake } from '../../../src/notation/midi-file/take.ts';
+import { writeMidiFile } from '../../../src/notation/midi-file/writer.ts';
+import { fuzzMidiFiles } from '../../fuzz/midi-file.ts';
+import { generatedPassage } from '../generated-passage.ts';
+
+describe('damaged MIDI files', () => {
+  it('are read or refused in one sentence, 400 of them', () => {
+    const { faults, read, refused } = fuzzMidiFiles(400, 20_260, () => 0);
+    expect(faults).toEqual([]);
+    expect(read).toBeGreaterThan(20);
+    expect(refused).toBeGreaterThan(100);
+  });
+
+  it('are never read as shorter ones: every cut of a file is refused', () => {
+    for (const whole of [
+      writeMidiFile(generatedPassage(5)),
+      writeTake([{ pitch: 60, onMicros: 0, velocity: 64 }]),
+    ]) {
+      for (let length = 0; length < whole.length; length++) {
+        const reading = readMidiFile(whole.subarray(0, length), 'cut.mid');
+        expect(reading.passage, `cut to ${length} of ${whole.length}`).toBeUndefined();
+        expect(readTake(whole.subarray(0, length)).ok).toBe(false);
+      }
+    }
+  });
+});
