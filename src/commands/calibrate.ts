@@ -2,7 +2,7 @@
 // the click is known and kept; or let a steady stream come in (--stream), and the jitter of the set-up is known.
 
 import { CALIBRATION_CLICKS, estimateLag, judgeable, measureJitter } from '../coaching/calibration.ts';
-import { onLeaving, SIGNAL_STATUS } from '../devices/leaving.ts';
+import { onLeaving } from '../devices/leaving.ts';
 import { playIn } from '../devices/play-in.ts';
 import { listenToStream } from '../devices/steady-stream.ts';
 import type { StepOnset } from '../drills/step.ts';
@@ -68,8 +68,7 @@ export async function calibrate(
   const record = await openRecord(options.record, isSimulated(options.from));
   let stop = () => {};
   let left = false;
-  const undo = onLeaving((signal) => {
-    process.exitCode = SIGNAL_STATUS[signal];
+  const undo = onLeaving(() => {
     left = true;
     stop();
   });

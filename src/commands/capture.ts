@@ -2,7 +2,7 @@
 // on the grid and shown for a yes, a retry or a fix of single notes, and saved as ABC.
 
 import { existsSync } from 'node:fs';
-import { onLeaving, SIGNAL_STATUS } from '../devices/leaving.ts';
+import { onLeaving } from '../devices/leaving.ts';
 import { type PlayedIn, playIn } from '../devices/play-in.ts';
 import type { Passage } from '../music/passage.ts';
 import { writeAbc } from '../notation/abc/writer.ts';
@@ -62,8 +62,7 @@ export async function capture(
   const record = await openRecord(options.record, recorded);
   let stopPlaying = () => {};
   let left = false;
-  const undo = onLeaving((signal) => {
-    process.exitCode = SIGNAL_STATUS[signal];
+  const undo = onLeaving(() => {
     left = true;
     stopPlaying();
     questions.close();

@@ -270,9 +270,14 @@ export async function runProgram(words: readonly string[]): Promise<number> {
 function report(error: unknown, command: string | undefined): number {
   if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : tell(parsingProblem(error, command));
   if (error instanceof ProblemError) return tell(error.problem);
+  tellFault(error);
+  return EXIT.internal;
+}
+
+/** A fault of ours, for whoever mends it. */
+export function tellFault(error: unknown): void {
   console.error('fettle: this is a bug in Fettle, not in your playing. What was finished is kept.');
   console.error(error instanceof Error ? error.stack : String(error));
-  return EXIT.internal;
 }
 
 function tell({ message, hint, exitStatus }: Problem): number {

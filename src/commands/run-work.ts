@@ -1,7 +1,7 @@
 // Runs a planned session with the ports that the options ask for: shared by `work`, `demo` and the start screen.
 
 import { judgeable } from '../coaching/calibration.ts';
-import { onLeaving, SIGNAL_STATUS } from '../devices/leaving.ts';
+import { onLeaving } from '../devices/leaving.ts';
 import { namingSource } from '../devices/naming-source.ts';
 import { monitored } from '../devices/own-sound.ts';
 import type { TakeVerdict } from '../matching/verdict.ts';
@@ -99,7 +99,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
       click.unheard === undefined || simulated ? waiting : { ...waiting, unheard: click.unheard };
     const calibrated = calibrate(sounded, record, { input: source.name, output: click.name });
     if (!terminal && calibrated.notice !== undefined) console.log(calibrated.notice);
-    const signals = catchSignals();
+    const signals = catchSignals(simulated === undefined);
     try {
       const running = runSession(
         calibrated,
@@ -199,18 +199,18 @@ function hasUnicode(): boolean {
   );
 }
 
-/** A signal ends the session as the key does; every finished take is kept, and the exit status says which it was. */
-function catchSignals(): {
+/**
+ * A signal ends the session as the key does; every finished take is kept. A fast run has no time to hear of it: there a
+ * signal does what it always does.
+ */
+function catchSignals(inRealTime: boolean): {
   listen: (control: (control: Control) => void) => void;
   end: () => void;
   stop: () => void;
 } {
   let control: ((control: Control) => void) | undefined;
   const end = () => control?.('quit');
-  const stop = onLeaving((signal) => {
-    process.exitCode = SIGNAL_STATUS[signal];
-    end();
-  });
+  const stop = inRealTime ? onLeaving(end) : () => {};
   return {
     listen: (given) => {
       control = given;
