@@ -127,7 +127,9 @@ export async function runSession(
         dispatch({ type: 'control', at: clock.nowMicros(), control });
         if (control === 'quit') finish();
       });
-      ports.click.onLost?.((text) => dispatch({ type: 'trouble', at: clock.nowMicros(), text }));
+      const tellTrouble = (text: string) => dispatch({ type: 'trouble', at: clock.nowMicros(), text });
+      ports.click.onLost?.(tellTrouble);
+      ports.record.onTrouble?.(tellTrouble);
       dispatch({ type: 'begin', at: clock.nowMicros() });
       ports.followed?.start((pulse, at) => dispatch({ type: 'pulse', at, pulse }));
     });

@@ -23,7 +23,7 @@ import { type OutletOptions, openClick } from './click-argument.ts';
 import { openClockSender, openFollowedClock, readClock } from './clock-argument.ts';
 import { takeUpLadders } from './ladder-record.ts';
 import { namedPitch } from './named-note.ts';
-import { openRecord } from './record-argument.ts';
+import { openRecord, tellRescued } from './record-argument.ts';
 import { isModel, isRecording, isSimulated, openSource, type SourceOptions } from './source-argument.ts';
 import { need, usage } from './usage-problem.ts';
 
@@ -137,6 +137,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     await Promise.allSettled(opened.map((one) => one.close()));
     // The screen is gone with all that was on it: what came of the work stays.
     if (terminal && summary !== '') console.log(summary);
+    tellRescued(record);
     record.close();
   }
 }

@@ -186,28 +186,45 @@ function withoutNulls(value: unknown): unknown {
 
 function recordProblem(action: 'open' | 'read' | 'write', file: string, error: unknown): Problem {
   const why = error instanceof Error ? error.message : String(error);
-  const about = `Cannot ${action} the practice record ${file}`;
-  const exitStatus = EXIT.record;
-  if (/locked|busy/i.test(why)) {
-    return {
-      code: 'record.locked',
-      message: `${about}: another program holds it`,
-      hint: 'Close the other program and try again.',
-      exitStatus,
-    };
-  }
-  if (/not a database|malformed|corrupt|unknown kind|event bytes|a row is not|JSON/i.test(why)) {
-    return {
-      code: 'record.corrupt',
-      message: `${about}: the file is damaged or is not a practice record`,
-      hint: 'Move the file away to start a new record; keep it, what is whole in it can be saved.',
-      exitStatus,
-    };
-  }
+  const kind = TROUBLES.find(({ said }) => said.test(why)) ?? OTHER_TROUBLE;
   return {
-    code: 'record.unwritable',
-    message: `${about}: ${why}`,
-    hint: 'Look at the folder: is it writable, is the disk full?',
-    exitStatus,
+    code: `record.${kind.code}`,
+    message: `Cannot ${action} the practice record ${file}: ${kind.why ?? why}`,
+    hint: kind.hint,
+    exitStatus: EXIT.record,
   };
 }
+
+/** What the libraries say (SQLite's own messages), and what it is in our words. */
+const TROUBLES = [
+  {
+    code: 'locked',
+    said: /locked|busy/i,
+    why: 'another program holds it',
+    hint: 'Close the other program and try again.',
+  },
+  {
+    code: 'full',
+    said: /is full|no space/i,
+    why: 'the disk is full',
+    hint: 'Make room on it, or give another file for the record.',
+  },
+  {
+    code: 'read-only',
+    said: /readonly|read-only/i,
+    why: 'it may not be written to',
+    hint: 'Allow writing to the file and its folder, or give another file.',
+  },
+  {
+    code: 'corrupt',
+    said: /not a database|malformed|corrupt|unknown kind|event bytes|a row is not|JSON/i,
+    why: 'the file is damaged',
+    hint: 'Move the file away to start a new record; keep it, what is whole in it can be saved.',
+  },
+];
+
+const OTHER_TROUBLE = {
+  code: 'unwritable',
+  why: undefined,
+  hint: 'Look at the folder: is it writable, is the disk full?',
+};
