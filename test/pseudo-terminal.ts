@@ -1,10 +1,9 @@
 // A program in a pseudo-terminal: what it wrote, and how it ended.
 
-import { createRequire } from 'node:module';
 import { resolve } from 'node:path';
-import { pathToFileURL } from 'node:url';
 import { spawn } from '@lydell/node-pty';
 import type { TerminalSize } from '../src/ports/terminal.ts';
+import { built } from './built.ts';
 
 export const LEAVES_ALTERNATE_SCREEN = '\x1b[?1049l';
 export const SHOWS_CURSOR = '\x1b[?25h';
@@ -23,15 +22,14 @@ export interface Seated {
   until(text: string): Promise<void>;
 }
 
-/** Starts a TypeScript file from the sources. `settings.env` is added to this process's own. */
+/** Starts a source by its name from the project's root. `settings.env` is added to this process's own. */
 export function seat(
   file: string,
   words: readonly string[],
   settings: { readonly size?: TerminalSize; readonly env?: NodeJS.ProcessEnv; readonly cwd?: string } = {},
 ): Seated {
   const { columns, rows } = settings.size ?? { columns: 80, rows: 24 };
-  const loader = pathToFileURL(createRequire(import.meta.url).resolve('tsx')).href;
-  const pty = spawn(process.execPath, ['--import', loader, resolve(import.meta.dirname, file), ...words], {
+  const pty = spawn(process.execPath, [built(file), ...words], {
     cols: columns,
     rows,
     env: { ...process.env, TERM: 'xterm-256color', LANG: 'C.UTF-8', ...settings.env },

@@ -124,5 +124,5 @@ async function gone(pid: number): Promise<boolean> {
 }
 
 function start(words: readonly string[]): Seated {
-  return seat('../src/main.ts', words, { env: { HOME: folder, XDG_DATA_HOME: folder } });
+  return seat('src/main.ts', words, { env: { HOME: folder, XDG_DATA_HOME: folder } });
 }

@@ -192,7 +192,7 @@ describe('keys', () => {
 
 describe('a program that ends on a real terminal', () => {
   async function run(how: string, ...signals: string[]): Promise<{ output: string; status: number }> {
-    const seated = seat('devices/leave-screen.ts', [how], {
+    const seated = seat('test/devices/leave-screen.ts', [how], {
       size: { columns: COLUMNS, rows: ROWS },
       env: { TERM: 'screen-256color' },
     });

@@ -1,15 +1,14 @@
 import { spawn } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
-import { join, resolve } from 'node:path';
-import { pathToFileURL } from 'node:url';
+import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { openDatabase } from '../../src/devices/database.ts';
 import { type DatabaseRecord, openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { TOLERANCES } from '../../src/matching/tolerance.ts';
 import { ProblemError } from '../../src/problem.ts';
 import type { Entry } from '../../src/record/entry.ts';
+import { built } from '../built.ts';
 import { madeEntry } from '../record/made-entry.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'fettle-record-'));
@@ -84,16 +83,9 @@ describe('the practice record', () => {
 
   it('loses nothing that was acknowledged when the process is killed', async () => {
     const file = join(folder, 'killed.db');
-    const child = spawn(
-      process.execPath,
-      [
-        '--import',
-        pathToFileURL(createRequire(import.meta.url).resolve('tsx')).href,
-        resolve(import.meta.dirname, 'append-forever.ts'),
-        file,
-      ],
-      { stdio: ['ignore', 'pipe', 'inherit'] },
-    );
+    const child = spawn(process.execPath, [built('test/devices/append-forever.ts'), file], {
+      stdio: ['ignore', 'pipe', 'inherit'],
+    });
     let said = '';
     child.stdout.setEncoding('utf8').on('data', (text: string) => {
       said += text;
