@@ -1,7 +1,6 @@
 // The one loop where a session and its ports meet. Events come in from the players, the keys and the clock; effects go
 // out to the click, the record and the screen. No musical decision is made here.
 
-import { stepEndTick } from './drills/step.ts';
 import type { ClickPort } from './ports/click.ts';
 import type { Clock } from './ports/clock.ts';
 import type { PlayerSource } from './ports/player-source.ts';
@@ -165,7 +164,7 @@ function perform(
       break;
     case 'prompt':
       ports.sources.get(effect.player)?.prompt(effect.prompt);
-      ports.pulse?.lead(effect.prompt, stepEndTick(effect.prompt.step));
+      ports.pulse?.lead(effect.prompt);
       break;
     case 'hush':
       for (const source of ports.sources.values()) source.hush(effect.at);

@@ -2,9 +2,9 @@
 
 import { existsSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname, extname } from 'node:path';
+import { stepsPassage } from '../drills/steps-passage.ts';
 import type { Passage } from '../music/passage.ts';
 import { wholeSpan } from '../music/span.ts';
-import { stepsPassage } from '../notation/steps-writer.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import { refuseDrillOptions } from './idle-options.ts';
 import { loadPassage, loadSpan } from './passage-argument.ts';

@@ -1,5 +1,6 @@
 // `fettle steps`: a drill's steps, printed without playing.
 
+import { onsetsOfAll } from '../drills/step.ts';
 import { stepsJson } from '../drills/steps-json.ts';
 import { spellingName } from '../music/pitch.ts';
 import { loadSpan } from './passage-argument.ts';
@@ -28,13 +29,16 @@ export async function steps(
   }
   console.log(`${span.passage.title}: ${planned.length} steps`);
   planned.forEach(({ drill, step }, i) => {
-    const count = step.leadInBeats > 0 ? `lead-in ${step.leadInBeats}` : 'enter when you like';
-    const hold = step.landing ? `, hold ${step.holdBeats}` : '';
+    const { run } = step;
+    const count = run.leadInBeats > 0 ? `lead-in ${run.leadInBeats}` : 'enter when you like';
+    const hold = run.landing ? `, hold ${run.holdBeats}` : '';
     console.log(
-      `${String(i + 1).padStart(3)}  ${drill}: ${step.name}, ${step.tempo.bpm} a minute, ${count}${hold}`,
+      `${String(i + 1).padStart(3)}  ${drill}: ${run.name}, ${run.tempo.bpm} a minute, ${count}${hold}`,
     );
     console.log(
-      `     ${step.onsets.map((onset) => onset.notes.map((note) => spellingName(note.spelling)).join('+')).join(' ')}`,
+      `     ${onsetsOfAll(step)
+        .map((onset) => onset.notes.map((note) => spellingName(note.spelling)).join('+'))
+        .join(' ')}`,
     );
   });
 }

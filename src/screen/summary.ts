@@ -29,7 +29,7 @@ function putStep(canvas: Canvas, row: number, session: Session, index: number): 
   const takes = `${tally.cleanTakes} clean of ${tally.takes}`;
   const wide = canvas.size.columns >= 80;
   const width = canvas.size.columns - 2;
-  const name = `${STATE_WORDS[tally.state]} ${stepTitle(drill, step.name)}`;
+  const name = `${STATE_WORDS[tally.state]} ${stepTitle(drill, step.run.name)}`;
   const room = wide ? 48 : Math.max(0, width - takes.length - 2);
   put(canvas, row, 1, fitWords(name, room), tally.state === 'passed' ? 'good' : 'plain');
   if (wide) put(canvas, row, 50, takes, 'dim');

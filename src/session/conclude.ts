@@ -63,7 +63,7 @@ export function conclude(session: Session, at: number): Advance {
     const { drill, step } = session.steps[session.index]!;
     effects.push({
       type: 'remember',
-      name: ladderKey(session.plan.span, stepKey(drill, step.name)),
+      name: ladderKey(session.plan.span, stepKey(drill, step.run.name)),
       value: rememberLadder(ladder),
     });
   }
@@ -80,7 +80,7 @@ export function conclude(session: Session, at: number): Advance {
     kept: session.kept + results.length,
     cleanTakes: session.cleanTakes + (clean ? results.length : 0),
     costs: results.reduce(
-      (costs, { verdict }) => chargeInterval(costs, verdict.troubles[0], take.step),
+      (costs, { one, verdict }) => chargeInterval(costs, verdict.troubles[0], one.line),
       session.costs,
     ),
     tallies: silent ? session.tallies : tally(session.tallies, session.index, { clean, passed: onward }),
@@ -150,7 +150,7 @@ function onwardOrAgain(session: Session, onward: boolean, at: number, end: numbe
   if (session.index + 1 >= session.steps.length) return finish(session, at);
   return planNext(
     nextStep(session),
-    take.step.joinsNext ? { kind: 'join', atMicros: end } : { kind: 'lead-in', fromMicros: end },
+    take.step.run.joinsNext ? { kind: 'join', atMicros: end } : { kind: 'lead-in', fromMicros: end },
     at,
   );
 }
@@ -174,7 +174,7 @@ function octavesSeen(
 ): Session['octaveSeen'] {
   const seen = results.flatMap(({ one, verdict }) => {
     const { played } = one.follower;
-    const now = seeOctave(session.octaveSeen[one.player], { step: session.take!.step, verdict, played });
+    const now = seeOctave(session.octaveSeen[one.player], { line: one.line, verdict, played });
     return now ? [[one.player, now] as const] : [];
   });
   return Object.fromEntries(seen);

@@ -1,7 +1,7 @@
 // Which interval costs the takes most: the worst trouble of every take that was not clean, counted by the interval
 // that leads into it.
 
-import type { Step } from '../drills/step.ts';
+import type { Line } from '../drills/step.ts';
 import type { Trouble } from '../matching/verdict.ts';
 import { expectedNames } from './names.ts';
 
@@ -33,13 +33,13 @@ const KIND_WORDS: Partial<Record<Trouble['kind'], string>> = {
 export function chargeInterval(
   costs: readonly IntervalCost[],
   worst: Trouble | undefined,
-  step: Step,
+  line: Line,
 ): readonly IntervalCost[] {
   const into = worst && onsetAfter(worst);
-  if (!worst || into === undefined || into < 1 || into >= step.onsets.length) return costs;
-  const from = step.onsets[into - 1]!.number;
-  const to = step.onsets[into]!.number;
-  const names = expectedNames(step);
+  if (!worst || into === undefined || into < 1 || into >= line.onsets.length) return costs;
+  const from = line.onsets[into - 1]!.number;
+  const to = line.onsets[into]!.number;
+  const names = expectedNames(line);
   const old = costs.find((cost) => cost.from === from && cost.to === to);
   const charged: IntervalCost = {
     from,

@@ -164,7 +164,7 @@ export function nextWakeUp(session: Session): number | undefined {
 
 function nextClickMicros({ take, now }: Session): number | undefined {
   if (!take) return undefined;
-  for (const click of take.step.clicks) {
+  for (const click of take.step.run.clicks) {
     const at = tickMicros(take, click.tick);
     if (at > now) return at;
     if (at + FLASH_MICROS > now) return at + FLASH_MICROS;

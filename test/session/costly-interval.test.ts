@@ -24,7 +24,8 @@ const rushed = (to: number): Trouble => ({
 
 async function costs(...worst: (Trouble | undefined)[]): Promise<readonly IntervalCost[]> {
   const { step } = (await readScript(SCALE)).plan.steps[0]!;
-  return worst.reduce((sum, trouble) => chargeInterval(sum, trouble, step), [] as readonly IntervalCost[]);
+  const [line] = step.lines;
+  return worst.reduce((sum, trouble) => chargeInterval(sum, trouble, line!), [] as readonly IntervalCost[]);
 }
 
 describe('the interval that cost the takes most', () => {

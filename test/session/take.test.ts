@@ -15,7 +15,7 @@ describe('a take', () => {
     );
     const joints = (pedal: readonly number[]) => {
       let take = planned;
-      for (const [i, { tick, durationTicks, notes }] of step.onsets.entries()) {
+      for (const [i, { tick, durationTicks, notes }] of step.lines[0]!.onsets.entries()) {
         const at = tickMicros(take, tick);
         const off = Math.round((at + tickMicros(take, tick + durationTicks)) / 2);
         const pitch = notes[0]!.pitch;

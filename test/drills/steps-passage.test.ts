@@ -1,26 +1,38 @@
 import { describe, expect, it } from 'vitest';
+import type { Run, Step } from '../../src/drills/step.ts';
+import { stepsPassage } from '../../src/drills/steps-passage.ts';
 import { barTicks } from '../../src/music/meter.ts';
 import { spanOnsets, wholeSpan } from '../../src/music/span.ts';
-import { type PrintedStep, stepsPassage } from '../../src/notation/steps-writer.ts';
-import { madePassage, quarters } from './made-passage.ts';
+import { madePassage, quarters } from '../notation/made-passage.ts';
 
 const Q = 10_080;
 const line = madePassage(quarters(9), { pickupQuarters: 1, fifths: 2 });
 
 /** A step that keeps the beat, from onset `first` to `last`. */
-function click(first: number, last: number, more: Partial<PrintedStep> = {}): PrintedStep {
+function click(first: number, last: number, more: Partial<Run> = {}): Step {
   const onsets = spanOnsets({ ...wholeSpan(line), first, last });
-  return {
+  const run: Run = {
     name: `onsets ${first} to ${last}`,
     tempo: line.tempo,
     pulse: 'click',
     startTick: onsets[0]!.tick,
     stopTick: onsets.at(-1)!.tick,
     landing: true,
+    joinsNext: false,
+    leadInBeats: 4,
     holdBeats: 2,
-    onsets: onsets.map(({ tick, notes }) => ({ tick, notes, durationTicks: notes[0]!.durationTicks })),
+    endTick: onsets.at(-1)!.tick + 2 * Q,
+    clicks: [],
+    beats: [],
     ...more,
   };
+  const written = onsets.map(({ tick, notes }, i) => ({
+    tick,
+    notes,
+    durationTicks: notes[0]!.durationTicks,
+    number: first + i,
+  }));
+  return { run, lines: [{ parts: [0], transposition: 0, onsets: written }] };
 }
 
 describe('steps laid end to end', () => {
@@ -74,8 +86,11 @@ describe('steps laid end to end', () => {
         { count: 3, unit: 4 },
       ],
     });
-    const onsets = changing.onsets.slice(1, 7).map(({ tick, notes }) => ({ tick, notes, durationTicks: Q }));
-    const step = { ...click(1, 2), startTick: Q, stopTick: 6 * Q, onsets };
+    const onsets = changing.onsets
+      .slice(1, 7)
+      .map(({ tick, notes }, i) => ({ tick, notes, durationTicks: Q, number: 2 + i }));
+    const { run, lines } = click(1, 2, { startTick: Q, stopTick: 6 * Q });
+    const step = { run, lines: [{ ...lines[0]!, onsets }] };
     const printed = stepsPassage([step, step], changing);
     expect(printed.bars.map((b) => b.meter.count)).toEqual([3, 2, 3, 3, 2, 3]);
     expect(printed.onsets.map((o) => o.tick / Q)).toEqual([1, 2, 3, 4, 5, 6, 9, 10, 11, 12, 13, 14]);
@@ -89,15 +104,16 @@ describe('steps laid end to end', () => {
       stopTick: 2 * 5040,
       holdBeats: 1,
     });
-    const onsets = free.onsets.map((o, i) => ({
+    const onsets = free.lines[0]!.onsets.map((o, i) => ({
       ...o,
       tick: i * 5040,
       notes: o.notes.map((n) => ({ ...n, durationTicks: 5040 })),
     }));
+    const lines = [{ ...free.lines[0]!, onsets }];
     const printed = stepsPassage(
       [
-        { ...free, onsets },
-        { ...free, onsets },
+        { ...free, lines },
+        { ...free, lines },
       ],
       line,
     );

@@ -4,33 +4,14 @@
 // steps are barred from their first note in the meter of the passage's start.
 
 import { type Bar, barTicks } from '../music/meter.ts';
-import type { Note, Onset } from '../music/onset.ts';
+import type { Onset } from '../music/onset.ts';
 import type { KeyChange, Passage, RehearsalMark, TempoChange } from '../music/passage.ts';
 import { beatTicksAt } from '../music/span.ts';
 import type { Tempo } from '../music/tempo.ts';
-
-/** What is needed of a step; drills' Step fits. */
-export interface PrintedStep {
-  readonly name: string;
-  readonly tempo: Tempo;
-  readonly pulse: 'click' | 'free';
-  readonly startTick: number;
-  readonly stopTick: number;
-  readonly landing: boolean;
-  readonly holdBeats: number;
-  readonly onsets: readonly {
-    readonly tick: number;
-    readonly durationTicks: number;
-    readonly notes: readonly Note[];
-  }[];
-}
+import { onsetsOfAll, type Step } from './step.ts';
 
 /** `passage` is the one that the steps were made from. No steps give a passage without onsets. */
-export function stepsPassage(
-  steps: readonly PrintedStep[],
-  passage: Passage,
-  title = passage.title,
-): Passage {
+export function stepsPassage(steps: readonly Step[], passage: Passage, title = passage.title): Passage {
   const bars: Bar[] = [];
   const onsets: Onset[] = [];
   const rehearsalMarks: RehearsalMark[] = [];
@@ -44,16 +25,16 @@ export function stepsPassage(
     for (const bar of own.bars) {
       bars.push({ ...bar, number: bars.length + 1, startTick: bar.startTick + shift });
     }
-    rehearsalMarks.push({ tick: start, text: step.name });
+    rehearsalMarks.push({ tick: start, text: step.run.name });
     for (const key of keysOfStep(step, passage, own)) {
       const last = keys.at(-1);
       if (last?.fifths !== key.fifths || last.mode !== key.mode)
         keys.push({ ...key, tick: key.tick + shift });
     }
-    if (tempo && (tempo.bpm !== step.tempo.bpm || tempo.beatTicks !== step.tempo.beatTicks)) {
-      tempoChanges.push({ tick: start, tempo: step.tempo });
+    if (tempo && (tempo.bpm !== step.run.tempo.bpm || tempo.beatTicks !== step.run.tempo.beatTicks)) {
+      tempoChanges.push({ tick: start, tempo: step.run.tempo });
     }
-    tempo = step.tempo;
+    tempo = step.run.tempo;
     for (const onset of printedOnsets(step, passage)) {
       onsets.push({ tick: onset.tick + shift, notes: onset.notes });
     }
@@ -62,7 +43,7 @@ export function stepsPassage(
     name: passage.name,
     title,
     ...(passage.composer === undefined ? {} : { composer: passage.composer }),
-    tempo: steps[0]?.tempo ?? passage.tempo,
+    tempo: steps[0]?.run.tempo ?? passage.tempo,
     keys: keys.length > 0 ? keys : passage.keys.slice(0, 1),
     tempoChanges,
     bars: bars.length > 0 ? bars : passage.bars.slice(0, 1),
@@ -85,22 +66,25 @@ interface StepBars {
 }
 
 /** Whole bars around the step and its hold; a pickup becomes a whole bar, so that places in the bar stay. */
-function barsOfStep(step: PrintedStep, passage: Passage): StepBars {
+function barsOfStep(step: Step, passage: Passage): StepBars {
   const endTick = soundingEnd(step, passage);
-  const source = step.pulse === 'click' ? passage.bars.findIndex((bar) => endOf([bar]) > step.startTick) : 0;
+  const source =
+    step.run.pulse === 'click' ? passage.bars.findIndex((bar) => endOf([bar]) > step.run.startTick) : 0;
   let model = passage.bars[Math.max(0, source)] ?? passage.bars.at(-1)!;
-  if (model.pickup && step.pulse === 'free') model = { ...model, startTick: 0 };
+  if (model.pickup && step.run.pulse === 'free') model = { ...model, startTick: 0 };
   const bars: Bar[] = [];
   const whole = barTicks(model.meter);
   const fromTick =
-    step.pulse === 'free' ? Math.min(0, step.startTick) : barStartBefore(model, step.startTick, whole);
+    step.run.pulse === 'free'
+      ? Math.min(0, step.run.startTick)
+      : barStartBefore(model, step.run.startTick, whole);
   let at = fromTick;
   let index = source;
   while (at < endTick || bars.length === 0) {
-    const here = step.pulse === 'click' ? (passage.bars[index] ?? passage.bars.at(-1)!) : model;
+    const here = step.run.pulse === 'click' ? (passage.bars[index] ?? passage.bars.at(-1)!) : model;
     const first = bars.length === 0;
     // The head of a pickup bar is rest; past the passage's end its last meter goes on.
-    const exact = step.pulse === 'click' && index >= 0 && index < passage.bars.length;
+    const exact = step.run.pulse === 'click' && index >= 0 && index < passage.bars.length;
     const durationTicks = exact ? here.startTick + here.durationTicks - at : barTicks(here.meter);
     bars.push({ number: 0, startTick: at, durationTicks, meter: here.meter, pickup: false });
     at += durationTicks;
@@ -116,12 +100,12 @@ function barStartBefore(bar: Bar, tick: number, whole: number): number {
   return bar.startTick + Math.floor((tick - bar.startTick) / whole) * whole;
 }
 
-function landingTicks(step: PrintedStep, passage: Passage): number {
-  return step.holdBeats * beatTicksAt(passage, step.stopTick);
+function landingTicks(step: Step, passage: Passage): number {
+  return step.run.holdBeats * beatTicksAt(passage, step.run.stopTick);
 }
 
-function soundingEnd(step: PrintedStep, passage: Passage): number {
-  let end = step.stopTick + 1;
+function soundingEnd(step: Step, passage: Passage): number {
+  let end = step.run.stopTick + 1;
   for (const onset of printedOnsets(step, passage)) {
     for (const note of onset.notes) end = Math.max(end, onset.tick + note.durationTicks);
   }
@@ -129,9 +113,10 @@ function soundingEnd(step: PrintedStep, passage: Passage): number {
 }
 
 /** Steps may cut a note short by the next onset; a landing lasts as long as it is held. */
-function printedOnsets(step: PrintedStep, passage: Passage): Onset[] {
-  return step.onsets.map(({ tick, notes }, i) => {
-    const isLanding = step.landing && i === step.onsets.length - 1;
+function printedOnsets(step: Step, passage: Passage): Onset[] {
+  const onsets = onsetsOfAll(step);
+  return onsets.map(({ tick, notes }, i) => {
+    const isLanding = step.run.landing && i === onsets.length - 1;
     const held = Math.round(landingTicks(step, passage));
     return {
       tick,
@@ -142,12 +127,12 @@ function printedOnsets(step: PrintedStep, passage: Passage): Onset[] {
   });
 }
 
-function keysOfStep(step: PrintedStep, passage: Passage, own: StepBars): KeyChange[] {
-  const at = step.pulse === 'click' ? Math.max(0, step.startTick) : 0;
+function keysOfStep(step: Step, passage: Passage, own: StepBars): KeyChange[] {
+  const at = step.run.pulse === 'click' ? Math.max(0, step.run.startTick) : 0;
   const first = passage.keys.findLast((k) => k.tick <= at) ?? passage.keys[0];
   const keys: KeyChange[] = first ? [{ ...first, tick: own.fromTick }] : [];
-  if (step.pulse === 'click') {
-    keys.push(...passage.keys.filter((k) => k.tick > step.startTick && k.tick <= step.stopTick));
+  if (step.run.pulse === 'click') {
+    keys.push(...passage.keys.filter((k) => k.tick > step.run.startTick && k.tick <= step.run.stopTick));
   }
   return keys;
 }
