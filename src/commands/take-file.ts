@@ -1,8 +1,8 @@
 // A recorded take on the command line: a MIDI file that is told by its name when it cannot be read.
 
-import { readFileSync } from 'node:fs';
-import { whyNotOpened } from '../devices/file-bytes.ts';
+import { readFileBytes, whyNotOpened } from '../devices/file-bytes.ts';
 import { readTake, type Take } from '../notation/midi-file/take.ts';
+import { LARGEST_FILE_BYTES } from '../notation/reading.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 
 const WHAT = 'A take is a MIDI file (.mid) recorded from the instrument.';
@@ -22,7 +22,7 @@ export function readTakeFile(path: string, choice: { readonly channel?: number }
 
 function readBytes(path: string): Uint8Array {
   try {
-    return readFileSync(path);
+    return readFileBytes(path, LARGEST_FILE_BYTES);
   } catch (error) {
     throw new ProblemError({
       code: 'take.missing',

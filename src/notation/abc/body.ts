@@ -4,7 +4,7 @@ import { INSTRUMENTS, type InstrumentName } from '../../music/instrument.ts';
 import { isCompound } from '../../music/meter.ts';
 import type { IssueList, Place } from '../reading.ts';
 import type { AbcLine } from './book.ts';
-import { defaultUnitLength, readMeter, readTempo, readUnitLength } from './fields.ts';
+import { defaultUnitLength, meterOf, readTempo, readUnitLength } from './fields.ts';
 import {
   type AbcHeader,
   plainText,
@@ -134,12 +134,9 @@ export class AbcBody {
         context.voice.setKey(text, place);
         break;
       case 'M': {
-        const meter = readMeter(text);
-        if (meter === undefined) issues.error('abc.meter', `Cannot read the meter "${text}"`, place);
-        else {
-          context.voice.setMeter(meter, place);
-          context.compound = meter !== 'free' && isCompound(meter);
-        }
+        const meter = meterOf(text, place, issues);
+        context.voice.setMeter(meter, place);
+        context.compound = meter !== 'free' && isCompound(meter);
         break;
       }
       case 'L': {

@@ -10,7 +10,7 @@ import type { Meter } from '../../music/meter.ts';
 import type { IssueList, Place } from '../reading.ts';
 import type { Propagation } from './accidentals.ts';
 import type { AbcLine } from './book.ts';
-import { readMeter, readStaffWords, readUnitLength, type StaffWords, splitWords } from './fields.ts';
+import { meterOf, readStaffWords, readUnitLength, type StaffWords, splitWords } from './fields.ts';
 
 export interface PlacedText {
   readonly text: string;
@@ -72,12 +72,9 @@ export class AbcHeader {
       case 'C':
         this.composer = this.composer === '' ? plainText(value) : `${this.composer}, ${plainText(value)}`;
         break;
-      case 'M': {
-        const meter = readMeter(value);
-        if (meter === undefined) this.issues.error('abc.meter', `Cannot read the meter "${value}"`, place);
-        else this.meter = meter;
+      case 'M':
+        this.meter = meterOf(value, place, this.issues);
         break;
-      }
       case 'L':
         this.unitTicks = readUnitLength(value);
         if (this.unitTicks === undefined) {
