@@ -2,15 +2,15 @@
 
 import { align } from '../matching/align.ts';
 import type { Expectation } from '../matching/expectation.ts';
-import { judge } from '../matching/judge.ts';
-import { judgementJson } from '../matching/judgement-json.ts';
-import { partOfTake } from '../matching/part-of-take.ts';
-import { pedalChanges } from '../matching/pedal.ts';
-import { sentence } from '../matching/sentence.ts';
-import { timingReport } from '../matching/timing-report.ts';
 import { spanOnsets } from '../music/span.ts';
-import { counted } from '../screen/wording.ts';
-import { expectedNames, writtenName } from '../session/names.ts';
+import { judge } from '../take/judge.ts';
+import { judgementJson } from '../take/judgement-json.ts';
+import { partOfTake } from '../take/part-of-take.ts';
+import { pedalChanges } from '../take/pedal.ts';
+import { counted } from '../wording/counted.ts';
+import { expectedNames, writtenName } from '../wording/note-names.ts';
+import { sentence } from '../wording/sentence.ts';
+import { timingReport } from '../wording/timing-report.ts';
 import { tempoBpm } from './number-argument.ts';
 import { loadSpan, type PassageOptions } from './passage-argument.ts';
 import { readTolerance } from './session-setup.ts';

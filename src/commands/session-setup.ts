@@ -13,12 +13,12 @@ import {
   readSnags,
   readVariants,
 } from '../drills/settings-text.ts';
-import { isToleranceName, TOLERANCES, type Tolerance } from '../matching/tolerance.ts';
 import { nearWord } from '../music/near-word.ts';
 import { readSpelling, spellingToPitch } from '../music/pitch.ts';
 import type { Span } from '../music/span.ts';
 import { CONTROLS, type Control } from '../session/event.ts';
 import type { InstrumentControls, PlannedStep, SessionPlan } from '../session/plan.ts';
+import { isToleranceName, TOLERANCES, type Tolerance } from '../take/tolerance.ts';
 import { refuseIdleDrillOptions, refuseIdleLadderOptions } from './idle-options.ts';
 import { tempoBpm, wholeNumber } from './number-argument.ts';
 import type { PassageOptions } from './passage-argument.ts';

@@ -3,11 +3,11 @@
 import { diagnose } from '../coaching/diagnosis.ts';
 import { type PrescribedDrill, prescribe } from '../coaching/prescription.ts';
 import { findSnags } from '../coaching/snags.ts';
-import { surveyList, surveyPicture } from '../coaching/survey-picture.ts';
 import { runThrough } from '../drills/through.ts';
 import { type Span, spanOnsets } from '../music/span.ts';
 import { wrap } from '../screen/canvas.ts';
 import type { PlannedStep } from '../session/plan.ts';
+import { surveyList, surveyPicture } from '../wording/survey-picture.ts';
 import { wholeNumber } from './number-argument.ts';
 import { loadSpan } from './passage-argument.ts';
 import { runWork, type WorkPorts } from './run-work.ts';

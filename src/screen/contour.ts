@@ -3,9 +3,9 @@
 
 import type { Line, Run, StepOnset } from '../drills/step.ts';
 import type { NoteVerdict } from '../matching/alignment.ts';
-import type { IntervalVerdict } from '../matching/verdict.ts';
 import { spellingName } from '../music/pitch.ts';
 import type { TextRole } from '../ports/terminal.ts';
+import type { IntervalVerdict } from '../take/verdict.ts';
 import { type Canvas, put } from './canvas.ts';
 
 /** Cells an onset needs at least: a name such as "F#5", its mark, and room for "+120". */

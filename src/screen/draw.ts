@@ -9,6 +9,7 @@ import type { Frame, TerminalSize, TextRole } from '../ports/terminal.ts';
 import { FLASH_MICROS, type Session } from '../session/session.ts';
 import { stepInForce } from '../session/stages.ts';
 import { hasSlipped, type PlayerTake, stopMicros, type Take, tickMicros } from '../session/take.ts';
+import { stepTitle } from '../wording/counted.ts';
 import { COUNT_ROWS, putCount } from './beat-count.ts';
 import { type Canvas, newCanvas, put, putSides, toFrame } from './canvas.ts';
 import { type ContourState, putContour } from './contour.ts';
@@ -16,7 +17,6 @@ import { keyHint } from './keymap.ts';
 import { type Layout, layoutOf } from './layout.ts';
 import { putSummary } from './summary.ts';
 import { putWords } from './verdict-words.ts';
-import { stepTitle } from './wording.ts';
 
 export interface DrawOptions {
   /** Characters beyond ASCII may be used. */

@@ -1,9 +1,9 @@
 // What came of a session, step by step, on the screen at its end.
 
-import { costliestWords } from '../session/costly-interval.ts';
 import type { Session, StepTally } from '../session/session.ts';
+import { costliestWords } from '../wording/costliest.ts';
+import { counted, stepTitle } from '../wording/counted.ts';
 import { type Canvas, fitWords, put, putRight, putWrapped } from './canvas.ts';
-import { counted, stepTitle } from './wording.ts';
 
 const STATE_WORDS = { passed: '+ passed ', skipped: '> skipped', open: '- open   ' } as const;
 

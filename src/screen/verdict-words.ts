@@ -1,8 +1,8 @@
 // The words under the contour: the sentence of the last verdict or why it is paused, what comes next, and a notice.
 
-import { timingRemark } from '../matching/timing-report.ts';
-import { expectedNames } from '../session/names.ts';
 import type { Session } from '../session/session.ts';
+import { expectedNames } from '../wording/note-names.ts';
+import { timingRemark } from '../wording/timing-report.ts';
 import { type Canvas, put, putWrapped, wrap } from './canvas.ts';
 import type { Layout } from './layout.ts';
 

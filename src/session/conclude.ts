@@ -3,11 +3,13 @@
 import { closedGate, countTake, type Gate, isOpen } from '../coaching/gate.ts';
 import { climb, currentBpm, type Ladder } from '../coaching/ladder.ts';
 import { ladderKey, rememberLadder } from '../coaching/ladder-memory.ts';
-import type { TakeVerdict } from '../matching/verdict.ts';
+import type { TakeVerdict } from '../take/verdict.ts';
+import { octaveOffer } from '../wording/offer.ts';
+import { restPrompt } from '../wording/rest-prompt.ts';
 import { chargeInterval } from './costly-interval.ts';
 import type { Effect } from './effect.ts';
-import { isOffered, offerWords, seeOctave } from './octave-offer.ts';
-import { restPromptBetween } from './rest.ts';
+import { isOffered, seeOctave } from './octave-offer.ts';
+import { restDueBetween } from './rest.ts';
 import type { Advance, Session, StepTally } from './session.ts';
 import { finish, judged, keptTake, pause, planNext, wholeBpm } from './stages.ts';
 import { endMicros, type PlayerTake } from './take.ts';
@@ -199,12 +201,13 @@ function tally(
 /** A rest prompt, an offer or advice that has fallen due. */
 function notice(session: Session, playedBefore: number, at: number): Advance {
   const offered = Object.values(session.octaveSeen).find(isOffered);
-  if (offered) return advise(session, offerWords(offered), at);
-  const rest = restPromptBetween(playedBefore, session.playedMicros);
-  if (rest) {
+  if (offered) return advise(session, octaveOffer(offered.octaves), at);
+  const minutes = restDueBetween(playedBefore, session.playedMicros);
+  if (minutes !== undefined) {
+    const text = restPrompt(minutes);
     return {
-      session: { ...session, notice: rest.text },
-      effects: [{ type: 'news', at, news: { kind: 'rest', minutes: rest.minutes, text: rest.text } }],
+      session: { ...session, notice: text },
+      effects: [{ type: 'news', at, news: { kind: 'rest', minutes, text } }],
     };
   }
   const { missesInARow } = session.gate;

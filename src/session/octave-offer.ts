@@ -2,8 +2,8 @@
 // Takes are cut at the first slip, so that one take alone seldom shows it.
 
 import type { Line } from '../drills/step.ts';
-import type { TakeVerdict } from '../matching/verdict.ts';
 import type { PlayedNote } from '../music/played-note.ts';
+import type { TakeVerdict } from '../take/verdict.ts';
 
 /** What has been seen in the takes in a row so far. */
 export interface OctaveSeen {
@@ -35,9 +35,4 @@ export function seeOctave(
 
 export function isOffered(seen: OctaveSeen | undefined): seen is OctaveSeen {
   return seen !== undefined && seen.notes >= NOTES_BEFORE_OFFER;
-}
-
-export function offerWords({ octaves }: OctaveSeen): string {
-  const far = Math.abs(octaves) === 1 ? 'an octave' : `${Math.abs(octaves)} octaves`;
-  return `You sound ${far} ${octaves > 0 ? 'above' : 'below'} the passage: press o to take that as right.`;
 }

@@ -4,9 +4,9 @@
 
 import { closedGate, type Gate } from '../coaching/gate.ts';
 import type { Ladder } from '../coaching/ladder.ts';
-import { isPedalDown, SUSTAIN_CONTROLLER } from '../matching/pedal.ts';
-import type { TakeVerdict } from '../matching/verdict.ts';
 import type { FollowedPulse } from '../ports/pulse.ts';
+import { isPedalDown, SUSTAIN_CONTROLLER } from '../take/pedal.ts';
+import type { TakeVerdict } from '../take/verdict.ts';
 import { advise, conclude } from './conclude.ts';
 import { runControl } from './controls.ts';
 import type { IntervalCost } from './costly-interval.ts';

@@ -4,12 +4,12 @@
 import { currentBpm } from '../coaching/ladder.ts';
 import { dealtOut } from '../drills/dealt-out.ts';
 import type { Step } from '../drills/step.ts';
-import { sentence } from '../matching/sentence.ts';
-import type { TakeVerdict } from '../matching/verdict.ts';
 import type { TakeEnd } from '../record/entry.ts';
-import { costliestWords } from './costly-interval.ts';
+import type { TakeVerdict } from '../take/verdict.ts';
+import { costliestWords } from '../wording/costliest.ts';
+import { expectedNames, writtenName } from '../wording/note-names.ts';
+import { sentence } from '../wording/sentence.ts';
 import type { Effect, KeptTake } from './effect.ts';
-import { expectedNames, writtenName } from './names.ts';
 import { REST_MICROS } from './rest.ts';
 import type { Advance, PauseCause, Session } from './session.ts';
 import { atPulse, entranceOnPulse } from './shared-pulse.ts';

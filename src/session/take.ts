@@ -5,13 +5,13 @@ import { type Line, onsetsOfAll, type Run, type Step } from '../drills/step.ts';
 import { align } from '../matching/align.ts';
 import type { Expectation } from '../matching/expectation.ts';
 import { type Follower, follow, passTime, release, startFollowing } from '../matching/follow.ts';
-import { judge } from '../matching/judge.ts';
-import { pedalChanges } from '../matching/pedal.ts';
-import type { Tolerance } from '../matching/tolerance.ts';
-import type { TakeVerdict } from '../matching/verdict.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
 import { microsToTicks, ticksToMicros } from '../music/tempo.ts';
+import { judge } from '../take/judge.ts';
+import { pedalChanges } from '../take/pedal.ts';
+import type { Tolerance } from '../take/tolerance.ts';
+import type { TakeVerdict } from '../take/verdict.ts';
 import type { PlayerId } from './event.ts';
 
 /** Least time between the stop and the verdict, so that a note on the stop has arrived. */

@@ -5,9 +5,9 @@ import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { openDatabase } from '../../src/devices/database.ts';
 import { type DatabaseRecord, openDatabaseRecord } from '../../src/devices/database-record.ts';
-import { TOLERANCES } from '../../src/matching/tolerance.ts';
 import { ProblemError } from '../../src/problem.ts';
 import type { Entry } from '../../src/record/entry.ts';
+import { TOLERANCES } from '../../src/take/tolerance.ts';
 import { built } from '../built.ts';
 import { madeEntry } from '../record/made-entry.ts';
 

@@ -3,10 +3,10 @@
 import { describe, expect, it } from 'vitest';
 import { align } from '../../src/matching/align.ts';
 import { alignmentSoFar, follow, passTime, release, startFollowing } from '../../src/matching/follow.ts';
-import { judge } from '../../src/matching/judge.ts';
-import { standouts } from '../../src/matching/standouts.ts';
-import { TOLERANCES } from '../../src/matching/tolerance.ts';
 import type { PlayedNote } from '../../src/music/played-note.ts';
+import { judge } from '../../src/take/judge.ts';
+import { standouts } from '../../src/take/standouts.ts';
+import { TOLERANCES } from '../../src/take/tolerance.ts';
 import { sample } from '../sample.ts';
 import { followAll } from './drawn.ts';
 import { line, perfect, take, verdicts, ZERO_MICROS } from './takes.ts';

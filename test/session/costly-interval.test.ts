@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import type { Trouble } from '../../src/matching/verdict.ts';
-import { chargeInterval, costliestWords, type IntervalCost } from '../../src/session/costly-interval.ts';
+import { chargeInterval, type IntervalCost } from '../../src/session/costly-interval.ts';
+import type { Trouble } from '../../src/take/verdict.ts';
+import { costliestWords } from '../../src/wording/costliest.ts';
 import { FIVE_NOTES, playScript, readScript } from '../sessions/script.ts';
 
 const SCALE = `${FIVE_NOTES}

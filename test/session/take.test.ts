@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { TOLERANCES } from '../../src/matching/tolerance.ts';
 import type { PlayerEvent } from '../../src/music/player-event.ts';
 import { judgeTake, keepEvent, planTake, takeNote, tickMicros } from '../../src/session/take.ts';
+import { TOLERANCES } from '../../src/take/tolerance.ts';
 import { planFor } from './simulate.ts';
 
 describe('a take', () => {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { partOfTake } from '../../src/matching/part-of-take.ts';
-import { line, perfect, take } from './takes.ts';
+import { partOfTake } from '../../src/take/part-of-take.ts';
+import { line, perfect, take } from '../matching/takes.ts';
 
 const SCALE = line([60, 62, 64, 65, 67, 69, 71, 72, 74, 76, 77, 79]);
 const MIDDLE = { first: 4, last: 7 };

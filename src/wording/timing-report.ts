@@ -1,13 +1,13 @@
 // Everything about the time of a take beside its intervals, in lines for a person to read: where it stood on the click,
 // how even it was and why, how chords were struck together, how notes were joined. Plain ASCII.
 
+import type { Expectation } from '../matching/expectation.ts';
 import { ticksToMicros } from '../music/tempo.ts';
 import { median } from '../statistics.ts';
-import type { Expectation } from './expectation.ts';
-import { playedChords } from './onset-times.ts';
-import { standouts } from './standouts.ts';
+import { playedChords } from '../take/onset-times.ts';
+import { standouts } from '../take/standouts.ts';
+import type { Evenness, IntervalVerdict, Joint, TakeVerdict } from '../take/verdict.ts';
 import { millis } from './trouble-sentence.ts';
-import type { Evenness, IntervalVerdict, Joint, TakeVerdict } from './verdict.ts';
 
 /** A shorter silence between two notes is not heard as one (common practice, no source). */
 const GAP_MICROS = 20_000;

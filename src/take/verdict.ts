@@ -1,7 +1,7 @@
 // What a take was: per note, per interval, as a whole. Signs: positive = late or long, negative = early or short.
 
+import type { ExtraNote, NoteVerdict } from '../matching/alignment.ts';
 import type { Pitch } from '../music/pitch.ts';
-import type { ExtraNote, NoteVerdict } from './alignment.ts';
 import type { Tolerance } from './tolerance.ts';
 
 /** From one expected onset to the next. Only between two onsets that were both played rightly with nothing between. */

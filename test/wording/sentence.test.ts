@@ -1,12 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import { align } from '../../src/matching/align.ts';
 import type { Expectation } from '../../src/matching/expectation.ts';
-import { judge } from '../../src/matching/judge.ts';
-import { sentence } from '../../src/matching/sentence.ts';
-import { TOLERANCES } from '../../src/matching/tolerance.ts';
 import { spellingName, spellPitch } from '../../src/music/pitch.ts';
 import type { PlayedNote } from '../../src/music/played-note.ts';
-import { line, perfect, take, ZERO_MICROS } from './takes.ts';
+import { judge } from '../../src/take/judge.ts';
+import { TOLERANCES } from '../../src/take/tolerance.ts';
+import { sentence } from '../../src/wording/sentence.ts';
+import { line, perfect, take, ZERO_MICROS } from '../matching/takes.ts';
 
 const name = (pitch: number): string => spellingName(spellPitch(pitch, 4));
 const LINE = line([71, 75, 76, 78, 80], { pulse: 'click', zeroMicros: ZERO_MICROS });

@@ -3,12 +3,12 @@
 import fc from 'fast-check';
 import * as ss from 'simple-statistics';
 import { describe, expect, it } from 'vitest';
-import { evennessOf } from '../../src/matching/evenness.ts';
-import { justNoticeableMicros } from '../../src/matching/intervals.ts';
-import { fitStretch } from '../../src/matching/pace.ts';
-import { TOLERANCES, toleranceMicros } from '../../src/matching/tolerance.ts';
-import type { IntervalVerdict } from '../../src/matching/verdict.ts';
 import { mean, median, medianSlope, robustSd, sampleSd, weightedMedian } from '../../src/statistics.ts';
+import { evennessOf } from '../../src/take/evenness.ts';
+import { justNoticeableMicros } from '../../src/take/intervals.ts';
+import { fitStretch } from '../../src/take/pace.ts';
+import { TOLERANCES, toleranceMicros } from '../../src/take/tolerance.ts';
+import type { IntervalVerdict } from '../../src/take/verdict.ts';
 
 /** Intervals from played onsets in ms against an even grid of `expectedMs`. */
 function intervals(onsetsMs: readonly number[], expectedMs: number): IntervalVerdict[] {

@@ -1,8 +1,8 @@
 // How neighbouring notes are joined: overlap (legato) or gap (detached).
 
+import type { Alignment } from '../matching/alignment.ts';
+import type { Expectation } from '../matching/expectation.ts';
 import type { PlayedNote } from '../music/played-note.ts';
-import type { Alignment } from './alignment.ts';
-import type { Expectation } from './expectation.ts';
 import { type PedalChange, pedalDownAt } from './pedal.ts';
 import type { Joint } from './verdict.ts';
 

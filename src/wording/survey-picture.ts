@@ -1,11 +1,11 @@
 // The whole passage as a picture for the terminal: a ruler of bars and beats, under it a mark for each interval, and
 // under the marks the places in the list of snags. Plain text; no meaning by colour.
 
+import type { Snag, SnagKind } from '../coaching/difficulty.ts';
 import { beatsOfBar } from '../music/meter.ts';
 import { requiredNotes } from '../music/onset.ts';
 import { spellingName } from '../music/pitch.ts';
 import { passageBeats, type Span } from '../music/span.ts';
-import type { Snag, SnagKind } from './difficulty.ts';
 
 /** One sign for each kind of trouble. */
 export const SNAG_MARKS: Readonly<Record<SnagKind, string>> = {

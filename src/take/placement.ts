@@ -1,9 +1,9 @@
 // Where the onsets stood against the click. The constant part (the instrument, its sound, the habit of tapping a
 // little ahead: Repp 2005 has 20 to 80 ms) is a property of the player and the gear, so it is taken out and reported apart.
 
+import type { Expectation } from '../matching/expectation.ts';
 import { ticksToMicros } from '../music/tempo.ts';
 import { median, medianSlope, sampleSd } from '../statistics.ts';
-import type { Expectation } from './expectation.ts';
 import type { Placement } from './verdict.ts';
 
 /** Undefined without a click or when nothing was played rightly. Where the click's zero is unknown so is the lag. */

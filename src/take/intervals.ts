@@ -1,8 +1,8 @@
 // The intervals of a take: from each onset to the next, where both were played rightly with nothing between.
 
+import type { Alignment } from '../matching/alignment.ts';
+import type { Expectation } from '../matching/expectation.ts';
 import { ticksToMicros } from '../music/tempo.ts';
-import type { Alignment } from './alignment.ts';
-import type { Expectation } from './expectation.ts';
 import type { TimedInterval } from './pace.ts';
 import { type Tolerance, toleranceMicros } from './tolerance.ts';
 import type { IntervalVerdict } from './verdict.ts';

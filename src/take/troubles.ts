@@ -1,9 +1,9 @@
 // What kept a take from being clean, worst first. Slips of notes come before timing: a wrong note is the cause, what
 // follows it the effect.
 
+import type { Alignment, ExtraNote } from '../matching/alignment.ts';
+import type { Expectation } from '../matching/expectation.ts';
 import type { PlayedNote } from '../music/played-note.ts';
-import type { Alignment, ExtraNote } from './alignment.ts';
-import type { Expectation } from './expectation.ts';
 import { placementTroubles } from './placement-troubles.ts';
 import type { Tolerance } from './tolerance.ts';
 import type { IntervalVerdict, Placement, Trouble } from './verdict.ts';

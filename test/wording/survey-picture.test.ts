@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Snag } from '../../src/coaching/difficulty.ts';
-import { SNAG_MARKS, surveyList, surveyPicture } from '../../src/coaching/survey-picture.ts';
-import { runInFour } from './tidewrack.ts';
+import { SNAG_MARKS, surveyList, surveyPicture } from '../../src/wording/survey-picture.ts';
+import { runInFour } from '../coaching/tidewrack.ts';
 
 const SNAGS: readonly Snag[] = [
   { onset: 7, kinds: ['rushed', 'blips'], deviationMicros: -34_200, confidence: 0.999, weight: 0.9 },

@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { align } from '../../src/matching/align.ts';
 import type { Expectation } from '../../src/matching/expectation.ts';
-import { judge } from '../../src/matching/judge.ts';
-import { TOLERANCES } from '../../src/matching/tolerance.ts';
 import type { PlayedNote } from '../../src/music/played-note.ts';
-import { line, perfect, take, ZERO_MICROS } from './takes.ts';
+import { judge } from '../../src/take/judge.ts';
+import { TOLERANCES } from '../../src/take/tolerance.ts';
+import { line, perfect, take, ZERO_MICROS } from '../matching/takes.ts';
 
 const SCALE = line([60, 62, 64, 65, 67, 69, 71, 72]);
 const CLICKED: Expectation = { ...SCALE, pulse: 'click', zeroMicros: ZERO_MICROS };

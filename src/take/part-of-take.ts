@@ -1,8 +1,8 @@
 // The part of a recorded take that is a span, where the take holds more of the passage than that.
 
+import { align } from '../matching/align.ts';
+import type { Expectation } from '../matching/expectation.ts';
 import type { PlayedNote } from '../music/played-note.ts';
-import { align } from './align.ts';
-import type { Expectation } from './expectation.ts';
 
 export interface PartOfTake {
   /** The notes that belong to the span, the added ones between them included. */

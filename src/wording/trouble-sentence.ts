@@ -1,7 +1,7 @@
 // One trouble in a teacher's words: what happened where, then what to do about it.
 
+import type { IntervalVerdict, TakeVerdict, Trouble } from '../take/verdict.ts';
 import type { NoteNames } from './sentence.ts';
-import type { IntervalVerdict, TakeVerdict, Trouble } from './verdict.ts';
 
 export function troubleSentence(trouble: Trouble, verdict: TakeVerdict, names: NoteNames): string {
   const at = (onset: number): string => onsetName(names, onset);

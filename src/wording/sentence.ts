@@ -1,8 +1,8 @@
 // The verdict as one sentence that says what to do: which interval, which way, how much, what next. Plain ASCII.
 
-import type { Slip } from './follow.ts';
+import type { Slip } from '../matching/follow.ts';
+import type { TakeVerdict } from '../take/verdict.ts';
 import { millis, troubleSentence } from './trouble-sentence.ts';
-import type { TakeVerdict } from './verdict.ts';
 
 export interface NoteNames {
   /** Written name of each expected note, by onset and note: "B4". */

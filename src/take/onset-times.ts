@@ -1,10 +1,10 @@
 // When each expected onset was played. An onset was played rightly when all its required notes were; a chord's time
 // is the median of them, its spread the last minus the first.
 
+import type { Alignment } from '../matching/alignment.ts';
+import type { Expectation } from '../matching/expectation.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import { median } from '../statistics.ts';
-import type { Alignment } from './alignment.ts';
-import type { Expectation } from './expectation.ts';
 
 export interface OnsetTimes {
   /** By onset; undefined where not played rightly. */

@@ -1,12 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import { align } from '../../src/matching/align.ts';
 import type { Expectation } from '../../src/matching/expectation.ts';
-import { judge } from '../../src/matching/judge.ts';
-import { isPedalDown, type PedalChange } from '../../src/matching/pedal.ts';
-import { timingRemark, timingReport } from '../../src/matching/timing-report.ts';
-import { TOLERANCES } from '../../src/matching/tolerance.ts';
 import type { PlayedNote } from '../../src/music/played-note.ts';
-import { line, perfect, take, ZERO_MICROS } from './takes.ts';
+import { judge } from '../../src/take/judge.ts';
+import { isPedalDown, type PedalChange } from '../../src/take/pedal.ts';
+import { TOLERANCES } from '../../src/take/tolerance.ts';
+import { timingRemark, timingReport } from '../../src/wording/timing-report.ts';
+import { line, perfect, take, ZERO_MICROS } from '../matching/takes.ts';
 
 const NAMES = ['C4', 'D4', 'E4', 'F4', 'G4'];
 

@@ -1,8 +1,8 @@
 // A verdict as other programs read it (`fettle judge --json`). Times are milliseconds from the recording's start, with
 // three decimals; onsets number from 1 as in the passage. Optional ornaments are left out, played or not.
 
+import type { Expectation } from '../matching/expectation.ts';
 import type { PlayedNote } from '../music/played-note.ts';
-import type { Expectation } from './expectation.ts';
 import { playedChords } from './onset-times.ts';
 import type { TakeVerdict } from './verdict.ts';
 

@@ -2,7 +2,7 @@
 // news and its time; times are seconds since the session began.
 
 import type { News } from '../session/news.ts';
-import { counted, stepTitle } from './wording.ts';
+import { counted, stepTitle } from './counted.ts';
 
 /** The line for a piece of news, or undefined where the plain mode has nothing to say. */
 export function plainLine(news: News, sinceBeginMicros: number): string | undefined {

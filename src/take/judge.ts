@@ -1,9 +1,9 @@
 // The judgement of a take: its notes as matched, its intervals in time or not, and everything measured on the way.
 
+import type { Alignment } from '../matching/alignment.ts';
+import type { Expectation } from '../matching/expectation.ts';
 import type { PlayedNote } from '../music/played-note.ts';
-import type { Alignment } from './alignment.ts';
 import { evennessOf } from './evenness.ts';
-import type { Expectation } from './expectation.ts';
 import { judgeInterval, timedIntervals } from './intervals.ts';
 import { jointsOf } from './joints.ts';
 import { onsetTimes } from './onset-times.ts';
