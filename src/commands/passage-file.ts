@@ -4,14 +4,14 @@ import { existsSync } from 'node:fs';
 import { readFileBytes, whyNotOpened } from '../devices/file-bytes.ts';
 import { nearWord } from '../music/near-word.ts';
 import { readPassageBytes } from '../notation/read.ts';
-import { LARGEST_FILE_BYTES, type Reading } from '../notation/reading.ts';
+import { type FileReading, LARGEST_FILE_BYTES } from '../notation/reading.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import { bundledNames, bundledPath } from './bundled-passages.ts';
 
 const ENDINGS = ['.abc', '.musicxml', '.xml', '.mxl', '.mid', '.midi'];
 
 /** Reads a file or a bundled passage, with everything that was not understood. */
-export async function readPassageFile(argument: string): Promise<Reading> {
+export async function readPassageFile(argument: string): Promise<FileReading> {
   const { path, tune } = pathAndTune(argument);
   const bundled = bundledPath(path);
   const bytes = readBytes(bundled ?? path, path);

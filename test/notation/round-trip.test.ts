@@ -9,12 +9,12 @@ import { writeAbc } from '../../src/notation/abc/writer.ts';
 import { readMxl, writeMxl } from '../../src/notation/musicxml/mxl.ts';
 import { readMusicXml } from '../../src/notation/musicxml/reader.ts';
 import { writeMusicXml } from '../../src/notation/musicxml/writer.ts';
-import type { Reading } from '../../src/notation/reading.ts';
+import type { FileReading } from '../../src/notation/reading.ts';
 import { sample } from '../sample.ts';
 import { BUNDLED_FILES, bundledPassage } from './bundled.ts';
 import { generatedPassage } from './generated-passage.ts';
 
-type RoundTrip = (passage: Passage) => Reading | Promise<Reading>;
+type RoundTrip = (passage: Passage) => FileReading | Promise<FileReading>;
 
 const FORMS: [form: string, roundTrip: RoundTrip][] = [
   ['ABC', (p) => readAbc(writeAbc(p), p.name)],

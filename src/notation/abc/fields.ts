@@ -6,7 +6,7 @@ import type { Mode } from '../../music/passage.ts';
 import { keyAlter, LETTERS, type Letter } from '../../music/pitch.ts';
 import type { Tempo } from '../../music/tempo.ts';
 import { TICKS_PER_WHOLE } from '../../music/ticks.ts';
-import type { IssueList, Place } from '../reading.ts';
+import type { FilePlace, IssueList } from '../reading.ts';
 
 export type Alters = Readonly<Record<Letter, number>>;
 
@@ -171,7 +171,7 @@ export function readMeter(text: string): Meter | 'free' | undefined {
 }
 
 /** A meter among other words ("FREI4/4") counts; without one the bars are taken as they are written. Both are told. */
-export function meterOf(text: string, place: Place, issues: IssueList): Meter | 'free' {
+export function meterOf(text: string, place: FilePlace, issues: IssueList): Meter | 'free' {
   const meter = readMeter(text);
   if (meter !== undefined) return meter;
   const inside = /\d{1,2}(?:\+\d{1,2})*\/\d{1,2}(?!\d)/.exec(text)?.[0];

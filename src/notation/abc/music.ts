@@ -2,7 +2,7 @@
 // ABC 2.1 (section 4.20) allows. What is not understood is told with its line and column; what would make the rest
 // guesswork (a chord or a brace that never closes) is an error.
 
-import type { IssueList, Place } from '../reading.ts';
+import type { FilePlace, IssueList } from '../reading.ts';
 import type { TypedNote } from './accidentals.ts';
 import { readBarLine } from './bar-line.ts';
 import { decorationNamed, SHORT_SIGNS } from './decorations.ts';
@@ -20,7 +20,7 @@ export interface AbcContext {
   /** `+trill+` instead of `!trill!` (ABC 2.0). */
   plusDecorations: boolean;
   /** Field in square brackets, without the brackets. */
-  inlineField(letter: string, text: string, place: Place): void;
+  inlineField(letter: string, text: string, place: FilePlace): void;
 }
 
 const TUPLET = /\(([2-9])(?::([0-9]*))?(?::([0-9]*))?/y;
@@ -57,7 +57,7 @@ class MusicLine {
     }
   }
 
-  private place(at = this.at): Place {
+  private place(at = this.at): FilePlace {
     return { line: this.line, column: at + 1 };
   }
 

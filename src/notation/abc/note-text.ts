@@ -1,7 +1,7 @@
 // Notes, rests and lengths as ABC types them (ABC 2.1, sections 4.1 to 4.5), read at a place in a line.
 
 import type { Letter } from '../../music/pitch.ts';
-import type { IssueList, Place } from '../reading.ts';
+import type { FilePlace, IssueList } from '../reading.ts';
 import type { TypedNote } from './accidentals.ts';
 
 const NOTE = /(\^\^|\^\/|\^|__|_\/|_|=)?([A-Ga-g])([,']*)([0-9]*)((?:\/[0-9]*)*)/y;
@@ -28,7 +28,7 @@ export interface TypedRest extends TypedLength {
 export function readNote(
   text: string,
   at: number,
-  place: Place,
+  place: FilePlace,
   issues: IssueList,
 ): (TypedLength & { readonly note: TypedNote }) | undefined {
   NOTE.lastIndex = at;
@@ -49,7 +49,12 @@ export function readNote(
   };
 }
 
-export function readRest(text: string, at: number, place: Place, issues: IssueList): TypedRest | undefined {
+export function readRest(
+  text: string,
+  at: number,
+  place: FilePlace,
+  issues: IssueList,
+): TypedRest | undefined {
   REST.lastIndex = at;
   const m = REST.exec(text);
   return m
@@ -58,13 +63,13 @@ export function readRest(text: string, at: number, place: Place, issues: IssueLi
 }
 
 /** The length at `at`; where none is typed it is 1. */
-export function readLength(text: string, at: number, place: Place, issues: IssueList): TypedLength {
+export function readLength(text: string, at: number, place: FilePlace, issues: IssueList): TypedLength {
   LENGTH.lastIndex = at;
   const m = LENGTH.exec(text)!;
   return { length: lengthOf(m[1]!, m[2]!, place, issues), end: at + m[0].length };
 }
 
-function lengthOf(digits: string, slashes: string, place: Place, issues: IssueList): number {
+function lengthOf(digits: string, slashes: string, place: FilePlace, issues: IssueList): number {
   let value = digits === '' ? 1 : Number(digits);
   for (const [, d] of slashes.matchAll(/\/([0-9]*)/g)) value /= d === '' ? 2 : Number(d);
   if (value > 0 && value <= LONGEST) return value;

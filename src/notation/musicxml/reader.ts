@@ -5,7 +5,7 @@ import { INSTRUMENT_NAMES, INSTRUMENTS } from '../../music/instrument.ts';
 import { chooseInstrument, instrumentNamed } from '../choice/instrument.ts';
 import { buildPassage } from '../draft/passage-builder.ts';
 import type { DraftBar, DraftScore } from '../draft/score.ts';
-import { IssueList, LARGEST_FILE_BYTES, type Reading, unreadable } from '../reading.ts';
+import { type FileReading, IssueList, LARGEST_FILE_BYTES, unreadable } from '../reading.ts';
 import { MusicXmlPart } from './part.ts';
 import { settleCodas } from './route.ts';
 import {
@@ -26,7 +26,7 @@ export interface MusicXmlOptions {
 }
 
 /** Reads a score. `name` is the passage's name, as the player gave it. */
-export function readMusicXml(text: string, name: string, options: MusicXmlOptions = {}): Reading {
+export function readMusicXml(text: string, name: string, options: MusicXmlOptions = {}): FileReading {
   if (text.length > LARGEST_FILE_BYTES) {
     return unreadable(
       'file.too-large',

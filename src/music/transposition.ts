@@ -1,7 +1,7 @@
 // Transposing written names by semitones along the line of fifths, so that intervals keep their names: up a whole
 // tone is up a second, F# becomes G#, and keys move with the notes.
 
-import { type Letter, type Spelling, spellingToPitch } from '../../music/pitch.ts';
+import { type Letter, type Spelling, spellingToPitch } from './pitch.ts';
 
 /** Letters along the line of fifths; F is 0, each sharp adds seven. */
 const FIFTHS: readonly Letter[] = ['F', 'C', 'G', 'D', 'A', 'E', 'B'];
