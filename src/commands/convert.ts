@@ -8,7 +8,8 @@ import { wholeSpan } from '../music/span.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import { refuseDrillOptions } from './idle-options.ts';
 import { loadPassage, loadSpan } from './passage-argument.ts';
-import { type DrillOptions, planSteps } from './session-setup.ts';
+import type { DrillOptions } from './session-options.ts';
+import { planSteps } from './session-setup.ts';
 import { usage } from './usage-problem.ts';
 
 /** Writers by ending; each loads when it is needed. */

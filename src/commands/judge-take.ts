@@ -16,7 +16,7 @@ import { loadSpan, type PassageOptions } from './passage-argument.ts';
 import { readTolerance } from './session-setup.ts';
 import { readTakeFile } from './take-file.ts';
 
-export interface JudgeOptions extends PassageOptions {
+export interface RecordedTakeOptions extends PassageOptions {
   readonly tempo?: string;
   readonly tolerance?: string;
   readonly json?: boolean;
@@ -25,7 +25,7 @@ export interface JudgeOptions extends PassageOptions {
 export async function judgeRecorded(
   argument: string,
   takePath: string,
-  options: JudgeOptions,
+  options: RecordedTakeOptions,
 ): Promise<void> {
   const span = await loadSpan(argument, options);
   const tolerance = readTolerance(options.tolerance);

@@ -21,33 +21,8 @@ import type { InstrumentControls, PlannedStep, SessionPlan } from '../session/pl
 import { isToleranceName, TOLERANCES, type Tolerance } from '../take/tolerance.ts';
 import { refuseIdleDrillOptions, refuseIdleLadderOptions } from './idle-options.ts';
 import { tempoBpm, wholeNumber } from './number-argument.ts';
-import type { PassageOptions } from './passage-argument.ts';
+import type { DrillOptions, SessionOptions } from './session-options.ts';
 import { need, usage } from './usage-problem.ts';
-
-export interface DrillOptions extends PassageOptions {
-  readonly tempo?: string;
-  readonly drill?: string;
-  readonly snag?: string;
-  readonly every?: string;
-  readonly hold?: string;
-  readonly note?: string;
-  readonly variant?: string;
-  readonly pulse?: string;
-}
-
-export interface SessionOptions extends DrillOptions {
-  readonly tolerance?: string;
-  readonly passes?: string;
-  readonly ladder?: string;
-  readonly up?: string;
-  readonly jump?: boolean;
-  readonly alternate?: boolean;
-  /** Ladders begin at the bottom, not where they were left. */
-  readonly afresh?: boolean;
-  readonly pedal?: string;
-  readonly control?: readonly string[];
-  readonly quiet?: boolean;
-}
 
 /** Slow practice is assumed: two thirds of the goal, unless a tempo is asked for. */
 export const SLOW = 2 / 3;

@@ -4,7 +4,8 @@ import { onsetsOfAll } from '../drills/step.ts';
 import { stepsJson } from '../drills/steps-json.ts';
 import { spellingName } from '../music/pitch.ts';
 import { loadSpan } from './passage-argument.ts';
-import { type DrillOptions, planSteps } from './session-setup.ts';
+import type { DrillOptions } from './session-options.ts';
+import { planSteps } from './session-setup.ts';
 
 export async function steps(
   argument: string,

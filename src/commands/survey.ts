@@ -11,7 +11,8 @@ import { surveyList, surveyPicture } from '../wording/survey-picture.ts';
 import { wholeNumber } from './number-argument.ts';
 import { loadSpan } from './passage-argument.ts';
 import { runWork, type WorkPorts } from './run-work.ts';
-import { planSession, type SessionOptions, SLOW } from './session-setup.ts';
+import type { SessionOptions } from './session-options.ts';
+import { planSession, SLOW } from './session-setup.ts';
 
 export interface SurveyOptions extends SessionOptions, WorkPorts {
   readonly takes?: string;

@@ -5,7 +5,14 @@ import { MessageChannel, type MessagePort, type Worker } from 'node:worker_threa
 import type { PlayerEvent } from '../music/player-event.ts';
 import type { Click, ClickPort, SignalKind, SoundedNote } from '../ports/click.ts';
 import { fail, ok, type Result } from '../problem.ts';
-import type { ClickWorkerData, FromClick, ToClick } from './click-worker.ts';
+import {
+  type ClickWorkerData,
+  type FromClick,
+  RAISED,
+  STOP_ASKED,
+  STOPPED,
+  type ToClick,
+} from './click-messages.ts';
 import type { ClockPulse } from './midi-clock.ts';
 import { choosePort } from './midi-ports.ts';
 import { CLICK_MICROS, type Strike, signalStrikes } from './strike.ts';
@@ -26,10 +33,6 @@ export interface WorkerClickSettings {
 
 export const START_LOUDNESS = 0.5;
 
-/** Places in the shared array, as in click-worker.ts (which must not be loaded here: it runs when loaded). */
-const RAISED = 0;
-const STOP_ASKED = 1;
-const STOPPED = 2;
 /** How long the end of the process waits for the last note-offs. */
 const FAREWELL_MS = 500;
 /** How long closing waits for the devices. */

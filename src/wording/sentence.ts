@@ -2,14 +2,7 @@
 
 import type { Slip } from '../matching/follow.ts';
 import type { TakeVerdict } from '../take/verdict.ts';
-import { millis, troubleSentence } from './trouble-sentence.ts';
-
-export interface NoteNames {
-  /** Written name of each expected note, by onset and note: "B4". */
-  readonly expected: readonly (readonly string[])[];
-  /** Written name for a played sounding pitch. */
-  readonly ofPitch: (pitch: number) => string;
-}
+import { millis, type NoteNames, troubleSentence } from './trouble-sentence.ts';
 
 /**
  * One sentence about the worst trouble, or an honest word about a clean take with what was measured. `stoppedFor` is

@@ -1,7 +1,13 @@
 // One trouble in a teacher's words: what happened where, then what to do about it.
 
 import type { IntervalVerdict, TakeVerdict, Trouble } from '../take/verdict.ts';
-import type { NoteNames } from './sentence.ts';
+
+export interface NoteNames {
+  /** Written name of each expected note, by onset and note: "B4". */
+  readonly expected: readonly (readonly string[])[];
+  /** Written name for a played sounding pitch. */
+  readonly ofPitch: (pitch: number) => string;
+}
 
 export function troubleSentence(trouble: Trouble, verdict: TakeVerdict, names: NoteNames): string {
   const at = (onset: number): string => onsetName(names, onset);

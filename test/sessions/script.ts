@@ -1,6 +1,7 @@
 // Reads a session script and plays it through `advance`, at the speed of arithmetic. See README.md for the format.
 
-import { planSession, type SessionOptions } from '../../src/commands/session-setup.ts';
+import type { SessionOptions } from '../../src/commands/session-options.ts';
+import { planSession } from '../../src/commands/session-setup.ts';
 import type { Passage } from '../../src/music/passage.ts';
 import { spellingToPitch } from '../../src/music/pitch.ts';
 import { readAbc } from '../../src/notation/abc/reader.ts';
