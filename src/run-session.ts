@@ -127,7 +127,7 @@ export async function runSession(
         if (control === 'quit') finish();
       });
       const tellTrouble = (text: string) => dispatch({ type: 'trouble', at: clock.nowMicros(), text });
-      ports.click.onLost?.(tellTrouble);
+      ports.click.onSoundNews?.(tellTrouble);
       ports.record.onTrouble?.(tellTrouble);
       dispatch({ type: 'begin', at: clock.nowMicros() });
       ports.followed?.start((pulse, at) => dispatch({ type: 'pulse', at, pulse }));

@@ -21,6 +21,7 @@ const PROGRAMS = [
   'test/devices/append-forever.ts',
   'test/devices/leave-click.ts',
   'test/devices/leave-screen.ts',
+  'test/devices/print-natively.ts',
 ];
 
 /** @param source from the project's root, as in `src/main.ts` */

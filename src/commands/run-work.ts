@@ -23,6 +23,7 @@ import { type OutletOptions, openClick } from './click-argument.ts';
 import { openClockSender, openFollowedClock, readClock } from './clock-argument.ts';
 import { takeUpLadders } from './ladder-record.ts';
 import { namedPitch } from './named-note.ts';
+import { print } from './print.ts';
 import { openRecord, tellRescued } from './record-argument.ts';
 import { isModel, isRecording, isSimulated, openSource, type SourceOptions } from './source-argument.ts';
 import { need, usage } from './usage-problem.ts';
@@ -91,14 +92,14 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     const named =
       options.namedNote === undefined
         ? player
-        : namingSource(player, namedPitch(options.namedNote, plan.span.passage));
+        : namingSource(player, namedPitch(options.namedNote, plan.span.passage, options.shift));
     const source = options.monitor ? need(monitored(named, click)) : named;
     const ready = await greeted(options.afresh ? plan : takeUpLadders(plan, record), options, pitches);
     const waiting = followed ? waitingFor(ready, followed) : ready;
     const sounded =
       click.unheard === undefined || simulated ? waiting : { ...waiting, unheard: click.unheard };
     const calibrated = calibrate(sounded, record, { input: source.name, output: click.name });
-    if (!terminal && calibrated.notice !== undefined) console.log(calibrated.notice);
+    if (!terminal && calibrated.notice !== undefined) print(calibrated.notice);
     const signals = catchSignals(simulated === undefined);
     try {
       const running = runSession(
@@ -114,7 +115,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
             if (news.kind === 'verdict') takes.push(news);
             if (news.kind === 'finished') summary = finishedWords(news);
           },
-          ...(terminal ? { terminal } : { tell: (line: string) => console.log(line) }),
+          ...(terminal ? { terminal } : { tell: (line: string) => print(line) }),
         },
         {
           sitting: clock.date().toISOString(),
@@ -136,7 +137,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     terminal?.close();
     await Promise.allSettled(opened.map((one) => one.close()));
     // The screen is gone with all that was on it: what came of the work stays.
-    if (terminal && summary !== '') console.log(summary);
+    if (terminal && summary !== '') print(summary);
     tellRescued(record);
     record.close();
   }

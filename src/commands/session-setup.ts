@@ -13,6 +13,7 @@ import {
   readSnags,
   readVariants,
 } from '../drills/settings-text.ts';
+import { onsetsOfAll } from '../drills/step.ts';
 import { nearWord } from '../music/near-word.ts';
 import { readSpelling, spellingToPitch } from '../music/pitch.ts';
 import type { Span } from '../music/span.ts';
@@ -73,13 +74,14 @@ export function readTolerance(name = 'steady'): Tolerance {
 }
 
 export function planSession(span: Span, options: SessionOptions): SessionPlan {
+  const steps = withLadders(planSteps(span, options), options);
   return {
     span,
-    steps: withLadders(planSteps(span, options), options),
+    steps,
     tolerance: readTolerance(options.tolerance),
     passes: wholeNumber(options.passes ?? '3', 'the number of clean takes', { least: 1, most: 20 }),
     players: ['player'],
-    controls: readControls(options),
+    controls: readControls(options, steps),
     quiet: options.quiet ?? false,
   };
 }
@@ -108,8 +110,11 @@ function withLadders(steps: readonly PlannedStep[], options: SessionOptions): Pl
   return steps.map((step) => ({ ...step, ladder }));
 }
 
-function readControls(options: SessionOptions): InstrumentControls {
+function readControls(options: SessionOptions, steps: readonly PlannedStep[]): InstrumentControls {
   const notes: Record<number, Control> = {};
+  const played = new Set(
+    steps.flatMap(({ step }) => onsetsOfAll(step).flatMap((onset) => onset.notes.map(({ pitch }) => pitch))),
+  );
   for (const text of options.control ?? []) {
     const [note = '', control = ''] = text.split('=', 2);
     const spelling = readSpelling(note);
@@ -119,7 +124,15 @@ function readControls(options: SessionOptions): InstrumentControls {
         `Cannot use the control "${text}": a sounding note and a control are needed, such as C2=again`,
       );
     }
-    notes[spellingToPitch(spelling)] = controlNamed(control);
+    const pitch = spellingToPitch(spelling);
+    if (played.has(pitch)) {
+      throw usage(
+        'option.control',
+        `Cannot use ${note} as a control: it is a note of what is to be played, and playing it would ${control} every time`,
+        'Choose a note that the passage does not need, such as the lowest of the instrument.',
+      );
+    }
+    notes[pitch] = controlNamed(control);
   }
   return { notes, ...(options.pedal === undefined ? {} : { pedal: controlNamed(options.pedal) }) };
 }

@@ -10,6 +10,7 @@ import type { PlannedStep } from '../session/plan.ts';
 import { surveyList, surveyPicture } from '../wording/survey-picture.ts';
 import { wholeNumber } from './number-argument.ts';
 import { loadSpan } from './passage-argument.ts';
+import { print } from './print.ts';
 import { runWork, type WorkPorts } from './run-work.ts';
 import type { SessionOptions } from './session-options.ts';
 import { planSession, SLOW } from './session-setup.ts';
@@ -29,7 +30,7 @@ export async function survey(argument: string, options: SurveyOptions): Promise<
   ];
   const { takes } = await runWork({ ...plan, steps, runThroughs }, { ...options, leavesAlone: true });
   if (takes.length < 2) {
-    console.log('Too little was played to say where the trouble is: two run-throughs at least are needed.');
+    print('Too little was played to say where the trouble is: two run-throughs at least are needed.');
     return;
   }
   const onsets = spanOnsets(span);
@@ -38,7 +39,7 @@ export async function survey(argument: string, options: SurveyOptions): Promise<
     takes.map((take) => ({ ...take, onsets })),
     { chosen: choiceWords(options) },
   );
-  for (const line of report) console.log(line);
+  for (const line of report) print(line);
 }
 
 /** What the survey found, as lines. */

@@ -5,6 +5,7 @@
 import type { BlessedProgram } from 'blessed';
 import type { Frame, Key, Terminal, TerminalSize, TextRole, TextRun } from '../ports/terminal.ts';
 import { leave, restoredOnLeaving } from './leaving.ts';
+import { printable } from './printable.ts';
 
 export interface TerminalSettings {
   readonly input?: NodeJS.ReadableStream;
@@ -122,8 +123,7 @@ export class BlessedTerminal implements Terminal {
   }
 
   #write(run: TextRun): string {
-    // Control characters have no place in a frame and could move the cursor.
-    return `\x1b[${this.#style[run.role]}m${run.text.replace(/[\x00-\x1f\x7f-\x9f]/g, ' ')}`;
+    return `\x1b[${this.#style[run.role]}m${printable(run.text).replaceAll('\n', ' ')}`;
   }
 
   #forget(): void {

@@ -32,6 +32,6 @@ export type ToClick =
 
 export type FromClick =
   | { readonly type: 'open'; readonly result: Result<{ readonly sounds: string }> }
-  /** The sound device takes no more sound. */
-  | { readonly type: 'lost' }
+  /** The sound device takes no more sound; it does again. */
+  | { readonly type: 'lost' | 'found' }
   | { readonly type: 'left'; readonly atMicros: number; readonly lateMicros: number };

@@ -16,6 +16,7 @@ import {
 import type { ClickOutput } from './click-output.ts';
 import { loadMidiDriver } from './midi-driver.ts';
 import { MidiOut } from './midi-out.ts';
+import { SoundKeeper } from './sound-keeper.ts';
 import { type Strike, StrikePlan } from './strike.ts';
 import { monotonicMicros } from './system-clock.ts';
 import { raiseThreadPriority } from './thread-priority.ts';
@@ -62,9 +63,11 @@ async function open(): Promise<Result<{ sounds: string }>> {
     }
     if (sound) {
       const { openSoundOut } = await import('./sound-out.ts');
-      const output = await openSoundOut({ loudness, sink: sound.sink });
+      const openSound = () => openSoundOut({ loudness, sink: sound.sink });
+      const output = await openSound();
       if (!output.ok) return output;
-      outputs.push({ output: output.value, plan: new StrikePlan() });
+      const kept = new SoundKeeper(output.value, openSound, monotonicMicros);
+      outputs.push({ output: kept, plan: new StrikePlan() });
       sounds.push('sound');
     }
     return ok({ sounds: sounds.join(' and ') });
@@ -76,20 +79,20 @@ async function open(): Promise<Result<{ sounds: string }>> {
 
 async function run(): Promise<void> {
   const tended = outputs.some(({ output }) => output.tend);
-  let told = false;
+  let lost = false;
   while (Atomics.load(shared, STOP_ASKED) === 0) {
     const raised = Atomics.load(shared, RAISED);
     for (let got = receiveMessageOnPort(port); got; got = receiveMessageOnPort(port)) obey(got.message);
     let next = Number.POSITIVE_INFINITY;
     for (const { output, plan } of outputs) {
       output.tend?.();
-      if (output.lost && !told) {
-        told = true;
-        const lost: FromClick = { type: 'lost' };
-        parentPort?.postMessage(lost);
-      }
       strike(output, plan);
       next = Math.min(next, plan.nextMicros - output.leadMicros);
+    }
+    if (outputs.some(({ output }) => output.lost === true) !== lost) {
+      lost = !lost;
+      const news: FromClick = { type: lost ? 'lost' : 'found' };
+      parentPort?.postMessage(news);
     }
     const leftMicros = next - monotonicMicros();
     if (leftMicros <= SPIN_MICROS) continue;

@@ -190,6 +190,16 @@ describe('keys', () => {
   });
 });
 
+describe('lines that libraries print past Node', () => {
+  it('never reach the screen, and ours do', async () => {
+    const seated = seat('test/devices/print-natively.ts', []);
+    expect(await seated.ended).toBe(0);
+    expect(seated.bytes()).not.toContain('says something');
+    for (const line of ['on the screen', 'our own trouble', 'our own line'])
+      expect(seated.bytes()).toContain(line);
+  });
+});
+
 describe('a program that ends on a real terminal', () => {
   async function run(how: string, ...signals: string[]): Promise<{ output: string; status: number }> {
     const seated = seat('test/devices/leave-screen.ts', [how], {
