@@ -3,6 +3,7 @@
 import type { PracticeRecord } from '../ports/practice-record.ts';
 import { EXIT } from '../problem.ts';
 import { MemoryRecord } from '../simulation/memory-record.ts';
+import { printTrouble } from './print.ts';
 import { need, usage } from './usage-problem.ts';
 
 export async function openRecord(path: string | undefined, simulated: boolean): Promise<PracticeRecord> {
