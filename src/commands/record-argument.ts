@@ -29,5 +29,5 @@ export function tellRescued({ rescued }: PracticeRecord): void {
     ...(others > 0 ? [`  and ${others} more beside them`] : []),
     '  When the record can be written to again, fettle record import takes them up.',
   ];
-  console.error(lines.join('\n'));
+  printTrouble(lines.join('\n'));
 }
