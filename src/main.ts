@@ -1,21 +1,13 @@
 #!/usr/bin/env node
-// Runs the command line.
+// Runs the command line. A signal's exit status, set while the command ran, stands.
 
-import { runProgram, tellFault } from './commands/program.ts';
-import { leave, leavingStatus, restoreAll } from './devices/leaving.ts';
-import { EXIT } from './problem.ts';
+import { runProgram } from './commands/program.ts';
 
-// A reader that has seen enough (`fettle ... | head`) is no trouble; a terminal that is gone ends the program as its
-// hanging up does.
-for (const stream of [process.stdout, process.stderr])
-  stream.on('error', (error: NodeJS.ErrnoException) => leave(error.code === 'EPIPE' ? 0 : 129));
-
-process.on('uncaughtException', (error) => {
-  restoreAll();
-  tellFault(error);
-  process.exit(EXIT.internal);
+// A reader that has seen enough (`fettle ... | head`) is no trouble.
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+  if (error.code === 'EPIPE') process.exit(0);
+  throw error;
 });
 
 const status = await runProgram(process.argv.slice(2));
-// A signal's exit status, given while the command ran, stands.
-if (status !== 0 && leavingStatus() === undefined) process.exitCode = status;
+if (status !== 0) process.exitCode = status;

@@ -5,7 +5,6 @@ import { type Argument, Command, CommanderError, Help, Option } from 'commander'
 import { nearWord } from '../music/near-word.ts';
 import { EXIT, type Problem, ProblemError } from '../problem.ts';
 import { parsingProblem } from './command-line-trouble.ts';
-import { printTrouble } from './print.ts';
 
 /** Which music of a file. */
 function choosing(command: Command): Command {
@@ -24,6 +23,11 @@ function spanning(command: Command): Command {
     .option('--onsets <range>', 'onset numbers, as `fettle show` counts them: 5-17')
     .option('--mark <text>', 'from a rehearsal mark to the next');
 }
+
+const KEYWORK = [
+  '--keywork <names>',
+  'keys that yours has or has not: left-e-flat (clarinet), high-f-sharp, no-low-b-flat (saxophone)',
+] as const;
 
 const TEMPO = '--tempo <bpm>';
 const SLOW_TEMPO = 'beats a minute, 10 to 400 (default: two thirds of the goal)';
@@ -179,6 +183,11 @@ Examples:
     async (passage, options) => (await import('./show.ts')).show(passage, options),
   );
 
+  spanning(program.command('fingering <passage>').description('fingerings decided beforehand, and why'))
+    .option(...KEYWORK)
+    .option('--json', 'as JSON, format 1')
+    .action(async (passage, options) => (await import('./fingering.ts')).fingering(passage, options));
+
   program
     .command('check <file>')
     .description('what in a file was not understood or left out')
@@ -271,19 +280,14 @@ export async function runProgram(words: readonly string[]): Promise<number> {
 function report(error: unknown, command: string | undefined): number {
   if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : tell(parsingProblem(error, command));
   if (error instanceof ProblemError) return tell(error.problem);
-  tellFault(error);
+  console.error('fettle: this is a bug in Fettle, not in your playing. What was finished is kept.');
+  console.error(error instanceof Error ? error.stack : String(error));
   return EXIT.internal;
 }
 
-/** A fault of ours, for whoever mends it. */
-export function tellFault(error: unknown): void {
-  printTrouble('fettle: this is a bug in Fettle, not in your playing. What was finished is kept.');
-  printTrouble((error instanceof Error && error.stack) || String(error));
-}
-
 function tell({ message, hint, exitStatus }: Problem): number {
-  printTrouble(`fettle: ${message}`);
+  console.error(`fettle: ${message}`);
   // A command keeps its small letter, a sentence begins with a capital one.
-  if (hint) printTrouble(`  ${/^fettle /.test(hint) ? hint : hint[0]!.toUpperCase() + hint.slice(1)}`);
+  if (hint) console.error(`  ${/^fettle /.test(hint) ? hint : hint[0]!.toUpperCase() + hint.slice(1)}`);
   return exitStatus;
 }

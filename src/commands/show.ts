@@ -2,10 +2,9 @@
 
 import { listPassage } from '../wording/listing/passage.ts';
 import { loadSpan, type PassageOptions } from './passage-argument.ts';
-import { print } from './print.ts';
 
 export async function show(argument: string, options: PassageOptions): Promise<void> {
   const columns = process.stdout.columns ?? 80;
   const { passage, first, last } = await loadSpan(argument, options);
-  for (const line of listPassage(passage, columns, new Set(), { first, last })) print(line);
+  for (const line of listPassage(passage, columns, { stretch: { first, last } })) console.log(line);
 }

@@ -13,7 +13,6 @@ import {
 } from '../screen/start-screen.ts';
 import { bundledNames } from './bundled-passages.ts';
 import { loadPassage } from './passage-argument.ts';
-import { print } from './print.ts';
 import { openRecord } from './record-argument.ts';
 import { work } from './work.ts';
 
@@ -89,14 +88,14 @@ function choose(first: StartState, terminal: Terminal): Promise<StartState | und
 }
 
 function printStart(state: StartState): void {
-  print('Fettle works a hard passage with you, step by step, on only when it is clean.\n');
+  console.log('Fettle works a hard passage with you, step by step, on only when it is clean.\n');
   const inputs = inputsOf(state);
-  print(
+  console.log(
     inputs.length > 0
       ? `Inputs: ${inputs.join(', ')}`
       : `No instrument is plugged in. ${state.trouble ?? ''}`.trim(),
   );
-  print('\nPassages:');
-  for (const { name, description } of state.passages) print(`  ${name.padEnd(14)} ${description}`);
-  print(`\n${nextLine(state)}`);
+  console.log('\nPassages:');
+  for (const { name, description } of state.passages) console.log(`  ${name.padEnd(14)} ${description}`);
+  console.log(`\n${nextLine(state)}`);
 }

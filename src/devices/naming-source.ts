@@ -22,9 +22,7 @@ export function namingSource(source: PlayerSource, pitch: number): PlayerSource 
       naming = undefined;
       return;
     }
-    // A pitch that the shift takes out of 0 to 127 is no note any more.
-    const moved = event.pitch + shift;
-    if (moved >= 0 && moved <= 127) report({ ...event, pitch: moved });
+    report({ ...event, pitch: event.pitch + shift });
   };
   return {
     name: source.name,

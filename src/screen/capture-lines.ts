@@ -9,13 +9,16 @@ import { spellingName } from '../music/pitch.ts';
 import { TICKS_PER_WHOLE } from '../music/ticks.ts';
 import type { Quantised, QuantisedOnset } from '../notation/transcription/quantise.ts';
 import { DOUBTFUL, isUncertain } from '../notation/transcription/tempo.ts';
-import { counted } from '../wording/counted.ts';
 import { listPassage } from '../wording/listing/passage.ts';
+import { counted } from './wording.ts';
 
 export function captureLines(passage: Passage, onsets: readonly QuantisedOnset[], columns = 80): string[] {
   const doubts = doubtLines(passage, onsets);
   const marked = new Set(onsets.flatMap(({ certainty }, i) => (certainty < DOUBTFUL ? [i + 1] : [])));
-  return [...listPassage(passage, columns, marked), ...(doubts.length > 0 ? ['', ...doubts] : [])];
+  return [
+    ...listPassage(passage, columns, { doubtful: marked }),
+    ...(doubts.length > 0 ? ['', ...doubts] : []),
+  ];
 }
 
 /** One line for each doubtful onset. Ticks of `onsets` may count from elsewhere than the passage's. */

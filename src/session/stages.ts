@@ -2,14 +2,13 @@
 // its effects.
 
 import { currentBpm } from '../coaching/ladder.ts';
-import { dealtOut } from '../drills/dealt-out.ts';
 import type { Step } from '../drills/step.ts';
+import { sentence } from '../matching/sentence.ts';
+import type { TakeVerdict } from '../matching/verdict.ts';
 import type { TakeEnd } from '../record/entry.ts';
-import type { TakeVerdict } from '../take/verdict.ts';
-import { costliestWords } from '../wording/costliest.ts';
-import { expectedNames, writtenName } from '../wording/note-names.ts';
-import { sentence } from '../wording/sentence.ts';
+import { costliestWords } from './costly-interval.ts';
 import type { Effect, KeptTake } from './effect.ts';
+import { expectedNames, writtenName } from './names.ts';
 import { REST_MICROS } from './rest.ts';
 import type { Advance, PauseCause, Session } from './session.ts';
 import { atPulse, entranceOnPulse } from './shared-pulse.ts';
@@ -32,16 +31,10 @@ export const AFTER_CONTROL_MICROS = 700_000;
 
 /** The step being worked, at the tempo in force. */
 export function stepInForce(session: Session): Step {
-  const { players, span } = session.plan;
-  const step = dealtOut(
-    session.steps[session.index]!.step,
-    players.map(() => ({})),
-    span.passage,
-  );
+  const { step } = session.steps[session.index]!;
   if (session.pulse) return atPulse(step, session.pulse);
-  const bpm = session.ladder ? currentBpm(session.ladder) : step.run.tempo.bpm;
-  const tempo = { ...step.run.tempo, bpm: wholeBpm(bpm * session.tempoScale) };
-  return { ...step, run: { ...step.run, tempo } };
+  const bpm = session.ladder ? currentBpm(session.ladder) : step.tempo.bpm;
+  return { ...step, tempo: { ...step.tempo, bpm: wholeBpm(bpm * session.tempoScale) } };
 }
 
 /** Tempi are shown and used in tenths of a beat a minute. */
@@ -73,20 +66,20 @@ export function planNext(session: Session, wanted: Entrance, at: number): Advanc
       news: {
         kind: 'step',
         drill: session.steps[session.index]!.drill,
-        name: step.run.name,
+        name: step.name,
         number: session.index + 1,
         of: session.steps.length,
-        tempoBpm: step.run.tempo.bpm,
-        leadInClicks: clicks.filter((click) => click.atMicros < tickMicros(take, step.run.startTick)).length,
+        tempoBpm: step.tempo.bpm,
+        leadInClicks: clicks.filter((click) => click.atMicros < tickMicros(take, step.startTick)).length,
         attempt,
       },
     },
     { type: 'clicks', clicks },
-    ...take.players.map(
-      ({ player, line }): Effect => ({
+    ...session.plan.players.map(
+      (player): Effect => ({
         type: 'prompt',
         player,
-        prompt: { run: step.run, line, zeroMicros: take.zeroMicros, attempt },
+        prompt: { step, zeroMicros: take.zeroMicros, attempt },
       }),
     ),
   ];
@@ -160,8 +153,8 @@ export function keptTake(
     last: span.last,
     drill: session.steps[session.index]!.drill,
     step: session.index,
-    stepName: take.step.run.name,
-    tempoBpm: take.step.run.tempo.bpm,
+    stepName: take.step.name,
+    tempoBpm: take.step.tempo.bpm,
     toleranceName: session.plan.tolerance.name,
     player: one.player,
     zeroMicros: take.zeroMicros,
@@ -179,7 +172,7 @@ export function judged(
 ): { verdict: TakeVerdict; sentence: string } {
   const verdict = judgeTake(take, one, session.plan.tolerance);
   const names = {
-    expected: expectedNames(one.line),
+    expected: expectedNames(take.step),
     ofPitch: (pitch: number) => writtenName(session.plan.span.passage, pitch),
   };
   const stoppedFor = take.cutTick === undefined ? undefined : one.follower.slip;

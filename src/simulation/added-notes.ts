@@ -2,20 +2,15 @@
 // for: extras, blips, and the optional notes of written ornaments.
 
 import { microsPerTick } from '../music/tempo.ts';
-import type { ModelNote, ModelSlip } from './slip.ts';
+import type { ModelNote, Slip } from './slip.ts';
 import type { Stroke, StrokeKind, StrokeNote } from './stroke.ts';
-import type { WalkSettings } from './walk-settings.ts';
+import type { WalkSettings } from './walk.ts';
 
 /** One added note of an ornament: fast playing, at about 11 notes a second (Moore 1992, Music Percept 9:351). */
 const ORNAMENT_MICROS = 90_000;
 const GRACE_MICROS = 65_000;
 
-export function strikeNotes(
-  settings: WalkSettings,
-  index: number,
-  atMicros: number,
-  slip?: ModelSlip,
-): Stroke {
+export function strikeNotes(settings: WalkSettings, index: number, atMicros: number, slip?: Slip): Stroke {
   const { random, profile } = settings;
   const written = settings.onsets[index]!.notes;
   const required = written.map((note, i) => ({ note, i })).filter(({ note }) => note.ornament !== 'grace');
@@ -38,7 +33,7 @@ export function addedNotes(
   settings: WalkSettings,
   index: number,
   atMicros: number,
-  slip: ModelSlip | undefined,
+  slip: Slip | undefined,
   before: Stroke | undefined,
 ): Stroke[] {
   const onset = settings.onsets[index]!;

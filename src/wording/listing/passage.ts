@@ -3,7 +3,7 @@
 // Every column belongs to an onset or to a beat; a note that lasts is drawn on with dashes.
 
 import { INSTRUMENTS } from '../../music/instrument.ts';
-import { type Bar, meterText } from '../../music/meter.ts';
+import type { Bar, Meter } from '../../music/meter.ts';
 import type { Mode, Passage } from '../../music/passage.ts';
 import { TICKS_PER_QUARTER } from '../../music/ticks.ts';
 import { rangeWarnings } from '../../notation/range-warnings.ts';
@@ -13,18 +13,23 @@ import { drawRow, labelWidth } from './row.ts';
 /** Narrower, hardly a bar fits. */
 const LEAST_COLUMNS = 40;
 
-/**
- * Lines of at most `columns` characters (40 or more). The numbers of `doubtful` onsets get a question mark. Of a `part`
- * of the onsets, numbered from 1, the bars in which they lie are listed, whole.
- */
+export interface ListingOptions {
+  /** Numbers of onsets that get a question mark. */
+  readonly doubtful?: ReadonlySet<number>;
+  /** Only the bars in which these onsets lie, whole; numbered from 1. */
+  readonly stretch?: { readonly first: number; readonly last: number };
+  /** Fingerings to write under the notes of a part, by the number of the onset. */
+  readonly fingers?: (part: number) => ReadonlyMap<number, string>;
+}
+
+/** Lines of at most `columns` characters (40 or more). */
 export function listPassage(
   passage: Passage,
   columns = 80,
-  doubtful: ReadonlySet<number> = new Set(),
-  part?: { readonly first: number; readonly last: number },
+  { doubtful = new Set(), stretch, fingers }: ListingOptions = {},
 ): string[] {
   const width = Math.max(LEAST_COLUMNS, Math.floor(columns));
-  const bars = part ? barsAround(passage, part) : passage.bars;
+  const bars = stretch ? barsAround(passage, stretch) : passage.bars;
   const lines = [
     ...heading(passage),
     ...(bars.length < passage.bars.length ? [`here: ${barNumbers(bars)}`] : []),
@@ -35,14 +40,16 @@ export function listPassage(
     if (passage.parts.length > 1) {
       lines.push(`Part ${index + 1}: ${part.name}${part.name === name ? '' : `, ${name}`}`);
     }
+    const under = fingers?.(index);
     const cell = Math.max(
       4,
+      1 + Math.max(0, ...[...(under?.values() ?? [])].map((mark) => mark.length)),
       longestName(passage, index) + 1,
       String(passage.onsets.length).length + (doubtful.size > 0 ? 2 : 1),
     );
     const fitting = Math.floor((width - labelWidth - 1) / cell);
     for (const row of rowsOf(passage, index, fitting, bars))
-      lines.push(...drawRow(passage, index, row, { cell, doubtful }), '');
+      lines.push(...drawRow(passage, index, row, { cell, doubtful, ...(under?.size ? { under } : {}) }), '');
   });
   const graces = passage.onsets.some((o) => o.notes.some((n) => n.ornament === 'grace'));
   if (graces) lines.push('Small letters are grace notes.');
@@ -80,6 +87,10 @@ function barsAround(
   const from = onsets[first - 1]!.tick;
   const to = onsets[last - 1]!.tick;
   return bars.filter((bar) => bar.startTick + bar.durationTicks > from && bar.startTick <= to);
+}
+
+export function meterText({ count, unit }: Meter): string {
+  return `${count}/${unit}`;
 }
 
 const MAJOR_TONICS = ['Cb', 'Gb', 'Db', 'Ab', 'Eb', 'Bb', 'F', 'C', 'G', 'D', 'A', 'E', 'B', 'F#', 'C#'];

@@ -1,12 +1,11 @@
 // One row of a listing, drawn: bar numbers and marks on top, names at their height, the ruler of beats, the onset
 // numbers. A height is a written note name; only the heights of the row have a line.
 
-import { isSameMeter, meterText } from '../../music/meter.ts';
 import type { Passage } from '../../music/passage.ts';
 import { type Spelling, spellingName, spellingToPitch } from '../../music/pitch.ts';
 import type { ListedColumn } from './columns.ts';
 
-/** Room for the words "beat" and "onset" at the left. */
+/** Room for the words "beat", "onset" and "finger" at the left. */
 export const labelWidth = 6;
 
 interface Drawn {
@@ -17,12 +16,19 @@ interface Drawn {
   readonly held: number;
 }
 
+interface RowOptions {
+  readonly cell: number;
+  readonly doubtful: ReadonlySet<number>;
+  /** Fingerings, by the number of the onset. */
+  readonly under?: ReadonlyMap<number, string>;
+}
+
 /** `cell`: characters a column. Each row ends with a bar line; lines are labelWidth + 1 + columns * cell at most. */
 export function drawRow(
   passage: Passage,
   part: number,
   columns: readonly ListedColumn[],
-  { cell, doubtful }: { readonly cell: number; readonly doubtful: ReadonlySet<number> },
+  { cell, doubtful, under }: RowOptions,
 ): string[] {
   const width = labelWidth + 1 + columns.length * cell;
   const at = (column: number) => labelWidth + 1 + column * cell;
@@ -44,17 +50,21 @@ export function drawRow(
   const beats = blank(width);
   const numbers = blank(width);
   put(beats, 0, 'beat');
+  const fingers = blank(width);
   put(numbers, 0, 'onset');
+  if (under) put(fingers, 0, 'finger');
   columns.forEach((column, c) => {
     if (column.opensBar) {
       put(beats, at(c) - 1, '|');
       put(bars, at(c), barLabel(passage, column, columns, c, cell));
     }
     put(beats, at(c), column.beat === undefined ? '.' : String(column.beat));
-    if (column.onset)
-      put(numbers, at(c), `${column.onset.number}${doubtful.has(column.onset.number) ? '?' : ''}`);
+    if (!column.onset) return;
+    const { number } = column.onset;
+    put(numbers, at(c), `${number}${doubtful.has(number) ? '?' : ''}`);
+    put(fingers, at(c), under?.get(number) ?? '');
   });
-  return [bars, ...names, beats, numbers].map((line) => line.join('').trimEnd());
+  return [bars, ...names, beats, numbers, ...(under ? [fingers] : [])].map((line) => line.join('').trimEnd());
 }
 
 /** The bar's number, its marks, and its meter where that is new; as much as there is room for. */
@@ -68,11 +78,11 @@ function barLabel(
   const end = bar.startTick + bar.durationTicks;
   const marks = passage.rehearsalMarks.filter((m) => m.tick >= bar.startTick && m.tick < end);
   const before = passage.bars[passage.bars.indexOf(bar) - 1];
-  const newMeter = before && !isSameMeter(before.meter, bar.meter);
+  const newMeter = before && (before.meter.count !== bar.meter.count || before.meter.unit !== bar.meter.unit);
   const words = [
     `bar ${bar.number}`,
     ...marks.map((m) => `[${m.text}]`),
-    ...(newMeter ? [meterText(bar.meter)] : []),
+    ...(newMeter ? [`${bar.meter.count}/${bar.meter.unit}`] : []),
   ];
   const next = columns.findIndex((c, i) => i > from && c.opensBar);
   const room = ((next < 0 ? columns.length : next) - from) * cell - 1;

@@ -1,0 +1,116 @@
+// Where a line needs a decision, what was decided, and what the other choice would have cost.
+
+import { COST_NAMES, type CostName, type CostParts, costParts, haste } from './cost.ts';
+import { fingerChange, type Shift } from './finger-change.ts';
+import type { Fingering, FingeringName } from './fingering.ts';
+import { lineCost, type PlanNote, type Planned } from './plan.ts';
+import type { FingeringTable } from './table.ts';
+
+export interface Decision {
+  /** Index of the note. */
+  readonly note: number;
+  readonly fingering: Fingering;
+  /** What it was preferred to: the standard fingering, or for either little finger the other one. */
+  readonly rival: Fingering;
+  readonly reason: Reason;
+}
+
+/**
+ * What the rival would have had more of, beside this note's neighbours as they are planned. `line`: nothing here: it is
+ * the line as a whole that comes out cheaper.
+ */
+export type Reason =
+  | { readonly kind: 'slide'; readonly shift: Shift; readonly neighbour: number }
+  | {
+      readonly kind: Exclude<CostName, 'leaps' | 'rollers'>;
+      readonly neighbour: number;
+      readonly count: number;
+    }
+  | { readonly kind: 'line' };
+
+/** The notes that a player should write something under: an alternate, or either hand where it matters which. */
+export function decisions(
+  table: FingeringTable,
+  notes: readonly PlanNote[],
+  plan: readonly Planned[],
+): Decision[] {
+  return plan.flatMap((fingering, note) => {
+    const rival = fingering && rivalOf(table, fingering);
+    if (!rival) return [];
+    if (isHand(fingering.name) && !isDearer(table, notes, plan, note, rival)) return [];
+    return [{ note, fingering, rival, reason: reasonFor(table, notes, plan, note, rival) }];
+  });
+}
+
+/** A slide in the plan: the same finger from key to key, where no other choice was cheaper. */
+export interface PlannedSlide {
+  /** Index of the note that it leads to. */
+  readonly note: number;
+  readonly shift: Shift;
+}
+
+export function slidesOf(table: FingeringTable, plan: readonly Planned[]): PlannedSlide[] {
+  return plan.flatMap((to, note) => {
+    const from = plan[note - 1];
+    if (!from || !to) return [];
+    const { shifts } = fingerChange(table, from, to);
+    return shifts.filter(({ kind }) => kind !== 'roll').map((shift) => ({ note, shift }));
+  });
+}
+
+function isHand(name: FingeringName): boolean {
+  return name === 'left' || name === 'right';
+}
+
+function rivalOf(table: FingeringTable, { name, pitch, rank }: Fingering): Fingering | undefined {
+  const all = table.ofPitch.get(pitch)!;
+  if (isHand(name)) return all.find((other) => isHand(other.name) && other.name !== name);
+  return name !== '' && rank > 0 ? all[0] : undefined;
+}
+
+/** Whether the rival would cost more while all other notes stay as they are planned. */
+function isDearer(
+  table: FingeringTable,
+  notes: readonly PlanNote[],
+  plan: readonly Planned[],
+  note: number,
+  rival: Fingering,
+): boolean {
+  const first = Math.max(0, note - 1);
+  const cost = (own: Planned) =>
+    lineCost(table, notes.slice(first, note + 2), [...plan.slice(first, note), own, plan[note + 1]]);
+  return cost(rival) > cost(plan[note]);
+}
+
+function reasonFor(
+  table: FingeringTable,
+  notes: readonly PlanNote[],
+  plan: readonly Planned[],
+  note: number,
+  rival: Fingering,
+): Reason {
+  const own = plan[note]!;
+  let most: { name: CostName; neighbour: number; saved: number; count: number } | undefined;
+  for (const neighbour of [note - 1, note + 1]) {
+    const other = plan[neighbour];
+    if (!other) continue;
+    const first = Math.min(note, neighbour);
+    const weight = haste(notes[first]!.micros, notes[first]!.rested);
+    const parts = (mine: Fingering): CostParts =>
+      costParts(neighbour < note ? fingerChange(table, other, mine) : fingerChange(table, mine, other));
+    const [ours, theirs] = [parts(own), parts(rival)];
+    for (const name of COST_NAMES) {
+      const saved = (theirs[name] - ours[name]) * weight;
+      if (saved > 0 && (!most || saved > most.saved)) {
+        const count = name === 'fingers' ? (theirs.fingers - ours.fingers) / 10 : 1;
+        most = { name, neighbour, saved, count };
+      }
+    }
+  }
+  if (!most) return { kind: 'line' };
+  const { name, neighbour, count } = most;
+  if (name !== 'leaps' && name !== 'rollers') return { kind: name, neighbour, count };
+  const other = plan[neighbour]!;
+  const { shifts } = neighbour < note ? fingerChange(table, other, rival) : fingerChange(table, rival, other);
+  return { kind: 'slide', neighbour, shift: shifts.find(({ kind }) => kind !== 'roll')! };
+}

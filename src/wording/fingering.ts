@@ -1,0 +1,121 @@
+// Fingerings in words: marks under the notes, why an alternate is taken, what makes a change hard, which finger was late.
+
+import type { Decision, PlannedSlide } from '../fingering/decision.ts';
+import type { Digit } from '../fingering/digit.ts';
+import { contraryMotion, type FingerChange } from '../fingering/finger-change.ts';
+import type { Fingering, FingeringName } from '../fingering/fingering.ts';
+import type { LateFingers } from '../fingering/late-finger.ts';
+import type { LineNote } from '../fingering/line.ts';
+import { spellingName } from '../music/pitch.ts';
+
+/** What is written under a note; four characters at most. */
+const MARKS: Readonly<Record<FingeringName, string>> = {
+  '': '',
+  left: 'L',
+  right: 'R',
+  chromatic: 'chr',
+  side: 'side',
+  sliver: 'sliv',
+  'one-and-one': '1+1',
+  fork: 'fork',
+  bis: 'bis',
+  'low C#': 'low',
+  palm: 'palm',
+  front: 'fr',
+  trill: 'tr',
+  thumb: 'th',
+};
+
+/** A fingering that is only believed has a question mark. @example fingeringMark(left) // 'L' */
+export function fingeringMark({ name, grade }: Fingering): string {
+  return name === '' ? '' : `${MARKS[name]}${grade === 'B' ? '?' : ''}`;
+}
+
+const NUMBERS = [
+  'no',
+  'one',
+  'two',
+  'three',
+  'four',
+  'five',
+  'six',
+  'seven',
+  'eight',
+  'nine',
+  'ten',
+  'eleven',
+];
+
+function counted(count: number): string {
+  return `${NUMBERS[count] ?? count} finger${count === 1 ? '' : 's'}`;
+}
+
+/** What makes a change of fingers hard. @example changeWords(breakChange) // 'eight fingers at once over the break' */
+export function changeWords(change: FingerChange): string {
+  const { moved, shifts, overBreak } = change;
+  const { within, between } = contraryMotion(change);
+  const over = overBreak ? ' over the break' : '';
+  if (moved.length === 0) return overBreak ? 'the same fingers over the break' : 'the same fingers';
+  const slides = shifts.filter(({ kind }) => kind !== 'roll').map(({ digit }) => `the ${digit} slides`);
+  const against = within > 0 ? 'in contrary motion' : between ? 'one hand against the other' : '';
+  const fingers = [
+    `${counted(moved.length)}${moved.length > 1 ? ' at once' : ''}${over}`,
+    ...(against ? [against] : []),
+    ...slides,
+  ];
+  return fingers.join(', ');
+}
+
+/** Note names by index of note. */
+export type LineNames = (note: number) => string;
+
+export function lineNames(notes: readonly LineNote[]): LineNames {
+  return (note) => spellingName(notes[note]!.spelling);
+}
+
+function fingeringWords({ name }: Fingering): string {
+  if (name === 'left' || name === 'right') return `the ${name} little finger`;
+  return name === '' ? 'the standard fingering' : `the fingering "${name}"`;
+}
+
+/** @example decisionSentence(decision, names) // 'left: the right little finger would slide to D#5 after it' */
+export function decisionSentence({ note, fingering, rival, reason }: Decision, names: LineNames): string {
+  const what = `${fingering.name}${fingering.grade === 'B' ? ' (believed, not sure)' : ''}`;
+  if (reason.kind === 'line') return `${what}: the line as a whole comes out easier`;
+  const place =
+    reason.neighbour < note
+      ? `from ${names(reason.neighbour)} before it`
+      : `to ${names(reason.neighbour)} after it`;
+  if (reason.kind === 'slide') return `${what}: the ${reason.shift.digit} would slide ${place}`;
+  const would = `${fingeringWords(rival)} would`;
+  switch (reason.kind) {
+    case 'fingers':
+      return `${what}: ${would} move ${counted(reason.count)} more ${place}`;
+    case 'within':
+      return `${what}: ${would} mean contrary motion in one hand ${place}`;
+    case 'between':
+      return `${what}: ${would} set one hand against the other ${place}`;
+    case 'rolls':
+      return `${what}: ${would} mean rolling a finger ${place}`;
+    case 'reaches':
+      return `${what}: ${would} mean reaching for a key ${place}`;
+    case 'breaks':
+      return `${what}: ${would} cross the break ${place}`;
+  }
+}
+
+/** @example slideSentence(slide, names) // 'D#5 to C5: the right little finger slides, no fingering avoids it' */
+export function slideSentence({ note, shift: { digit, kind } }: PlannedSlide, names: LineNames): string {
+  const how = kind === 'rollers' ? 'slides, a short way' : 'slides: no other fingering is easier';
+  return `${names(note - 1)} to ${names(note)}: the ${digit} ${how}`;
+}
+
+/**
+ * @param heard Written name of the note between.
+ * @param to Written name of the note it came before.
+ * @example lateFingerWords(late, 'D#4', 'E4') // 'the right ring finger was late: D#4 came before E4'
+ */
+export function lateFingerWords({ way, digits }: LateFingers, heard: string, to: string): string {
+  const who = digits.map((digit: Digit) => `the ${digit}`).join(' and ');
+  return `${who} ${digits.length > 1 ? 'were' : 'was'} ${way}: ${heard} came before ${to}`;
+}
