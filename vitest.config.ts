@@ -4,8 +4,12 @@ export default defineConfig({
   test: {
     include: ['test/**/*.test.ts'],
     exclude: ['test/alsa/**', 'test/sound/**', 'test/bench/**', 'node_modules/**'],
+    globalSetup: './test/built.ts',
     reporters: ['default', './test/closing-line.ts'],
     testTimeout: 60_000,
     hookTimeout: 60_000,
+    // The sources keep no state in modules, so a worker loads them once for all the test files it runs.
+    isolate: false,
+    maxWorkers: '100%',
   },
 });

@@ -1,7 +1,6 @@
 // The one loop where a session and its ports meet. Events come in from the players, the keys and the clock; effects go
 // out to the click, the record and the screen. No musical decision is made here.
 
-import { stepEndTick } from './drills/step.ts';
 import type { ClickPort } from './ports/click.ts';
 import type { Clock } from './ports/clock.ts';
 import type { PlayerSource } from './ports/player-source.ts';
@@ -11,12 +10,12 @@ import type { Terminal } from './ports/terminal.ts';
 import type { Entry } from './record/entry.ts';
 import { draw } from './screen/draw.ts';
 import { controlForKey } from './screen/keymap.ts';
-import { plainLine } from './screen/plain-lines.ts';
 import type { Effect } from './session/effect.ts';
 import type { Control, PlayerId, SessionEvent } from './session/event.ts';
 import type { News } from './session/news.ts';
 import type { SessionPlan } from './session/plan.ts';
 import { advance, newSession, nextWakeUp, type Session } from './session/session.ts';
+import { plainLine } from './wording/plain-lines.ts';
 
 /** A screen is drawn at most this often; a verdict waits no longer than this for it. */
 const DRAW_MICROS = 33_000;
@@ -127,7 +126,9 @@ export async function runSession(
         dispatch({ type: 'control', at: clock.nowMicros(), control });
         if (control === 'quit') finish();
       });
-      ports.click.onLost?.((text) => dispatch({ type: 'trouble', at: clock.nowMicros(), text }));
+      const tellTrouble = (text: string) => dispatch({ type: 'trouble', at: clock.nowMicros(), text });
+      ports.click.onSoundNews?.(tellTrouble);
+      ports.record.onTrouble?.(tellTrouble);
       dispatch({ type: 'begin', at: clock.nowMicros() });
       ports.followed?.start((pulse, at) => dispatch({ type: 'pulse', at, pulse }));
     });
@@ -163,7 +164,7 @@ function perform(
       break;
     case 'prompt':
       ports.sources.get(effect.player)?.prompt(effect.prompt);
-      ports.pulse?.lead(effect.prompt, stepEndTick(effect.prompt.step));
+      ports.pulse?.lead(effect.prompt);
       break;
     case 'hush':
       for (const source of ports.sources.values()) source.hush(effect.at);

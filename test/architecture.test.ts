@@ -12,6 +12,7 @@ const UP_TO_SESSIONS = [
   'notation',
   'drills',
   'matching',
+  'take',
   'fingering',
   'coaching',
   'record',
@@ -26,12 +27,13 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
   notation: ['music'],
   drills: ['music'],
   matching: ['music'],
+  take: ['music', 'drills', 'matching'],
+  record: ['music', 'drills', 'matching', 'take'],
   fingering: ['music'],
-  coaching: ['music', 'drills', 'matching', 'fingering', 'record'],
-  record: ['music', 'matching'],
-  session: ['music', 'notation', 'drills', 'matching', 'fingering', 'coaching', 'record'],
-  section: ['music', 'notation', 'drills', 'matching', 'fingering', 'coaching', 'record', 'session'],
-  wording: UP_TO_SESSIONS,
+  coaching: ['music', 'drills', 'matching', 'take', 'fingering', 'record'],
+  session: ['music', 'notation', 'drills', 'matching', 'take', 'fingering', 'coaching', 'record', 'wording'],
+  section: ['music', 'notation', 'drills', 'matching', 'take', 'fingering', 'coaching', 'record', 'session'],
+  wording: ['music', 'notation', 'drills', 'matching', 'take', 'fingering', 'coaching', 'record'],
   screen: [...UP_TO_SESSIONS, 'wording'],
   report: [...UP_TO_SESSIONS, 'wording'],
   sheet: [...UP_TO_SESSIONS, 'wording'],
@@ -44,13 +46,14 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
 
 /** Types may be imported where values may not: they leave no trace at run time. */
 const MAY_IMPORT_TYPES: Record<string, readonly string[]> = {
-  ports: ['music', 'drills', 'matching', 'record'],
+  ports: ['music', 'drills', 'matching', 'take', 'record'],
   record: ['ports'],
   session: ['ports'],
+  wording: ['session', 'section'],
   section: ['ports'],
   screen: ['ports'],
-  devices: ['drills', 'matching', 'record'],
-  simulation: ['drills', 'matching', 'record'],
+  devices: ['drills', 'matching', 'take', 'record'],
+  simulation: ['drills', 'matching', 'take', 'record'],
 };
 
 /** Folders whose result depends on their arguments alone. */
@@ -60,6 +63,7 @@ const PURE = [
   'notation',
   'drills',
   'matching',
+  'take',
   'fingering',
   'coaching',
   'session',
@@ -84,6 +88,13 @@ const BANNED: readonly [phrase: string, useInstead: string][] = [
 
 /** Packages that only the outside may know. */
 const IO_PACKAGES = ['@julusian/midi', 'blessed', 'libsql', 'node-web-audio-api', 'commander', 'env-paths'];
+
+/** Circles that stand until their folder is put in order. This list only gets shorter: take out what is broken up. */
+const KNOWN_CIRCLES: readonly string[] = [
+  'matching/growth.ts matching/moves.ts',
+  'notation/midi-file/take-writer.ts notation/midi-file/take.ts',
+  'session/conclude.ts session/controls.ts session/session.ts session/stages.ts',
+];
 
 interface Import {
   readonly from: string;
@@ -150,6 +161,59 @@ function bannedCalls(file: string, text: string): string[] {
   });
 }
 
+/**
+ * Files that import one another in a circle, type imports too: each circle's files in order. A strongly connected
+ * component, by Tarjan (SIAM Journal on Computing 1:146, 1972).
+ */
+function circlesOf(imports: ReadonlyMap<string, readonly string[]>): string[][] {
+  const circles: string[][] = [];
+  const number = new Map<string, number>();
+  const lowest = new Map<string, number>();
+  const open: string[] = [];
+  const visit = (file: string): void => {
+    number.set(file, number.size);
+    lowest.set(file, number.get(file)!);
+    open.push(file);
+    for (const other of imports.get(file) ?? []) {
+      if (!number.has(other)) visit(other);
+      if (open.includes(other)) lowest.set(file, Math.min(lowest.get(file)!, lowest.get(other)!));
+    }
+    if (lowest.get(file) !== number.get(file)) return;
+    const circle = open.splice(open.indexOf(file));
+    if (circle.length > 1 || imports.get(file)?.includes(file)) circles.push(circle.sort());
+  };
+  for (const file of imports.keys()) visit(file);
+  return circles.sort((a, b) => a[0]!.localeCompare(b[0]!));
+}
+
+function nameOf(file: string): string {
+  return relative(SRC, file).split(sep).join('/');
+}
+
+function importedFiles(file: string, text: string): string[] {
+  return importsOf(text)
+    .filter(({ from }) => from.startsWith('.'))
+    .map(({ from }) => nameOf(resolve(dirname(file), from)));
+}
+
+function exportedTypes(text: string): string[] {
+  return [...text.matchAll(/^export (?:declare )?(?:abstract )?(?:type|interface|class|enum) (\w+)/gm)].map(
+    (m) => m[1]!,
+  );
+}
+
+/** Names that more than one file gives to an exported type, with these files. */
+function namesGivenTwice(files: readonly { file: string; text: string }[]): string[] {
+  const given = new Map<string, string[]>();
+  for (const { file, text } of files) {
+    for (const name of exportedTypes(text)) given.set(name, [...(given.get(name) ?? []), nameOf(file)]);
+  }
+  return [...given]
+    .filter(([, where]) => where.length > 1)
+    .map(([name, where]) => `${name}: ${where.sort().join(', ')}`)
+    .sort();
+}
+
 describe('the architecture', () => {
   const files = sourceFiles().map((file) => ({ file, text: readFileSync(file, 'utf8') }));
 
@@ -163,6 +227,27 @@ describe('the architecture', () => {
 
   it('keeps clocks, chance and I/O out of the pure folders', () => {
     expect(files.flatMap(({ file, text }) => bannedCalls(file, text))).toEqual([]);
+  });
+
+  it('has no circle of imports but those still to be broken', () => {
+    const imports = new Map(files.map(({ file, text }) => [nameOf(file), importedFiles(file, text)]));
+    expect(circlesOf(imports).map((circle) => circle.join(' '))).toEqual(KNOWN_CIRCLES);
+  });
+
+  it('gives no name to two exported types', () => {
+    expect(namesGivenTwice(files)).toEqual([]);
+  });
+
+  it('would notice a circle, of one file or of several, and a name given twice', () => {
+    const imports = (pairs: string) =>
+      new Map(pairs.split(' ').map((pair) => [pair[0]!, pair.slice(1).split('')] as const));
+    expect(circlesOf(imports('abc bd cd d'))).toEqual([]);
+    expect(circlesOf(imports('ab bc cad de ed ff'))).toEqual([['a', 'b', 'c'], ['d', 'e'], ['f']]);
+    const file = (name: string, text: string) => ({ file: join(SRC, name), text });
+    const one = file('music/one.ts', 'export interface Beam {}\nexport type Stem = 1;');
+    expect(namesGivenTwice([one, file('music/two.ts', 'export type Beam = 2;\ntype Stem = 3;')])).toEqual([
+      'Beam: music/one.ts, music/two.ts',
+    ]);
   });
 
   it('would notice a forbidden import and a banned call', () => {

@@ -5,8 +5,8 @@
 // taken off before judging and never blamed on anyone. Spread is robust: 1.4826 times the median absolute deviation,
 // which is the standard deviation for normal errors (Rousseeuw and Croux 1993, JASA 88:1273). Microseconds throughout.
 
-import type { Tolerance } from '../matching/tolerance.ts';
 import { median, robustSd } from '../statistics.ts';
+import type { Tolerance } from '../take/tolerance.ts';
 
 /** Clicks of one calibration. */
 export const CALIBRATION_CLICKS = 16;

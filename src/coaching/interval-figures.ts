@@ -3,9 +3,9 @@
 // tempo: everything is a share of the interval at the take's own pace, slow drift removed.
 
 import type { ExpectedOnset } from '../matching/expectation.ts';
-import type { TakeVerdict } from '../matching/verdict.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import { mean, median, medianSlope, robustSd, sampleSd } from '../statistics.ts';
+import type { TakeVerdict } from '../take/verdict.ts';
 
 /** A take of a survey. With what was asked and played, the place where a restart began is known exactly. */
 export interface SurveyTake {

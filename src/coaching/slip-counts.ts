@@ -2,9 +2,9 @@
 // counts, for that is where the fingers were late or lost; the slip itself is only where it is heard.
 
 import type { ExpectedOnset } from '../matching/expectation.ts';
-import type { TakeVerdict } from '../matching/verdict.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import { median } from '../statistics.ts';
+import type { TakeVerdict } from '../take/verdict.ts';
 import type { SnagKind } from './difficulty.ts';
 import type { IntervalFigures, SurveyTake } from './interval-figures.ts';
 

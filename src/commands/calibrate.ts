@@ -2,11 +2,10 @@
 // the click is known and kept; or let a steady stream come in (--stream), and the jitter of the set-up is known.
 
 import { CALIBRATION_CLICKS, estimateLag, judgeable, measureJitter } from '../coaching/calibration.ts';
-import { onLeaving, SIGNAL_STATUS } from '../devices/leaving.ts';
+import { onLeaving } from '../devices/leaving.ts';
 import { playIn } from '../devices/play-in.ts';
 import { listenToStream } from '../devices/steady-stream.ts';
 import type { StepOnset } from '../drills/step.ts';
-import { isToleranceName, TOLERANCES } from '../matching/tolerance.ts';
 import type { Meter } from '../music/meter.ts';
 import { TICKS_PER_QUARTER } from '../music/ticks.ts';
 import type { ClickPort } from '../ports/click.ts';
@@ -15,6 +14,7 @@ import type { PlayerSource } from '../ports/player-source.ts';
 import type { PracticeRecord } from '../ports/practice-record.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import { SimulatedClock } from '../simulation/simulated-clock.ts';
+import { isToleranceName, TOLERANCES } from '../take/tolerance.ts';
 import { rememberJitter, rememberLag } from './calibration-record.ts';
 import { type OutletOptions, openClick } from './click-argument.ts';
 import { tempoBpm } from './number-argument.ts';
@@ -68,8 +68,7 @@ export async function calibrate(
   const record = await openRecord(options.record, isSimulated(options.from));
   let stop = () => {};
   let left = false;
-  const undo = onLeaving((signal) => {
-    process.exitCode = SIGNAL_STATUS[signal];
+  const undo = onLeaving(() => {
     left = true;
     stop();
   });

@@ -2,8 +2,9 @@
 // on the grid and shown for a yes, a retry or a fix of single notes, and saved as ABC.
 
 import { existsSync } from 'node:fs';
-import { onLeaving, SIGNAL_STATUS } from '../devices/leaving.ts';
+import { onLeaving } from '../devices/leaving.ts';
 import { type PlayedIn, playIn } from '../devices/play-in.ts';
+import { meterText } from '../music/meter.ts';
 import type { Passage } from '../music/passage.ts';
 import { writeAbc } from '../notation/abc/writer.ts';
 import type { CaptureHeading } from '../notation/transcription/passage.ts';
@@ -62,8 +63,7 @@ export async function capture(
   const record = await openRecord(options.record, recorded);
   let stopPlaying = () => {};
   let left = false;
-  const undo = onLeaving((signal) => {
-    process.exitCode = SIGNAL_STATUS[signal];
+  const undo = onLeaving(() => {
     left = true;
     stopPlaying();
     questions.close();
@@ -133,7 +133,7 @@ async function listen(studio: Studio, bpm: number): Promise<Recorded> {
   const source = await openSource(options, { clock, record, pitches: [], instead: CAPTURE_INSTEAD });
   if (options.from === undefined || !isRecording(options.from)) record.remember('input', source.name);
   questions.tell(
-    `${source.name}, ${meter.count}/${meter.unit} at ${bpm}: a bar is counted, then play. Two bars of silence end it${simulated ? '' : ', or Enter'}.`,
+    `${source.name}, ${meterText(meter)} at ${bpm}: a bar is counted, then play. Two bars of silence end it${simulated ? '' : ', or Enter'}.`,
   );
   let undo = () => {};
   try {

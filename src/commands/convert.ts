@@ -2,13 +2,15 @@
 
 import { existsSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname, extname } from 'node:path';
+import { stepsPassage } from '../drills/steps-passage.ts';
 import type { Passage } from '../music/passage.ts';
 import { wholeSpan } from '../music/span.ts';
-import { stepsPassage } from '../notation/steps-writer.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import { refuseDrillOptions } from './idle-options.ts';
 import { loadPassage, loadSpan } from './passage-argument.ts';
-import { type DrillOptions, planSteps } from './session-setup.ts';
+import { print } from './print.ts';
+import type { DrillOptions } from './session-options.ts';
+import { planSteps } from './session-setup.ts';
 import { usage } from './usage-problem.ts';
 
 /** Writers by ending; each loads when it is needed. */
@@ -44,7 +46,7 @@ export async function convert(argument: string, path: string, options: ConvertOp
     );
   }
   writeWhole(path, await write(passage));
-  console.log(`Wrote ${passage.onsets.length} onsets in ${passage.bars.length} bars to ${path}`);
+  print(`Wrote ${passage.onsets.length} onsets in ${passage.bars.length} bars to ${path}`);
 }
 
 /** The passage as it is. A span would cut bars: it is refused rather than guessed. */

@@ -2,6 +2,7 @@
 // itself in under two minutes. Nothing needs to be plugged in, and nothing goes into the practice record.
 
 import { loadSpan } from './passage-argument.ts';
+import { print } from './print.ts';
 import { runWork } from './run-work.ts';
 import { planSession } from './session-setup.ts';
 
@@ -26,11 +27,11 @@ export async function demo(options: DemoOptions): Promise<void> {
   const span = await loadSpan(SCENE.passage, { bars: SCENE.bars });
   const plan = planSession(span, SCENE);
   if (!process.stdout.isTTY || options.plain) {
-    console.log(
+    print(
       `A simulated player works on "${span.passage.title}", bar ${SCENE.bars}: nothing needs to be plugged in.`,
     );
   }
   await runWork(plan, { ...options, from: PLAYER, leavesAlone: true });
   if (!options.fast)
-    console.log(`Now you: fettle work ${SCENE.passage} --bars ${SCENE.bars}, with an instrument plugged in.`);
+    print(`Now you: fettle work ${SCENE.passage} --bars ${SCENE.bars}, with an instrument plugged in.`);
 }

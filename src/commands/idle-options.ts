@@ -1,7 +1,7 @@
 // Options that would do nothing with the others that were given: refused, so that nobody waits for what will not come.
 
 import type { Drill } from '../drills/drill.ts';
-import type { DrillOptions, SessionOptions } from './session-setup.ts';
+import type { DrillOptions, SessionOptions } from './session-options.ts';
 import { usage } from './usage-problem.ts';
 
 /** Which drills have a use for what they may be told. */

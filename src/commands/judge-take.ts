@@ -2,21 +2,22 @@
 
 import { align } from '../matching/align.ts';
 import type { Expectation } from '../matching/expectation.ts';
-import { judge } from '../matching/judge.ts';
-import { judgementJson } from '../matching/judgement-json.ts';
-import { partOfTake } from '../matching/part-of-take.ts';
-import { pedalChanges } from '../matching/pedal.ts';
-import { sentence } from '../matching/sentence.ts';
-import { timingReport } from '../matching/timing-report.ts';
 import { spanOnsets } from '../music/span.ts';
-import { counted } from '../screen/wording.ts';
-import { expectedNames, writtenName } from '../session/names.ts';
+import { judge } from '../take/judge.ts';
+import { judgementJson } from '../take/judgement-json.ts';
+import { partOfTake } from '../take/part-of-take.ts';
+import { pedalChanges } from '../take/pedal.ts';
+import { counted } from '../wording/counted.ts';
+import { expectedNames, writtenName } from '../wording/note-names.ts';
+import { sentence } from '../wording/sentence.ts';
+import { timingReport } from '../wording/timing-report.ts';
 import { tempoBpm } from './number-argument.ts';
 import { loadSpan, type PassageOptions } from './passage-argument.ts';
+import { print } from './print.ts';
 import { readTolerance } from './session-setup.ts';
 import { readTakeFile } from './take-file.ts';
 
-export interface JudgeOptions extends PassageOptions {
+export interface RecordedTakeOptions extends PassageOptions {
   readonly tempo?: string;
   readonly tolerance?: string;
   readonly json?: boolean;
@@ -25,7 +26,7 @@ export interface JudgeOptions extends PassageOptions {
 export async function judgeRecorded(
   argument: string,
   takePath: string,
-  options: JudgeOptions,
+  options: RecordedTakeOptions,
 ): Promise<void> {
   const span = await loadSpan(argument, options);
   const tolerance = readTolerance(options.tolerance);
@@ -62,24 +63,24 @@ export async function judgeRecorded(
       firstNumber: span.first,
     });
     const outside = part ? { notesOutside: part.outside } : {};
-    console.log(JSON.stringify({ ...json, ...outside }, null, 2));
+    print(JSON.stringify({ ...json, ...outside }, null, 2));
     return;
   }
-  console.log(`${verdict.clean ? '+' : 'x'} ${text}`);
+  print(`${verdict.clean ? '+' : 'x'} ${text}`);
   const pace = Math.round(tempo.bpm * verdict.pace * 10) / 10;
-  console.log(
+  print(
     `  ${verdict.notes.filter((note) => note.verdict === 'right').length} of ${verdict.notes.length} notes right, played at ${pace} a minute`,
   );
   if (part)
-    console.log(
+    print(
       `  the take holds more than that: ${counted(part.outside, 'note')} outside onsets ${span.first} to ${span.last} left out`,
     );
   const name = (onset: number) => expected[onset]!.join('+');
   for (const interval of verdict.intervals.filter((one) => !one.clean)) {
     const ms = Math.round(interval.deviationMicros / 1000);
-    console.log(
+    print(
       `  onset ${span.first + interval.from}, ${name(interval.from)} to ${name(interval.to)}: ${Math.abs(ms)} ms too ${ms < 0 ? 'short' : 'long'} (${Math.round(Math.abs(interval.share) * 100)} %)`,
     );
   }
-  for (const line of timingReport(verdict, expectation, name)) console.log(`  ${line}`);
+  for (const line of timingReport(verdict, expectation, name)) print(`  ${line}`);
 }

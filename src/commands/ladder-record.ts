@@ -9,7 +9,7 @@ import type { SessionPlan } from '../session/plan.ts';
 export function takeUpLadders(plan: SessionPlan, record: PracticeRecord): SessionPlan {
   const steps = plan.steps.map((planned) => {
     if (!planned.ladder) return planned;
-    const kept = record.recall(ladderKey(plan.span, stepKey(planned.drill, planned.step.name)));
+    const kept = record.recall(ladderKey(plan.span, stepKey(planned.drill, planned.step.run.name)));
     return kept === undefined ? planned : { ...planned, ladder: takenUp(kept, planned.ladder) };
   });
   return { ...plan, steps };

@@ -4,10 +4,14 @@
 import { INSTRUMENTS } from '../music/instrument.ts';
 import type { Passage } from '../music/passage.ts';
 import { readSpelling, spellingToPitch } from '../music/pitch.ts';
+import { shiftSemitones } from './source-argument.ts';
 import { usage } from './usage-problem.ts';
 
-/** The sounding pitch of a note as the passage's (first) instrument reads it. */
-export function namedPitch(text: string, passage: Passage): number {
+/**
+ * The sounding pitch of a note as the passage's (first) instrument reads it, with what --shift adds to every note: a
+ * player who reads an octave above the part names the note that is read, and shifts the rest.
+ */
+export function namedPitch(text: string, passage: Passage, shift = '0'): number {
   const spelling = readSpelling(text);
   if (!spelling) {
     throw usage(
@@ -15,5 +19,6 @@ export function namedPitch(text: string, passage: Passage): number {
       `Cannot read the note "${text}": a letter, a sign and an octave are needed, such as C5 or F#4`,
     );
   }
-  return spellingToPitch(spelling) + INSTRUMENTS[passage.parts[0]?.instrument ?? 'keyboard'].transposition;
+  const { transposition } = INSTRUMENTS[passage.parts[0]?.instrument ?? 'keyboard'];
+  return spellingToPitch(spelling) + transposition + shiftSemitones(shift);
 }

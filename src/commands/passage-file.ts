@@ -1,23 +1,18 @@
 // PASSAGE on the command line, as it is read: a bundled name or a file, or one tune of a file.
 
-import { readFileSync } from 'node:fs';
-import { whyNotOpened } from '../devices/file-bytes.ts';
+import { existsSync } from 'node:fs';
+import { readFileBytes, whyNotOpened } from '../devices/file-bytes.ts';
 import { nearWord } from '../music/near-word.ts';
 import { readPassageBytes } from '../notation/read.ts';
-import type { Reading } from '../notation/reading.ts';
+import { type FileReading, LARGEST_FILE_BYTES } from '../notation/reading.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import { bundledNames, bundledPath } from './bundled-passages.ts';
 
 const ENDINGS = ['.abc', '.musicxml', '.xml', '.mxl', '.mid', '.midi'];
 
 /** Reads a file or a bundled passage, with everything that was not understood. */
-export async function readPassageFile(argument: string): Promise<Reading> {
-  // FILE#2 or FILE#title names one tune of several.
-  const [, path, tune] = /^(.*?)(?:#(.+))?$/s.exec(argument) as unknown as [
-    string,
-    string,
-    string | undefined,
-  ];
+export async function readPassageFile(argument: string): Promise<FileReading> {
+  const { path, tune } = pathAndTune(argument);
   const bundled = bundledPath(path);
   const bytes = readBytes(bundled ?? path, path);
   return readPassageBytes(
@@ -27,9 +22,20 @@ export async function readPassageFile(argument: string): Promise<Reading> {
   );
 }
 
+/**
+ * FILE#2 or FILE#title names one tune of several; a file that has a "#" in its name is found by the whole of it.
+ */
+function pathAndTune(argument: string): { readonly path: string; readonly tune?: string } {
+  const cuts = [...argument.matchAll(/#/g)].map(({ index }) => index).reverse();
+  const splits = cuts.map((at) => ({ path: argument.slice(0, at), tune: argument.slice(at + 1) }));
+  const named = [{ path: argument }, ...splits.filter(({ tune }) => tune !== '')];
+  // The longest name that there is; where there is none, what comes before the first "#" is told as missing.
+  return named.find(({ path }) => bundledPath(path) !== undefined || existsSync(path)) ?? named.at(-1)!;
+}
+
 function readBytes(path: string, argument: string): Uint8Array {
   try {
-    return readFileSync(path);
+    return readFileBytes(path, LARGEST_FILE_BYTES);
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
     const near = nearWord(argument, bundledNames());

@@ -1,5 +1,6 @@
 // `fettle ports`: what is plugged in.
 
+import { print } from './print.ts';
 import { need } from './usage-problem.ts';
 
 export async function ports(): Promise<void> {
@@ -8,6 +9,6 @@ export async function ports(): Promise<void> {
   const outputs = need(await listOutputs());
   const show = (names: readonly string[]) =>
     names.length > 0 ? names.map((name) => `  ${name}`).join('\n') : '  none';
-  console.log(`Inputs (fettle work PASSAGE --from "part of a name"):\n${show(inputs)}`);
-  console.log(`Outputs (--click-to "midi:part of a name"):\n${show(outputs)}`);
+  print(`Inputs (fettle work PASSAGE --from "part of a name"):\n${show(inputs)}`);
+  print(`Outputs (--click-to "midi:part of a name"):\n${show(outputs)}`);
 }

@@ -5,6 +5,7 @@ import { type Argument, Command, CommanderError, Help, Option } from 'commander'
 import { nearWord } from '../music/near-word.ts';
 import { EXIT, type Problem, ProblemError } from '../problem.ts';
 import { parsingProblem } from './command-line-trouble.ts';
+import { printTrouble } from './print.ts';
 
 /** Which music of a file. */
 function choosing(command: Command): Command {
@@ -280,14 +281,19 @@ export async function runProgram(words: readonly string[]): Promise<number> {
 function report(error: unknown, command: string | undefined): number {
   if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : tell(parsingProblem(error, command));
   if (error instanceof ProblemError) return tell(error.problem);
-  console.error('fettle: this is a bug in Fettle, not in your playing. What was finished is kept.');
-  console.error(error instanceof Error ? error.stack : String(error));
+  tellFault(error);
   return EXIT.internal;
 }
 
+/** A fault of ours, for whoever mends it. */
+export function tellFault(error: unknown): void {
+  printTrouble('fettle: this is a bug in Fettle, not in your playing. What was finished is kept.');
+  printTrouble((error instanceof Error && error.stack) || String(error));
+}
+
 function tell({ message, hint, exitStatus }: Problem): number {
-  console.error(`fettle: ${message}`);
+  printTrouble(`fettle: ${message}`);
   // A command keeps its small letter, a sentence begins with a capital one.
-  if (hint) console.error(`  ${/^fettle /.test(hint) ? hint : hint[0]!.toUpperCase() + hint.slice(1)}`);
+  if (hint) printTrouble(`  ${/^fettle /.test(hint) ? hint : hint[0]!.toUpperCase() + hint.slice(1)}`);
   return exitStatus;
 }

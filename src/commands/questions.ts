@@ -2,6 +2,9 @@
 // conversation can be tested without a terminal.
 
 import { createInterface, type Interface } from 'node:readline';
+import { printable } from '../devices/printable.ts';
+import { wrap } from '../screen/canvas.ts';
+import { print } from './print.ts';
 
 export interface Questions {
   tell(line: string): void;
@@ -45,19 +48,19 @@ export function openQuestions(
   };
 
   return {
-    tell: (line) => console.log(line),
+    tell: (line) => print(seen ? toWidth(line, output.columns || 80) : line),
     mark: (text) => {
-      if (seen) output.write(text);
+      if (seen) output.write(printable(text));
     },
     ask: async (question) => {
       const reader = listen();
       const ready = waiting.shift();
       if (ready !== undefined) {
-        console.log(`${question}${ready}`);
+        print(`${question}${ready}`);
         return ready;
       }
       if (closed) return undefined;
-      reader.setPrompt(question);
+      reader.setPrompt(printable(question));
       reader.prompt();
       return new Promise((resolve) => {
         answered = (answer) => {
@@ -80,4 +83,14 @@ export function openQuestions(
       lines?.close();
     },
   };
+}
+
+/** Lines that are too long broken between words, as deep as they begin. */
+function toWidth(text: string, columns: number): string {
+  const lines = text.split('\n').flatMap((line) => {
+    if (line.length <= columns) return line;
+    const [indent = ''] = /^ */.exec(line) ?? [];
+    return wrap(line.slice(indent.length), columns - indent.length).map((part) => indent + part);
+  });
+  return lines.join('\n');
 }

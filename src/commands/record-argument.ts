@@ -1,49 +1,33 @@
 // --record: where the practice record is kept. A simulated player's takes go there only when it is asked for.
 
-import { writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import type { PracticeRecord } from '../ports/practice-record.ts';
-import { ProblemError } from '../problem.ts';
-import type { Entry } from '../record/entry.ts';
+import { EXIT } from '../problem.ts';
 import { MemoryRecord } from '../simulation/memory-record.ts';
-import { need } from './usage-problem.ts';
+import { printTrouble } from './print.ts';
+import { need, usage } from './usage-problem.ts';
 
 export async function openRecord(path: string | undefined, simulated: boolean): Promise<PracticeRecord> {
   if (path === undefined && simulated) return new MemoryRecord();
+  if (path === '') throw usage('option.record', 'Cannot keep the practice record: --record needs a file');
   const { openDatabaseRecord } = await import('../devices/database-record.ts');
-  return savingElsewhere(need(await openDatabaseRecord(path)), tmpdir());
+  const { RescuingRecord } = await import('../devices/rescuing-record.ts');
+  return new RescuingRecord(need(await openDatabaseRecord(path)));
 }
 
-/** A take that the record cannot take up is written as a file of its own before the trouble is told: nothing is lost. */
-export function savingElsewhere(record: PracticeRecord, folder: string): PracticeRecord {
-  return {
-    place: record.place,
-    append(entry) {
-      try {
-        record.append(entry);
-      } catch (error) {
-        if (!(error instanceof ProblemError)) throw error;
-        const { problem } = error;
-        throw new ProblemError({
-          ...problem,
-          hint: [saved(entry, folder), problem.hint].filter(Boolean).join(' '),
-        });
-      }
-    },
-    entries: (filter) => record.entries(filter),
-    recall: (name) => record.recall(name),
-    remember: (name, value) => record.remember(name, value),
-    close: () => record.close(),
-  };
-}
+const MOST_NAMED = 3;
 
-function saved(entry: Entry, folder: string): string {
-  const path = join(folder, `fettle-take-${entry.date.replace(/[^0-9]/g, '')}-${entry.order}.json`);
-  try {
-    writeFileSync(path, JSON.stringify(entry));
-    return `The take is in ${path}.`;
-  } catch {
-    return 'The last take could not be saved elsewhere either.';
-  }
+/** Told at the end where takes are that the record could not take up; the exit status says it too. */
+export function tellRescued({ rescued }: PracticeRecord): void {
+  if (!rescued || rescued.length === 0) return;
+  process.exitCode ??= EXIT.record;
+  const others = rescued.length - MOST_NAMED;
+  const lines = [
+    rescued.length === 1
+      ? 'fettle: A take is not in the practice record but in a file of its own:'
+      : `fettle: ${rescued.length} takes are not in the practice record but in files of their own:`,
+    ...rescued.slice(0, MOST_NAMED).map((file) => `  ${file}`),
+    ...(others > 0 ? [`  and ${others} more beside them`] : []),
+    '  When the record can be written to again, fettle record import takes them up.',
+  ];
+  printTrouble(lines.join('\n'));
 }

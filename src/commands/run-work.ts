@@ -1,10 +1,9 @@
 // Runs a planned session with the ports that the options ask for: shared by `work`, `demo` and the start screen.
 
 import { judgeable } from '../coaching/calibration.ts';
-import { onLeaving, SIGNAL_STATUS } from '../devices/leaving.ts';
+import { onLeaving } from '../devices/leaving.ts';
 import { namingSource } from '../devices/naming-source.ts';
 import { monitored } from '../devices/own-sound.ts';
-import type { TakeVerdict } from '../matching/verdict.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import { spanOnsets } from '../music/span.ts';
 import type { Clock } from '../ports/clock.ts';
@@ -12,18 +11,20 @@ import type { PracticeRecord } from '../ports/practice-record.ts';
 import type { PulseSource } from '../ports/pulse.ts';
 import type { Terminal } from '../ports/terminal.ts';
 import { runSession } from '../run-session.ts';
-import { finishedWords } from '../screen/plain-lines.ts';
 import type { Control } from '../session/event.ts';
-import { writtenName } from '../session/names.ts';
 import type { SessionPlan } from '../session/plan.ts';
 import type { Session } from '../session/session.ts';
 import { SimulatedClock } from '../simulation/simulated-clock.ts';
+import type { TakeVerdict } from '../take/verdict.ts';
+import { writtenName } from '../wording/note-names.ts';
+import { finishedWords } from '../wording/plain-lines.ts';
 import { lagNotice, recallJitter, recallLag, type SetUp } from './calibration-record.ts';
 import { type OutletOptions, openClick } from './click-argument.ts';
 import { openClockSender, openFollowedClock, readClock } from './clock-argument.ts';
 import { takeUpLadders } from './ladder-record.ts';
 import { namedPitch } from './named-note.ts';
-import { openRecord } from './record-argument.ts';
+import { print } from './print.ts';
+import { openRecord, tellRescued } from './record-argument.ts';
 import { isModel, isRecording, isSimulated, openSource, type SourceOptions } from './source-argument.ts';
 import { need, usage } from './usage-problem.ts';
 
@@ -91,15 +92,15 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     const named =
       options.namedNote === undefined
         ? player
-        : namingSource(player, namedPitch(options.namedNote, plan.span.passage));
+        : namingSource(player, namedPitch(options.namedNote, plan.span.passage, options.shift));
     const source = options.monitor ? need(monitored(named, click)) : named;
     const ready = await greeted(options.afresh ? plan : takeUpLadders(plan, record), options, pitches);
     const waiting = followed ? waitingFor(ready, followed) : ready;
     const sounded =
       click.unheard === undefined || simulated ? waiting : { ...waiting, unheard: click.unheard };
     const calibrated = calibrate(sounded, record, { input: source.name, output: click.name });
-    if (!terminal && calibrated.notice !== undefined) console.log(calibrated.notice);
-    const signals = catchSignals();
+    if (!terminal && calibrated.notice !== undefined) print(calibrated.notice);
+    const signals = catchSignals(simulated === undefined);
     try {
       const running = runSession(
         calibrated,
@@ -114,7 +115,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
             if (news.kind === 'verdict') takes.push(news);
             if (news.kind === 'finished') summary = finishedWords(news);
           },
-          ...(terminal ? { terminal } : { tell: (line: string) => console.log(line) }),
+          ...(terminal ? { terminal } : { tell: (line: string) => print(line) }),
         },
         {
           sitting: clock.date().toISOString(),
@@ -136,7 +137,8 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     terminal?.close();
     await Promise.allSettled(opened.map((one) => one.close()));
     // The screen is gone with all that was on it: what came of the work stays.
-    if (terminal && summary !== '') console.log(summary);
+    if (terminal && summary !== '') print(summary);
+    tellRescued(record);
     record.close();
   }
 }
@@ -199,18 +201,18 @@ function hasUnicode(): boolean {
   );
 }
 
-/** A signal ends the session as the key does; every finished take is kept, and the exit status says which it was. */
-function catchSignals(): {
+/**
+ * A signal ends the session as the key does; every finished take is kept. A fast run has no time to hear of it: there a
+ * signal does what it always does.
+ */
+function catchSignals(inRealTime: boolean): {
   listen: (control: (control: Control) => void) => void;
   end: () => void;
   stop: () => void;
 } {
   let control: ((control: Control) => void) | undefined;
   const end = () => control?.('quit');
-  const stop = onLeaving((signal) => {
-    process.exitCode = SIGNAL_STATUS[signal];
-    end();
-  });
+  const stop = inRealTime ? onLeaving(end) : () => {};
   return {
     listen: (given) => {
       control = given;

@@ -13,41 +13,17 @@ import {
   readSnags,
   readVariants,
 } from '../drills/settings-text.ts';
-import { isToleranceName, TOLERANCES, type Tolerance } from '../matching/tolerance.ts';
+import { onsetsOfAll } from '../drills/step.ts';
 import { nearWord } from '../music/near-word.ts';
 import { readSpelling, spellingToPitch } from '../music/pitch.ts';
 import type { Span } from '../music/span.ts';
 import { CONTROLS, type Control } from '../session/event.ts';
 import type { InstrumentControls, PlannedStep, SessionPlan } from '../session/plan.ts';
+import { isToleranceName, TOLERANCES, type Tolerance } from '../take/tolerance.ts';
 import { refuseIdleDrillOptions, refuseIdleLadderOptions } from './idle-options.ts';
 import { tempoBpm, wholeNumber } from './number-argument.ts';
-import type { PassageOptions } from './passage-argument.ts';
+import type { DrillOptions, SessionOptions } from './session-options.ts';
 import { need, usage } from './usage-problem.ts';
-
-export interface DrillOptions extends PassageOptions {
-  readonly tempo?: string;
-  readonly drill?: string;
-  readonly snag?: string;
-  readonly every?: string;
-  readonly hold?: string;
-  readonly note?: string;
-  readonly variant?: string;
-  readonly pulse?: string;
-}
-
-export interface SessionOptions extends DrillOptions {
-  readonly tolerance?: string;
-  readonly passes?: string;
-  readonly ladder?: string;
-  readonly up?: string;
-  readonly jump?: boolean;
-  readonly alternate?: boolean;
-  /** Ladders begin at the bottom, not where they were left. */
-  readonly afresh?: boolean;
-  readonly pedal?: string;
-  readonly control?: readonly string[];
-  readonly quiet?: boolean;
-}
 
 /** Slow practice is assumed: two thirds of the goal, unless a tempo is asked for. */
 export const SLOW = 2 / 3;
@@ -98,13 +74,14 @@ export function readTolerance(name = 'steady'): Tolerance {
 }
 
 export function planSession(span: Span, options: SessionOptions): SessionPlan {
+  const steps = withLadders(planSteps(span, options), options);
   return {
     span,
-    steps: withLadders(planSteps(span, options), options),
+    steps,
     tolerance: readTolerance(options.tolerance),
     passes: wholeNumber(options.passes ?? '3', 'the number of clean takes', { least: 1, most: 20 }),
     players: ['player'],
-    controls: readControls(options),
+    controls: readControls(options, steps),
     quiet: options.quiet ?? false,
   };
 }
@@ -133,8 +110,11 @@ function withLadders(steps: readonly PlannedStep[], options: SessionOptions): Pl
   return steps.map((step) => ({ ...step, ladder }));
 }
 
-function readControls(options: SessionOptions): InstrumentControls {
+function readControls(options: SessionOptions, steps: readonly PlannedStep[]): InstrumentControls {
   const notes: Record<number, Control> = {};
+  const played = new Set(
+    steps.flatMap(({ step }) => onsetsOfAll(step).flatMap((onset) => onset.notes.map(({ pitch }) => pitch))),
+  );
   for (const text of options.control ?? []) {
     const [note = '', control = ''] = text.split('=', 2);
     const spelling = readSpelling(note);
@@ -144,7 +124,15 @@ function readControls(options: SessionOptions): InstrumentControls {
         `Cannot use the control "${text}": a sounding note and a control are needed, such as C2=again`,
       );
     }
-    notes[spellingToPitch(spelling)] = controlNamed(control);
+    const pitch = spellingToPitch(spelling);
+    if (played.has(pitch)) {
+      throw usage(
+        'option.control',
+        `Cannot use ${note} as a control: it is a note of what is to be played, and playing it would ${control} every time`,
+        'Choose a note that the passage does not need, such as the lowest of the instrument.',
+      );
+    }
+    notes[pitch] = controlNamed(control);
   }
   return { notes, ...(options.pedal === undefined ? {} : { pedal: controlNamed(options.pedal) }) };
 }

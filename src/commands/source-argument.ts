@@ -95,10 +95,13 @@ function readListening({ channel, shift }: SourceOptions): Listening {
     ...(channel === undefined
       ? {}
       : { channel: wholeNumber(channel, 'the channel', { least: 1, most: 16 }) }),
-    ...(shift === undefined
-      ? {}
-      : { shiftSemitones: wholeNumber(shift, 'the shift', { least: -48, most: 48 }) }),
+    ...(shift === undefined ? {} : { shiftSemitones: shiftSemitones(shift) }),
   };
+}
+
+/** @example shiftSemitones('-12') // -12 */
+export function shiftSemitones(text: string): number {
+  return wholeNumber(text, 'the shift', { least: -48, most: 48 });
 }
 
 function refuseListening(options: SourceOptions, source: string): void {

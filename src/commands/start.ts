@@ -13,6 +13,7 @@ import {
 } from '../screen/start-screen.ts';
 import { bundledNames } from './bundled-passages.ts';
 import { loadPassage } from './passage-argument.ts';
+import { print } from './print.ts';
 import { openRecord } from './record-argument.ts';
 import { work } from './work.ts';
 
@@ -88,14 +89,14 @@ function choose(first: StartState, terminal: Terminal): Promise<StartState | und
 }
 
 function printStart(state: StartState): void {
-  console.log('Fettle works a hard passage with you, step by step, on only when it is clean.\n');
+  print('Fettle works a hard passage with you, step by step, on only when it is clean.\n');
   const inputs = inputsOf(state);
-  console.log(
+  print(
     inputs.length > 0
       ? `Inputs: ${inputs.join(', ')}`
       : `No instrument is plugged in. ${state.trouble ?? ''}`.trim(),
   );
-  console.log('\nPassages:');
-  for (const { name, description } of state.passages) console.log(`  ${name.padEnd(14)} ${description}`);
-  console.log(`\n${nextLine(state)}`);
+  print('\nPassages:');
+  for (const { name, description } of state.passages) print(`  ${name.padEnd(14)} ${description}`);
+  print(`\n${nextLine(state)}`);
 }

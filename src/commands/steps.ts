@@ -1,9 +1,12 @@
 // `fettle steps`: a drill's steps, printed without playing.
 
+import { onsetsOfAll } from '../drills/step.ts';
 import { stepsJson } from '../drills/steps-json.ts';
 import { spellingName } from '../music/pitch.ts';
 import { loadSpan } from './passage-argument.ts';
-import { type DrillOptions, planSteps } from './session-setup.ts';
+import { print } from './print.ts';
+import type { DrillOptions } from './session-options.ts';
+import { planSteps } from './session-setup.ts';
 
 export async function steps(
   argument: string,
@@ -13,7 +16,7 @@ export async function steps(
   const planned = planSteps(span, options);
   if (options.json) {
     const drills = [...new Set(planned.map((one) => one.drill))].join(',');
-    console.log(
+    print(
       JSON.stringify(
         stepsJson(
           span.passage.name,
@@ -26,15 +29,16 @@ export async function steps(
     );
     return;
   }
-  console.log(`${span.passage.title}: ${planned.length} steps`);
+  print(`${span.passage.title}: ${planned.length} steps`);
   planned.forEach(({ drill, step }, i) => {
-    const count = step.leadInBeats > 0 ? `lead-in ${step.leadInBeats}` : 'enter when you like';
-    const hold = step.landing ? `, hold ${step.holdBeats}` : '';
-    console.log(
-      `${String(i + 1).padStart(3)}  ${drill}: ${step.name}, ${step.tempo.bpm} a minute, ${count}${hold}`,
-    );
-    console.log(
-      `     ${step.onsets.map((onset) => onset.notes.map((note) => spellingName(note.spelling)).join('+')).join(' ')}`,
+    const { run } = step;
+    const count = run.leadInBeats > 0 ? `lead-in ${run.leadInBeats}` : 'enter when you like';
+    const hold = run.landing ? `, hold ${run.holdBeats}` : '';
+    print(`${String(i + 1).padStart(3)}  ${drill}: ${run.name}, ${run.tempo.bpm} a minute, ${count}${hold}`);
+    print(
+      `     ${onsetsOfAll(step)
+        .map((onset) => onset.notes.map((note) => spellingName(note.spelling)).join('+'))
+        .join(' ')}`,
     );
   });
 }

@@ -3,15 +3,17 @@
 import { diagnose } from '../coaching/diagnosis.ts';
 import { type PrescribedDrill, prescribe } from '../coaching/prescription.ts';
 import { findSnags } from '../coaching/snags.ts';
-import { surveyList, surveyPicture } from '../coaching/survey-picture.ts';
 import { runThrough } from '../drills/through.ts';
 import { type Span, spanOnsets } from '../music/span.ts';
 import { wrap } from '../screen/canvas.ts';
 import type { PlannedStep } from '../session/plan.ts';
+import { surveyList, surveyPicture } from '../wording/survey-picture.ts';
 import { wholeNumber } from './number-argument.ts';
 import { loadSpan } from './passage-argument.ts';
+import { print } from './print.ts';
 import { runWork, type WorkPorts } from './run-work.ts';
-import { planSession, type SessionOptions, SLOW } from './session-setup.ts';
+import type { SessionOptions } from './session-options.ts';
+import { planSession, SLOW } from './session-setup.ts';
 
 export interface SurveyOptions extends SessionOptions, WorkPorts {
   readonly takes?: string;
@@ -28,7 +30,7 @@ export async function survey(argument: string, options: SurveyOptions): Promise<
   ];
   const { takes } = await runWork({ ...plan, steps, runThroughs }, { ...options, leavesAlone: true });
   if (takes.length < 2) {
-    console.log('Too little was played to say where the trouble is: two run-throughs at least are needed.');
+    print('Too little was played to say where the trouble is: two run-throughs at least are needed.');
     return;
   }
   const onsets = spanOnsets(span);
@@ -37,7 +39,7 @@ export async function survey(argument: string, options: SurveyOptions): Promise<
     takes.map((take) => ({ ...take, onsets })),
     { chosen: choiceWords(options) },
   );
-  for (const line of report) console.log(line);
+  for (const line of report) print(line);
 }
 
 /** What the survey found, as lines. */

@@ -3,7 +3,8 @@
 import { refuseIdleClockOptions } from './idle-options.ts';
 import { loadSpan } from './passage-argument.ts';
 import { runWork, type WorkPorts } from './run-work.ts';
-import { planSession, type SessionOptions } from './session-setup.ts';
+import type { SessionOptions } from './session-options.ts';
+import { planSession } from './session-setup.ts';
 
 export async function work(argument: string, options: SessionOptions & WorkPorts): Promise<void> {
   refuseIdleClockOptions(options);

@@ -4,6 +4,8 @@
 
 import type { BlessedProgram } from 'blessed';
 import type { Frame, Key, Terminal, TerminalSize, TextRole, TextRun } from '../ports/terminal.ts';
+import { leave, restoredOnLeaving } from './leaving.ts';
+import { printable } from './printable.ts';
 
 export interface TerminalSettings {
   readonly input?: NodeJS.ReadableStream;
@@ -39,6 +41,9 @@ const UNCOLOURED: Readonly<Record<TextRole, string>> = {
   selected: '0;7',
 };
 
+/** The exit status of a program whose terminal was closed. */
+const HUNG_UP = 129;
+
 export async function openTerminal(settings: TerminalSettings = {}): Promise<BlessedTerminal> {
   const { default: blessed } = await import('blessed');
   const program = blessed.program({
@@ -56,7 +61,7 @@ export async function openTerminal(settings: TerminalSettings = {}): Promise<Ble
 export class BlessedTerminal implements Terminal {
   readonly #program: BlessedProgram;
   readonly #style: Readonly<Record<TextRole, string>>;
-  readonly #onExit = () => this.close();
+  readonly #forgetRestoring: () => void;
   /** What stands on the screen, by row, as it was written. */
   #shown: string[] = [];
   #closed = false;
@@ -64,12 +69,13 @@ export class BlessedTerminal implements Terminal {
   constructor(program: BlessedProgram, colour: boolean) {
     this.#program = program;
     this.#style = colour ? COLOURED : UNCOLOURED;
+    this.#forgetRestoring = restoredOnLeaving(() => this.close());
     program.alternateBuffer();
     program.hideCursor();
     program.clear();
-    // A crash ends the process through its exit event, too.
-    process.on('exit', this.#onExit);
     program.on('resize', () => this.#forget());
+    // A keyboard that is gone for good: nobody could ever leave.
+    program.input.once('error', () => leave(HUNG_UP));
     // The keyboard is listened to from the start: without raw mode, keys would be echoed over the screen.
     program.on('keypress', () => {});
   }
@@ -107,7 +113,7 @@ export class BlessedTerminal implements Terminal {
   close(): void {
     if (this.#closed) return;
     this.#closed = true;
-    process.off('exit', this.#onExit);
+    this.#forgetRestoring();
     this.#program.output.write('\x1b[0m');
     this.#program.clear();
     this.#program.showCursor();
@@ -117,8 +123,7 @@ export class BlessedTerminal implements Terminal {
   }
 
   #write(run: TextRun): string {
-    // Control characters have no place in a frame and could move the cursor.
-    return `\x1b[${this.#style[run.role]}m${run.text.replace(/[\x00-\x1f\x7f-\x9f]/g, ' ')}`;
+    return `\x1b[${this.#style[run.role]}m${printable(run.text).replaceAll('\n', ' ')}`;
   }
 
   #forget(): void {

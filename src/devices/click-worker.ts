@@ -3,60 +3,23 @@
 // through the rest. Messages come by port; the shared number is raised to say that one is there.
 
 import { setImmediate as nextTurn } from 'node:timers/promises';
-import { type MessagePort, parentPort, receiveMessageOnPort, workerData } from 'node:worker_threads';
+import { parentPort, receiveMessageOnPort, workerData } from 'node:worker_threads';
 import { EXIT, fail, ok, type Result } from '../problem.ts';
+import {
+  type ClickWorkerData,
+  type FromClick,
+  RAISED,
+  STOP_ASKED,
+  STOPPED,
+  type ToClick,
+} from './click-messages.ts';
+import type { ClickOutput } from './click-output.ts';
 import { loadMidiDriver } from './midi-driver.ts';
 import { MidiOut } from './midi-out.ts';
+import { SoundKeeper } from './sound-keeper.ts';
 import { type Strike, StrikePlan } from './strike.ts';
 import { monotonicMicros } from './system-clock.ts';
 import { raiseThreadPriority } from './thread-priority.ts';
-
-/** Places in the shared array. */
-export const RAISED = 0;
-export const STOP_ASKED = 1;
-export const STOPPED = 2;
-
-export interface ClickWorkerData {
-  readonly shared: Int32Array;
-  readonly port: MessagePort;
-  /** The MIDI driver's name of an output. */
-  readonly midiRaw?: string;
-  /** Over MIDI to no device at all: for measurements. */
-  readonly nowhere?: boolean;
-  readonly sound?: { readonly sink: 'default' | 'none' };
-  /** 0 to 1. */
-  readonly loudness: number;
-  /** Tell how late each strike left. */
-  readonly measured: boolean;
-}
-
-export type ToClick =
-  | { readonly type: 'strikes'; readonly strikes: readonly Strike[] }
-  | { readonly type: 'silence'; readonly atMicros: number }
-  /** The player's own note, to sound at once; velocity 0 lets it go. */
-  | { readonly type: 'own'; readonly pitch: number; readonly velocity: number }
-  | { readonly type: 'own-silence' };
-
-export type FromClick =
-  | { readonly type: 'open'; readonly result: Result<{ readonly sounds: string }> }
-  /** The sound device takes no more sound. */
-  | { readonly type: 'lost' }
-  | { readonly type: 'left'; readonly atMicros: number; readonly lateMicros: number };
-
-/** One way of being heard. */
-export interface ClickOutput {
-  readonly leadMicros: number;
-  start(strike: Strike): void;
-  end(strike: Strike): void;
-  /** A started strike is to be over at a time, which may be before it is heard. */
-  cut(strike: Strike, atMicros: number): void;
-  /** True once the device takes no more. */
-  readonly lost?: boolean;
-  /** Called on every turn. */
-  tend?(): void;
-  /** Lets everything go before it returns; the promise is for the device. */
-  close(): void | Promise<void>;
-}
 
 /** Woken this long before a strike; the rest is spun through. Sleeping threads are woken up to 1 ms late. */
 const SPIN_MICROS = 1500;
@@ -100,9 +63,11 @@ async function open(): Promise<Result<{ sounds: string }>> {
     }
     if (sound) {
       const { openSoundOut } = await import('./sound-out.ts');
-      const output = await openSoundOut({ loudness, sink: sound.sink });
+      const openSound = () => openSoundOut({ loudness, sink: sound.sink });
+      const output = await openSound();
       if (!output.ok) return output;
-      outputs.push({ output: output.value, plan: new StrikePlan() });
+      const kept = new SoundKeeper(output.value, openSound, monotonicMicros);
+      outputs.push({ output: kept, plan: new StrikePlan() });
       sounds.push('sound');
     }
     return ok({ sounds: sounds.join(' and ') });
@@ -114,20 +79,20 @@ async function open(): Promise<Result<{ sounds: string }>> {
 
 async function run(): Promise<void> {
   const tended = outputs.some(({ output }) => output.tend);
-  let told = false;
+  let lost = false;
   while (Atomics.load(shared, STOP_ASKED) === 0) {
     const raised = Atomics.load(shared, RAISED);
     for (let got = receiveMessageOnPort(port); got; got = receiveMessageOnPort(port)) obey(got.message);
     let next = Number.POSITIVE_INFINITY;
     for (const { output, plan } of outputs) {
       output.tend?.();
-      if (output.lost && !told) {
-        told = true;
-        const lost: FromClick = { type: 'lost' };
-        parentPort?.postMessage(lost);
-      }
       strike(output, plan);
       next = Math.min(next, plan.nextMicros - output.leadMicros);
+    }
+    if (outputs.some(({ output }) => output.lost === true) !== lost) {
+      lost = !lost;
+      const news: FromClick = { type: lost ? 'lost' : 'found' };
+      parentPort?.postMessage(news);
     }
     const leftMicros = next - monotonicMicros();
     if (leftMicros <= SPIN_MICROS) continue;

@@ -32,18 +32,18 @@ export class ClockSender implements PulsePort {
     this.#outlet = outlet;
   }
 
-  lead({ step, zeroMicros }: Prompt, endTick: number): void {
-    if (step.pulse === 'free' || zeroMicros === this.#zeroMicros) return;
+  lead({ run, zeroMicros }: Pick<Prompt, 'run' | 'zeroMicros'>): void {
+    if (run.pulse === 'free' || zeroMicros === this.#zeroMicros) return;
     this.#zeroMicros = zeroMicros;
-    const at = (tick: number) => zeroMicros + ticksToMicros(tick, step.tempo);
-    const endMicros = at(endTick);
+    const at = (tick: number) => zeroMicros + ticksToMicros(tick, run.tempo);
+    const endMicros = at(run.endTick);
     const joined =
-      this.#endMicros !== undefined && Math.abs(at(step.startTick) - this.#endMicros) <= SEAM_MICROS;
-    const from = joined ? step.startTick : Math.min(step.startTick, step.clicks[0]?.tick ?? step.startTick);
+      this.#endMicros !== undefined && Math.abs(at(run.startTick) - this.#endMicros) <= SEAM_MICROS;
+    const from = joined ? run.startTick : Math.min(run.startTick, run.clicks[0]?.tick ?? run.startTick);
     if (joined) this.#outlet.silenceFrom(this.#endMicros! - SEAM_MICROS);
-    const downbeat = step.clicks.find(({ tick, accent }) => tick >= from && accent === 'bar')?.tick ?? from;
+    const downbeat = run.clicks.find(({ tick, accent }) => tick >= from && accent === 'bar')?.tick ?? from;
     const clockTicks = TICKS_PER_QUARTER / CLOCKS_PER_QUARTER;
-    const count = Math.max(1, Math.round((endTick - from) / clockTicks));
+    const count = Math.max(1, Math.round((run.endTick - from) / clockTicks));
     const clocks = Array.from({ length: count }, (_, clock) => ({
       atMicros: at(from + clock * clockTicks),
       byte: TIMING_CLOCK,

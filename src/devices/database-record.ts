@@ -3,12 +3,13 @@
 // to one record; each waits for the other for a moment. The schema is versioned in the file (user_version).
 
 import { mkdirSync } from 'node:fs';
-import { dirname, join } from 'node:path';
+import { dirname, join, resolve } from 'node:path';
 import type { PracticeRecord } from '../ports/practice-record.ts';
 import { EXIT, fail, ok, type Problem, ProblemError, type Result } from '../problem.ts';
 import type { Entry } from '../record/entry.ts';
 import { columnBytes, type Database, openDatabase, type SqlRow } from './database.ts';
 import { readEvents, writeEvents } from './event-bytes.ts';
+import { APPLICATION_ID, lookAtPlace } from './record-file.ts';
 
 const SCHEMA_VERSION = 1;
 const SCHEMA = `
@@ -29,6 +30,9 @@ const SCHEMA = `
 /** How long one Fettle waits for another that is just writing. */
 const BUSY_MS = 2000;
 
+/** A place that keeps nothing. */
+const NOWHERE = ':memory:';
+
 /** The record's own place: `practice.db` in the player's data folder, where the system keeps such things. */
 export async function defaultRecordPlace(): Promise<string> {
   const { default: envPaths } = await import('env-paths');
@@ -36,20 +40,32 @@ export async function defaultRecordPlace(): Promise<string> {
 }
 
 /**
- * Opens the record, or makes a new one with its folder; `place` ':memory:' keeps nothing.
- * Problems: 'record.locked', 'record.unwritable', 'record.corrupt', 'record.newer'.
+ * Opens the record, or makes a new one with its folder; `place` ':memory:' keeps nothing. A file that is not a practice
+ * record is left as it is.
+ * Problems: those of `lookAtPlace`; 'record.locked', 'record.full', 'record.unwritable', 'record.corrupt',
+ * 'record.newer'.
  */
 export async function openDatabaseRecord(place?: string): Promise<Result<DatabaseRecord>> {
-  const file = place ?? (await defaultRecordPlace());
+  if (place === NOWHERE) return openAt(NOWHERE);
+  // As a whole path: a library takes "file:" and "http:" for something else.
+  const file = resolve(place ?? (await defaultRecordPlace()));
+  const found = await lookAtPlace(file);
+  if (!found.ok) return found;
+  if (found.value.kind === 'record' && found.value.format > SCHEMA_VERSION)
+    return fail(newerProblem(file, found.value.format));
+  return openAt(file);
+}
+
+async function openAt(file: string): Promise<Result<DatabaseRecord>> {
   let database: Database | undefined;
   try {
-    if (file !== ':memory:') mkdirSync(dirname(file), { recursive: true });
+    if (file !== NOWHERE) mkdirSync(dirname(file), { recursive: true });
     database = await openDatabase(file);
     database.execute(`PRAGMA busy_timeout = ${BUSY_MS}`);
-    const newer = prepare(database, file);
-    if (newer) {
+    const version = prepare(database);
+    if (version > SCHEMA_VERSION) {
       database.close();
-      return fail(newer);
+      return fail(newerProblem(file, version));
     }
     return ok(new DatabaseRecord(database, file));
   } catch (error) {
@@ -58,14 +74,21 @@ export async function openDatabaseRecord(place?: string): Promise<Result<Databas
   }
 }
 
-function prepare(database: Database, file: string): Problem | undefined {
-  database.execute('PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL;');
-  // Inside one immediate transaction: of two Fettles that start together on a new record, one makes it.
+/** Makes a new record; returns the version found. */
+function prepare(database: Database): number {
+  database.execute('PRAGMA synchronous = FULL');
+  // Inside one immediate transaction: of two Fettles that start together on a new record, one makes it. Before the
+  // write-ahead log is set: so the file's own header tells from the first whose it is.
   database.execute('BEGIN IMMEDIATE');
   const version = Number(database.all('PRAGMA user_version', [])[0]?.user_version ?? 0);
   if (version === 0) database.execute(SCHEMA);
+  if (version <= SCHEMA_VERSION) database.execute(`PRAGMA application_id = ${APPLICATION_ID}`);
   database.execute('COMMIT');
-  if (version <= SCHEMA_VERSION) return undefined;
+  database.execute('PRAGMA journal_mode = WAL');
+  return version;
+}
+
+function newerProblem(file: string, version: number): Problem {
   return {
     code: 'record.newer',
     message: `Cannot open the practice record ${file}: a newer Fettle wrote it (format ${version}, known is ${SCHEMA_VERSION})`,
@@ -163,28 +186,45 @@ function withoutNulls(value: unknown): unknown {
 
 function recordProblem(action: 'open' | 'read' | 'write', file: string, error: unknown): Problem {
   const why = error instanceof Error ? error.message : String(error);
-  const about = `Cannot ${action} the practice record ${file}`;
-  const exitStatus = EXIT.record;
-  if (/locked|busy/i.test(why)) {
-    return {
-      code: 'record.locked',
-      message: `${about}: another program holds it`,
-      hint: 'Close the other program and try again.',
-      exitStatus,
-    };
-  }
-  if (/not a database|malformed|corrupt|unknown kind|event bytes|a row is not|JSON/i.test(why)) {
-    return {
-      code: 'record.corrupt',
-      message: `${about}: the file is damaged or is not a practice record`,
-      hint: 'Move the file away to start a new record; keep it, what is whole in it can be saved.',
-      exitStatus,
-    };
-  }
+  const kind = TROUBLES.find(({ said }) => said.test(why)) ?? OTHER_TROUBLE;
   return {
-    code: 'record.unwritable',
-    message: `${about}: ${why}`,
-    hint: 'Look at the folder: is it writable, is the disk full?',
-    exitStatus,
+    code: `record.${kind.code}`,
+    message: `Cannot ${action} the practice record ${file}: ${kind.why ?? why}`,
+    hint: kind.hint,
+    exitStatus: EXIT.record,
   };
 }
+
+/** What the libraries say (SQLite's own messages), and what it is in our words. */
+const TROUBLES = [
+  {
+    code: 'locked',
+    said: /locked|busy/i,
+    why: 'another program holds it',
+    hint: 'Close the other program and try again.',
+  },
+  {
+    code: 'full',
+    said: /is full|no space/i,
+    why: 'the disk is full',
+    hint: 'Make room on it, or give another file for the record.',
+  },
+  {
+    code: 'read-only',
+    said: /readonly|read-only/i,
+    why: 'it may not be written to',
+    hint: 'Allow writing to the file and its folder, or give another file.',
+  },
+  {
+    code: 'corrupt',
+    said: /not a database|malformed|corrupt|unknown kind|event bytes|a row is not|JSON/i,
+    why: 'the file is damaged',
+    hint: 'Move the file away to start a new record; keep it, what is whole in it can be saved.',
+  },
+];
+
+const OTHER_TROUBLE = {
+  code: 'unwritable',
+  why: undefined,
+  hint: 'Look at the folder: is it writable, is the disk full?',
+};

@@ -1,12 +1,79 @@
-// Files, as they come from the player: why one could not be opened is told in words.
+// Files, as they come from the player: read whole, but never more than asked for, and only what has an end (a regular
+// file or a pipe); why one could not be opened is told in words.
+
+import { closeSync, constants, fstatSync, openSync, readSync } from 'node:fs';
+
+/** A file that cannot be read for a reason that the system has no code for. */
+class FileTrouble extends Error {}
+
+/** How long a pipe may stay silent, and how long it is left alone between two looks. */
+const PATIENCE_MS = 3000;
+const PAUSE_MS = 20;
+const MEGABYTE = 1024 * 1024;
+
+/** All bytes of a file or a pipe, at most `most`. Throws; `whyNotOpened` says why in words. */
+export function readFileBytes(path: string, most: number): Uint8Array {
+  // Opening a pipe that nobody writes to waits for ever unless it is told not to.
+  const file = openSync(path, constants.O_RDONLY | constants.O_NONBLOCK);
+  try {
+    const stat = fstatSync(file);
+    if (stat.isDirectory()) throw new FileTrouble('it is a folder');
+    if (!stat.isFile() && !stat.isFIFO()) throw new FileTrouble('it is a device, not a file');
+    if (stat.isFile() && stat.size > most) {
+      throw new FileTrouble(`it has ${megabytes(stat.size)}, at most ${megabytes(most)} are read`);
+    }
+    return readToEnd(file, most, stat.isFIFO());
+  } finally {
+    closeSync(file);
+  }
+}
+
+function readToEnd(file: number, most: number, isPipe: boolean): Uint8Array {
+  const chunks: Uint8Array[] = [];
+  let size = 0;
+  let silentMs = 0;
+  for (;;) {
+    const chunk = new Uint8Array(64 * 1024);
+    const count = readSome(file, chunk);
+    if (count !== undefined && count > 0) {
+      chunks.push(chunk.subarray(0, count));
+      size += count;
+      silentMs = 0;
+      if (size > most) throw new FileTrouble(`more than ${megabytes(most)} come from it`);
+      continue;
+    }
+    // A pipe that its writer has not opened yet seems to be at its end.
+    const ended = count === 0 && (!isPipe || size > 0);
+    if (ended) return Buffer.concat(chunks);
+    if (silentMs >= PATIENCE_MS) throw new FileTrouble('it is a pipe, and nobody writes to it');
+    Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, PAUSE_MS);
+    silentMs += PAUSE_MS;
+  }
+}
+
+/** Undefined where nothing has come yet. */
+function readSome(file: number, into: Uint8Array): number | undefined {
+  try {
+    return readSync(file, into);
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === 'EAGAIN') return undefined;
+    throw error;
+  }
+}
+
+function megabytes(bytes: number): string {
+  return `${Math.ceil(bytes / MEGABYTE)} MB`;
+}
 
 /** In words, why a file could not be opened for reading. */
 export function whyNotOpened(error: unknown, missing = 'there is no such file'): string {
+  if (error instanceof FileTrouble) return error.message;
   const { code = '' } = error as NodeJS.ErrnoException;
   const why: Readonly<Record<string, string>> = {
     ENOENT: missing,
     EISDIR: 'it is a folder',
     EACCES: 'this account may not read it',
+    ENXIO: 'it is a device, not a file',
   };
   return why[code] ?? code;
 }

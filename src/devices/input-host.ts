@@ -4,6 +4,7 @@
 import type { Worker } from 'node:worker_threads';
 import { EXIT, fail, ok, type Result } from '../problem.ts';
 import type { InputReport } from './input-keeper.ts';
+import { leadNativeLinesAway } from './native-lines.ts';
 import { monotonicMicros } from './system-clock.ts';
 import { startWorker } from './worker-entry.ts';
 
@@ -33,6 +34,7 @@ class InputHost {
   ended = false;
 
   constructor() {
+    leadNativeLinesAway();
     this.#worker = startWorker('midi-input-worker', {});
     this.#worker.on('message', (message: FromInputs) => this.#hear(message));
     this.#worker.on('error', (error) => this.#crash(error));

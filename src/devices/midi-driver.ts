@@ -4,7 +4,9 @@
 // load; opening what is not there answers nothing; a port that another program holds may just stay closed.
 
 import { existsSync } from 'node:fs';
+import { isMainThread } from 'node:worker_threads';
 import { EXIT, fail, ok, type Problem, type Result } from '../problem.ts';
+import { leadNativeLinesAway } from './native-lines.ts';
 import type { PortDirection } from './port-name.ts';
 
 export interface OpenInput {
@@ -33,6 +35,7 @@ export async function loadMidiDriver(): Promise<Result<MidiDriver>> {
   // Asking the library where there is no sequencer would print its own lines over the screen.
   if (process.platform === 'linux' && !existsSync('/dev/snd/seq')) return fail(noSystem('no ALSA sequencer'));
   try {
+    if (isMainThread) leadNativeLinesAway();
     const library = await import('@julusian/midi/lazy');
     library.verifyLibraryLoaded();
     library.Input.getPortNames();

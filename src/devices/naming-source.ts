@@ -22,7 +22,9 @@ export function namingSource(source: PlayerSource, pitch: number): PlayerSource 
       naming = undefined;
       return;
     }
-    report({ ...event, pitch: event.pitch + shift });
+    // A pitch that the shift takes out of 0 to 127 is no note any more.
+    const moved = event.pitch + shift;
+    if (moved >= 0 && moved <= 127) report({ ...event, pitch: moved });
   };
   return {
     name: source.name,

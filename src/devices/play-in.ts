@@ -1,7 +1,7 @@
 // Playing something in: a bar is counted, the click goes on, and everything that is played is kept with its time until
 // two bars of silence, a word from outside or the end of the source. No judgement is made here.
 
-import type { Step } from '../drills/step.ts';
+import type { Line, Step } from '../drills/step.ts';
 import { barTicks, beatTicks, type Meter } from '../music/meter.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
@@ -34,7 +34,7 @@ export interface PlayInSettings {
   /** A recorded take begins so long before the first downbeat. */
   readonly pickupTicks?: number;
   /** Notes that are awaited, where they are known; the first is at tick 0 of the first bar. */
-  readonly onsets?: Step['onsets'];
+  readonly onsets?: Line['onsets'];
   /** Ends by itself after so many bars. */
   readonly bars?: number;
 }
@@ -124,7 +124,8 @@ export function playIn(ports: PlayInPorts, settings: PlayInSettings): Promise<Pl
       cancelEnd = clock.wakeAt(zeroMicros + settings.bars * barMicros, () => finish('silence'));
     } else awaitSilence(zeroMicros);
     source.start(hear);
-    source.prompt({ step: stepToPlay(settings), zeroMicros, attempt: 1 });
+    const { run, lines } = stepToPlay(settings);
+    source.prompt({ run, line: lines[0]!, zeroMicros, attempt: 1 });
     ports.onStart?.(() => {
       if (!over) finish('asked');
     });
@@ -135,18 +136,20 @@ export function playIn(ports: PlayInPorts, settings: PlayInSettings): Promise<Pl
 function stepToPlay({ tempo, meter, pickupTicks = 0, onsets }: PlayInSettings): Step {
   const startTick = -pickupTicks;
   const first = { tick: startTick, durationTicks: beatTicks(meter), notes: [], number: 1 };
-  return {
+  const stopTick = onsets?.at(-1)?.tick ?? startTick;
+  const run = {
     name: 'played in',
     tempo,
     pulse: 'click',
     startTick,
-    stopTick: onsets?.at(-1)?.tick ?? startTick,
+    stopTick,
     landing: false,
     joinsNext: false,
     leadInBeats: Math.round(barTicks(meter) / beatTicks(meter)),
     holdBeats: 0,
+    endTick: stopTick,
     clicks: [],
     beats: [],
-    onsets: onsets ?? [first],
-  };
+  } as const;
+  return { run, lines: [{ parts: [0], transposition: 0, onsets: onsets ?? [first] }] };
 }

@@ -5,7 +5,7 @@
 import { existsSync, readdirSync } from 'node:fs';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { EXIT, fail, ok, type Problem, type Result } from '../problem.ts';
-import type { ClickOutput } from './click-worker.ts';
+import type { ClickOutput } from './click-output.ts';
 import { SoundClock } from './sound-clock.ts';
 import type { Strike } from './strike.ts';
 import { monotonicMicros } from './system-clock.ts';

@@ -47,7 +47,7 @@ export function listenToStream(
     });
     // A recorded stream plays when it is told where it begins.
     source.prompt({
-      step: {
+      run: {
         name: 'steady stream',
         tempo: { bpm: 60, beatTicks: 10_080 },
         pulse: 'free',
@@ -57,8 +57,13 @@ export function listenToStream(
         joinsNext: false,
         leadInBeats: 0,
         holdBeats: 0,
+        endTick: 0,
         clicks: [],
         beats: [],
+      },
+      line: {
+        parts: [0],
+        transposition: 0,
         onsets: [{ tick: 0, durationTicks: 10_080, notes: [], number: 1 }],
       },
       zeroMicros: clock.nowMicros(),

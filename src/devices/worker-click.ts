@@ -5,9 +5,17 @@ import { MessageChannel, type MessagePort, type Worker } from 'node:worker_threa
 import type { PlayerEvent } from '../music/player-event.ts';
 import type { Click, ClickPort, SignalKind, SoundedNote } from '../ports/click.ts';
 import { fail, ok, type Result } from '../problem.ts';
-import type { ClickWorkerData, FromClick, ToClick } from './click-worker.ts';
+import {
+  type ClickWorkerData,
+  type FromClick,
+  RAISED,
+  STOP_ASKED,
+  STOPPED,
+  type ToClick,
+} from './click-messages.ts';
 import type { ClockPulse } from './midi-clock.ts';
 import { choosePort } from './midi-ports.ts';
+import { leadNativeLinesAway } from './native-lines.ts';
 import { CLICK_MICROS, type Strike, signalStrikes } from './strike.ts';
 import { startWorker } from './worker-entry.ts';
 
@@ -26,10 +34,6 @@ export interface WorkerClickSettings {
 
 export const START_LOUDNESS = 0.5;
 
-/** Places in the shared array, as in click-worker.ts (which must not be loaded here: it runs when loaded). */
-const RAISED = 0;
-const STOP_ASKED = 1;
-const STOPPED = 2;
 /** How long the end of the process waits for the last note-offs. */
 const FAREWELL_MS = 500;
 /** How long closing waits for the devices. */
@@ -53,6 +57,7 @@ export async function openWorkerClick(settings: WorkerClickSettings): Promise<Re
     ...(settings.nowhere && { nowhere: true }),
     ...(settings.sound && { sound: { sink: settings.sound } }),
   };
+  leadNativeLinesAway();
   const worker = startWorker('click-worker', data, [far]);
   const result = await new Promise<Extract<FromClick, { type: 'open' }>['result']>((resolve, reject) => {
     worker.on('error', reject);
@@ -70,6 +75,11 @@ export async function openWorkerClick(settings: WorkerClickSettings): Promise<Re
   return ok(new WorkerClick(names.join(' and '), { worker, port: near, shared }));
 }
 
+const SOUND_NEWS = {
+  lost: 'The sound device takes no more sound: go on by the beat on the screen. It is tried again meanwhile.',
+  found: 'The sound is back.',
+} as const;
+
 export class WorkerClick implements ClickPort {
   readonly name: string;
   readonly #worker: Worker;
@@ -77,7 +87,7 @@ export class WorkerClick implements ClickPort {
   readonly #shared: Int32Array;
   readonly #onExit = () => this.#stop();
   #closed = false;
-  #tellLost: (() => void) | undefined;
+  #tellSound: ((sentence: string) => void) | undefined;
 
   constructor(
     name: string,
@@ -88,7 +98,7 @@ export class WorkerClick implements ClickPort {
     this.#port = port;
     this.#shared = shared;
     worker.on('message', (message: FromClick) => {
-      if (message.type === 'lost') this.#tellLost?.();
+      if (message.type === 'lost' || message.type === 'found') this.#tellSound?.(SOUND_NEWS[message.type]);
     });
     worker.unref();
     port.unref();
@@ -133,11 +143,8 @@ export class WorkerClick implements ClickPort {
     else if (event.type === 'lost') this.#tell({ type: 'own-silence' });
   }
 
-  onLost(tell: (sentence: string) => void): void {
-    this.#tellLost = () =>
-      tell(
-        'The sound device takes no more sound: go on by the beat on the screen, or leave and start again.',
-      );
+  onSoundNews(tell: (sentence: string) => void): void {
+    this.#tellSound = tell;
   }
 
   silenceFrom(atMicros: number): void {

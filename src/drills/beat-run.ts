@@ -5,7 +5,8 @@ import type { Passage } from '../music/passage.ts';
 import type { Tempo } from '../music/tempo.ts';
 import { type BeatGrid, beatAt, beatGrid } from './beat-grid.ts';
 import { clickTrack, type Pulse, pulseOf } from './click-track.ts';
-import type { Step, StepOnset } from './step.ts';
+import { wholeLine } from './dealt-out.ts';
+import type { Run, Step, StepOnset } from './step.ts';
 import { type Stretch, stepOnsets } from './step-onset.ts';
 
 /** What all runs of one drill share. Made once, so that long spans cost little. */
@@ -58,7 +59,7 @@ export function beatStepOf(ground: Ground, run: BeatRun, onsets: readonly StepOn
   const endTick = stopTick + run.holdBeats * beatAt(grid, stopTick).beatTicks;
   const { name, landing, joinsNext, holdBeats } = run;
   const track = clickTrack(ground.pulse, { startTick, endTick });
-  return {
+  const shared: Run = {
     name,
     tempo,
     pulse: 'click',
@@ -69,6 +70,6 @@ export function beatStepOf(ground: Ground, run: BeatRun, onsets: readonly StepOn
     holdBeats,
     endTick,
     ...track,
-    onsets,
   };
+  return { run: shared, lines: [wholeLine(ground.passage, () => onsets)] };
 }

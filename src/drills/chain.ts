@@ -9,6 +9,7 @@ import { firstBoundary, landingPlaces } from './landing-place.ts';
 import { stretchName } from './place-name.ts';
 import { layRunGround } from './run-ground.ts';
 import type { RunLength } from './run-length.ts';
+import { checkNotes } from './workable-span.ts';
 
 export const chain: Drill = {
   name: 'chain',
@@ -31,6 +32,12 @@ export const chain: Drill = {
           .reverse()
           .map((first) => ({ first, last: span.last }))
       : places.slice(1).map((last) => ({ first: span.first, last }));
+    const counted = checkNotes(
+      span,
+      'chain',
+      links.map(({ first, last }) => last - first + 1),
+    );
+    if (!counted.ok) return counted;
     return ok(
       links.map(({ first, last }) => {
         const tickOf = (number: number) => ground.onsets[number - span.first]!.tick;

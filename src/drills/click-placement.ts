@@ -2,7 +2,7 @@
 // lead-in is always counted on every beat: it gives the tempo. Steps without a click stay as they are.
 
 import { TICKS_PER_WHOLE } from '../music/ticks.ts';
-import { type ClickMark, type Step, stepEndTick } from './step.ts';
+import type { ClickMark, Run, Step } from './step.ts';
 
 export const CLICK_PLACEMENTS = {
   beat: 'on every beat',
@@ -30,36 +30,35 @@ export function placeClicks(step: Step, placement: ClickPlacement): Step {
 export function placeClicksInRow(steps: readonly Step[], placement: ClickPlacement): readonly Step[] {
   if (placement === 'beat') return steps;
   let bars = noBars;
-  return steps.map((step) => {
-    if (step.clicks.length === 0) return step;
-    const leadIn = step.clicks.filter((click) => click.tick < step.startTick);
-    const run = step.clicks.filter((click) => click.tick >= step.startTick);
-    if (placement !== 'silent-bars') return { ...step, clicks: [...leadIn, ...placed(step, run, placement)] };
-    const counted = countBars(run, bars);
-    bars = step.joinsNext ? counted.bars : noBars;
-    return { ...step, clicks: [...leadIn, ...counted.sounding] };
+  return steps.map(({ run, lines }) => {
+    if (run.clicks.length === 0) return { run, lines };
+    const leadIn = run.clicks.filter((click) => click.tick < run.startTick);
+    const counting = run.clicks.filter((click) => click.tick >= run.startTick);
+    if (placement !== 'silent-bars')
+      return { run: { ...run, clicks: [...leadIn, ...placed(run, counting, placement)] }, lines };
+    const counted = countBars(counting, bars);
+    bars = run.joinsNext ? counted.bars : noBars;
+    return { run: { ...run, clicks: [...leadIn, ...counted.sounding] }, lines };
   });
 }
 
-function placed(step: Step, run: readonly ClickMark[], placement: 'half' | 'bar' | 'offbeat'): ClickMark[] {
-  if (placement === 'bar') return run.filter((click) => click.accent === 'bar');
-  const between = divisions(step);
+function placed(run: Run, clicks: readonly ClickMark[], placement: 'half' | 'bar' | 'offbeat'): ClickMark[] {
+  if (placement === 'bar') return clicks.filter((click) => click.accent === 'bar');
+  const between = divisions(run);
   if (placement === 'offbeat') return between;
-  return [...run, ...between].sort((a, b) => a.tick - b.tick);
+  return [...clicks, ...between].sort((a, b) => a.tick - b.tick);
 }
 
 /** Marks inside the beats of run and hold. */
-function divisions(step: Step): ClickMark[] {
-  const { beats } = step;
-  const endTick = stepEndTick(step);
-  const firstGap = (beats[1] ?? beats[0]! + step.tempo.beatTicks) - beats[0]!;
+function divisions({ beats, endTick, startTick, tempo }: Run): ClickMark[] {
+  const firstGap = (beats[1] ?? beats[0]! + tempo.beatTicks) - beats[0]!;
   // The run may begin inside a beat.
   const from = [beats[0]! - firstGap, ...beats];
   return from.flatMap((tick, i) => {
     const gap = (from[i + 1] ?? tick + firstGap) - tick;
     return insideBeat(gap)
       .map((inside): ClickMark => ({ tick: tick + inside, accent: 'division' }))
-      .filter((click) => click.tick >= step.startTick && click.tick < endTick);
+      .filter((click) => click.tick >= startTick && click.tick < endTick);
   });
 }
 

@@ -1,9 +1,11 @@
 // A run that is not tied to the bar, made into a step: ticks count from the step's own start; entered freely and even
 // against the take's own pace, unless a click is asked for.
 
+import type { Passage } from '../music/passage.ts';
 import type { Tempo } from '../music/tempo.ts';
 import { REST_BEATS } from './beat-run.ts';
-import type { ClickMark, Step, StepOnset } from './step.ts';
+import { wholeLine } from './dealt-out.ts';
+import type { ClickMark, Run, Step, StepOnset } from './step.ts';
 
 export interface FreeRun {
   readonly name: string;
@@ -22,14 +24,13 @@ export interface FreeRun {
  * The onsets of a free step are written out when they are first looked at: a switchback over 1,000 onsets has a
  * million notes, of which a player meets one lap at a time. Copies and comparisons see plain data.
  */
-export function freeStep(run: FreeRun): Step {
+export function freeStep(passage: Passage, run: FreeRun): Step {
   const { name, tempo, stopTick, leadInBeats = 0 } = run;
   const endTick = stopTick + REST_BEATS * tempo.beatTicks;
-  let onsets: readonly StepOnset[] | undefined;
   // A run within one long beat has no boundary of its own: it stops at its end.
   let beats = run.beats?.some((tick) => tick > 0) === false ? [...run.beats, endTick] : run.beats;
   let clicks: readonly ClickMark[] | undefined;
-  return {
+  const shared: Run = {
     name,
     tempo,
     pulse: leadInBeats > 0 ? 'click' : 'free',
@@ -48,11 +49,8 @@ export function freeStep(run: FreeRun): Step {
       beats ??= everyBeat(tempo, endTick);
       return beats;
     },
-    get onsets() {
-      onsets ??= run.writeOut();
-      return onsets;
-    },
   };
+  return { run: shared, lines: [wholeLine(passage, () => run.writeOut())] };
 }
 
 /** Beats of the tempo from 0 to a tick, both inclusive. */

@@ -8,7 +8,7 @@ import { firstBoundary, landingPlaces } from './landing-place.ts';
 import { stretchName } from './place-name.ts';
 import { layRunGround } from './run-ground.ts';
 import { GROWING, type RunLength, runLengthName } from './run-length.ts';
-import type { Step } from './step.ts';
+import { onsetsOfAll, type Step } from './step.ts';
 
 export const landings: Drill = {
   name: 'landings',
@@ -31,7 +31,7 @@ export const landings: Drill = {
 export function stepFromOnset(steps: readonly Step[], onset: number): number {
   return Math.max(
     0,
-    steps.findLastIndex((step) => step.onsets[0]!.number <= onset),
+    steps.findLastIndex((step) => onsetsOfAll(step)[0]!.number <= onset),
   );
 }
 

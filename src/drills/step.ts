@@ -1,7 +1,8 @@
-// A step: one thing to play. Plain data: what is expected, how time is kept, where the run stops. Drills make steps;
-// matching and the session take them without knowing which drill they came from.
+// A step: one thing to play. Plain data: a run, which all players share (how time is kept, where it stops), and a line
+// for each of them (what is expected). Drills make steps; matching and the session take them without knowing which
+// drill they came from.
 
-import type { Note } from '../music/onset.ts';
+import { lowestFirst, type Note } from '../music/onset.ts';
 import type { Tempo } from '../music/tempo.ts';
 
 export interface StepOnset {
@@ -29,7 +30,8 @@ export interface ClickMark {
   readonly accent: ClickAccent;
 }
 
-export interface Step {
+/** What of a step all players share. */
+export interface Run {
   /** Short and in a teacher's words: "beats 3 to 4", "widening 2". */
   readonly name: string;
   readonly tempo: Tempo;
@@ -37,7 +39,7 @@ export interface Step {
   readonly pulse: 'click' | 'free';
   /** Where the run begins: the first onset, or the beat before it where the run begins with a rest or off the beat. */
   readonly startTick: number;
-  /** The tick of the last onset: where the run stops. */
+  /** The tick of the last onset of all lines together: where the run stops. */
   readonly stopTick: number;
   /** True when the last onset is a landing: held while the click goes on. */
   readonly landing: boolean;
@@ -47,8 +49,11 @@ export interface Step {
   readonly leadInBeats: number;
   /** Beats the landing is held; for steps without a landing, beats of rest after the last note. */
   readonly holdBeats: number;
-  /** The end of the hold or rest, where a joined step strikes its first onset. See `stepEndTick`. */
-  readonly endTick?: number;
+  /**
+   * The end of the hold or rest, where a joined step strikes its first onset. A beat of the hold is the meter's where
+   * the run stops, which need not be the tempo's.
+   */
+  readonly endTick: number;
   /** Every click of lead-in, run and hold, by tick. */
   readonly clicks: readonly ClickMark[];
   /**
@@ -56,13 +61,43 @@ export interface Step {
    * stop after a slip.
    */
   readonly beats: readonly number[];
+}
+
+/** What of a step one player plays. */
+export interface Line {
+  /** Which parts of the passage it is taken from: indexes, never empty. */
+  readonly parts: readonly number[];
+  /** Semitones from written to sounding pitch of its (first) part's instrument: -2 for an instrument in B flat. */
+  readonly transposition: number;
+  /** By tick. Empty for a player who rests through the whole run. */
   readonly onsets: readonly StepOnset[];
 }
 
-/**
- * The end of the step's hold or rest. A beat of the hold is the meter's where the run stops, which need not be the
- * tempo's: only a step that does not say so is counted in the tempo's beats.
- */
-export function stepEndTick(step: Step): number {
-  return step.endTick ?? step.stopTick + step.holdBeats * step.tempo.beatTicks;
+export interface Step {
+  readonly run: Run;
+  /** Never empty; drills make one line of all parts, which `dealtOut` divides. */
+  readonly lines: readonly Line[];
+}
+
+/** The step's onsets as a whole: of its only line, or of all its lines merged. */
+export function onsetsOfAll({ lines }: Step): readonly StepOnset[] {
+  const [first, ...others] = new Set(lines);
+  return others.length === 0 ? first!.onsets : merged([first!, ...others]);
+}
+
+function merged(lines: readonly Line[]): StepOnset[] {
+  const byTick = new Map<number, StepOnset>();
+  for (const onset of lines.flatMap((line) => line.onsets)) {
+    const other = byTick.get(onset.tick);
+    byTick.set(onset.tick, other ? together(other, onset) : onset);
+  }
+  return [...byTick.values()].sort((a, b) => a.tick - b.tick);
+}
+
+function together(a: StepOnset, b: StepOnset): StepOnset {
+  return {
+    ...a,
+    durationTicks: Math.max(a.durationTicks, b.durationTicks),
+    notes: [...a.notes, ...b.notes].sort(lowestFirst),
+  };
 }

@@ -2,7 +2,7 @@
 // steps that keep the beat, from the step's start in free ones; 10,080 ticks to the quarter note.
 
 import { requiredNotes } from '../music/onset.ts';
-import type { Step } from './step.ts';
+import { onsetsOfAll, type Step } from './step.ts';
 
 export const STEPS_FORMAT = 1;
 
@@ -35,11 +35,11 @@ export function stepsJson(passage: string, drill: string, steps: readonly Step[]
     passage,
     drill,
     steps: steps.map((step) => ({
-      name: step.name,
-      tempoBpm: step.tempo.bpm,
-      leadInBeats: step.leadInBeats,
-      holdBeats: step.holdBeats,
-      onsets: step.onsets.map((onset) => ({
+      name: step.run.name,
+      tempoBpm: step.run.tempo.bpm,
+      leadInBeats: step.run.leadInBeats,
+      holdBeats: step.run.holdBeats,
+      onsets: onsetsOfAll(step).map((onset) => ({
         tick: onset.tick,
         durationTicks: onset.durationTicks,
         pitches: [...new Set(requiredNotes(onset).map((note) => note.pitch))].sort((a, b) => a - b),

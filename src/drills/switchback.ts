@@ -11,7 +11,7 @@ import { refuse } from './refusal.ts';
 import type { Step, StepOnset } from './step.ts';
 import { stepOnsets } from './step-onset.ts';
 import { commonestInterval, patternPlaces, turningPlaces } from './switchback-pattern.ts';
-import { checkSpan } from './workable-span.ts';
+import { checkNotes, checkSpan } from './workable-span.ts';
 
 export const switchback: Drill = {
   name: 'switchback',
@@ -31,7 +31,9 @@ export const switchback: Drill = {
     if (!checked.ok) return checked;
     const line = equalLine(span, settings);
     if (!line.ok) return line;
-    return ok(patternSteps(span, settings, line.value));
+    const laps = lapsOf(settings, line.value);
+    const counted = checkNotes(span, 'switchback', laps.map(noteCount));
+    return counted.ok ? ok(patternSteps(span, settings, line.value, laps)) : counted;
   },
 };
 
@@ -63,20 +65,32 @@ function equalLine(span: Span, settings: DrillSettings): Result<EqualLine> {
   return ok({ onsets: has(settings, 'from-last') ? equal.reverse() : equal, noteTicks });
 }
 
-function patternSteps(span: Span, settings: DrillSettings, line: EqualLine): Step[] {
+/** The turns of each lap; the whole pattern is one lap of all of them. */
+function lapsOf(settings: DrillSettings, line: EqualLine): number[][] {
   const turns = has(settings, 'at-turns')
     ? turningPlaces(line.onsets)
     : Array.from({ length: line.onsets.length - 1 }, (_, i) => i + 1);
   if (has(settings, 'retrograde')) turns.reverse();
+  return has(settings, 'in-one-go') ? [turns] : turns.map((turn) => [turn]);
+}
+
+function noteCount(lap: readonly number[]): number {
+  return lap.reduce((sum, turn) => sum + 2 * turn, 0) + 1;
+}
+
+function patternSteps(
+  span: Span,
+  settings: DrillSettings,
+  line: EqualLine,
+  laps: readonly (readonly number[])[],
+): Step[] {
   const leadInBeats = has(settings, 'with-click') ? beatsPerBarAt(span) : 0;
-  const laps = has(settings, 'in-one-go') ? [turns] : turns.map((turn) => [turn]);
   return laps.map((lap) => {
-    const places = lap.reduce((sum, turn) => sum + 2 * turn, 0) + 1;
     const name = lap.length > 1 || laps.length === 1 ? 'the whole pattern' : lapName(line, lap[0]!);
-    return freeStep({
+    return freeStep(span.passage, {
       name,
       tempo: settings.tempo,
-      stopTick: (places - 1) * line.noteTicks,
+      stopTick: (noteCount(lap) - 1) * line.noteTicks,
       leadInBeats,
       writeOut: () =>
         patternPlaces(lap).map((place, p) => ({ ...line.onsets[place]!, tick: p * line.noteTicks })),

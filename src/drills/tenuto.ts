@@ -64,7 +64,7 @@ function leaned(span: Span, settings: DrillSettings, written: readonly StepOnset
   });
   const restTicks = REST_BEATS * settings.tempo.beatTicks;
   const beats = beatsBetween(beatGrid(span.passage), origin, written.at(-1)!.tick + restTicks + 1);
-  return freeStep({
+  return freeStep(span.passage, {
     name: lean.name,
     tempo: settings.tempo,
     stopTick: onsets.at(-1)!.tick,

@@ -4,7 +4,7 @@ import { ok } from '../problem.ts';
 import { beatStep, layGround, REST_BEATS } from './beat-run.ts';
 import type { Drill } from './drill.ts';
 import { widerByBeat, widerByOnset, windowsOutward } from './snag-window.ts';
-import { checkSnags, checkSpan } from './workable-span.ts';
+import { checkNotes, checkSnags, checkSpan } from './workable-span.ts';
 
 export const widening: Drill = {
   name: 'widening',
@@ -20,8 +20,15 @@ export const widening: Drill = {
     if (!snags.ok) return snags;
     const ground = layGround(span.passage, span, settings.tempo);
     const wider = settings.variants?.includes('by-beat') ? widerByBeat(ground) : widerByOnset(ground);
+    const windows = windowsOutward(snags.value, span, wider);
+    const counted = checkNotes(
+      span,
+      'widening',
+      windows.map(({ window }) => window.last - window.first + 1),
+    );
+    if (!counted.ok) return counted;
     return ok(
-      windowsOutward(snags.value, span, wider).map(({ window, stage }) =>
+      windows.map(({ window, stage }) =>
         beatStep(ground, {
           name: windowName(window, stage, {
             whole: window.first === span.first && window.last === span.last,

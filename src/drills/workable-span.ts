@@ -9,6 +9,12 @@ import { refuse } from './refusal.ts';
 /** The longest hold, in beats: within what the beat grid counts on past the end. */
 const LONGEST_HOLD = BEATS_BEYOND / 2;
 
+/**
+ * The most notes that the steps of one drill may have together: more than a lifetime's practice of one span, and as
+ * many as can be printed.
+ */
+const MOST_NOTES = 2_000_000;
+
 /** At least two onsets, all of them in the passage. */
 export function checkSpan(span: Span): Result<Span> {
   const { first, last, passage } = span;
@@ -28,6 +34,17 @@ export function checkSpan(span: Span): Result<Span> {
     );
   }
   return ok(span);
+}
+
+/** Steps that grow with every step have many notes in all: refused before any is made. `counts`: onsets by step. */
+export function checkNotes({ first, last }: Span, drill: string, counts: readonly number[]): Result<number> {
+  const notes = counts.reduce((sum, count) => sum + count, 0);
+  if (notes <= MOST_NOTES) return ok(notes);
+  return refuse(
+    'too-many-notes',
+    `Cannot make ${drill} of onsets ${first} to ${last}: its ${counts.length} steps would have ${notes} notes in all, and ${MOST_NOTES} can be made`,
+    'Choose a shorter span.',
+  );
 }
 
 /** The snags asked for, in order and once each, every one an interval of the span; at least one. */

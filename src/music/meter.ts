@@ -8,6 +8,8 @@ export interface Meter {
   readonly count: number;
   /** Lower number, a power of two. */
   readonly unit: number;
+  /** How the bar is felt where the music says so, in units, adding up to `count`: 2+3/8 is [2, 3]. */
+  readonly groups?: readonly number[];
 }
 
 /** One bar of a passage. `number` is what is printed over it; a pickup is 0. */
@@ -26,6 +28,15 @@ export function isCompound(meter: Meter): boolean {
 
 export function barTicks(meter: Meter): number {
   return (meter.count * TICKS_PER_WHOLE) / meter.unit;
+}
+
+/** @example meterText({ count: 5, unit: 8, groups: [2, 3] }) // '2+3/8' */
+export function meterText({ count, unit, groups }: Meter): string {
+  return `${groups?.join('+') ?? count}/${unit}`;
+}
+
+export function isSameMeter(a: Meter, b: Meter): boolean {
+  return meterText(a) === meterText(b);
 }
 
 /** Ticks of one beat: the dotted note in compound meter. @example beatTicks({ count: 6, unit: 8 }) // 15120 */

@@ -2,7 +2,7 @@
 // what is in it; a wrong ending is told.
 
 import { readAbc } from './abc/reader.ts';
-import { type Issue, IssueList, LARGEST_FILE_BYTES, type Reading, unreadable } from './reading.ts';
+import { type FileReading, type Issue, IssueList, LARGEST_FILE_BYTES, unreadable } from './reading.ts';
 import { decodeText } from './text.ts';
 
 export interface ReadOptions {
@@ -41,7 +41,7 @@ export async function readPassageBytes(
   bytes: Uint8Array,
   name: string,
   options: ReadOptions = {},
-): Promise<Reading> {
+): Promise<FileReading> {
   if (bytes.length === 0) return unreadable('file.empty', `Cannot read ${name}: it is empty`);
   if (bytes.length > LARGEST_FILE_BYTES) {
     const size = `${Math.round(bytes.length / 1024 / 1024)} MB, at most ${LARGEST_FILE_BYTES / 1024 / 1024} MB are read`;
@@ -73,7 +73,7 @@ export async function readPassageBytes(
   return withWarnings(warnings, readMusicXml(text, name, options));
 }
 
-function withWarnings(warnings: readonly Issue[], reading: Reading): Reading {
+function withWarnings(warnings: readonly Issue[], reading: FileReading): FileReading {
   return warnings.length === 0 ? reading : { ...reading, issues: [...warnings, ...reading.issues] };
 }
 

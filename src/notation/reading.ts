@@ -5,7 +5,7 @@
 import type { Passage } from '../music/passage.ts';
 
 /** Where in a file. Lines and columns from 1, bytes from 0, bars as printed. */
-export interface Place {
+export interface FilePlace {
   readonly line?: number;
   readonly column?: number;
   readonly byte?: number;
@@ -17,10 +17,10 @@ export interface Issue {
   readonly code: string;
   readonly message: string;
   readonly severity: 'error' | 'warning';
-  readonly place?: Place;
+  readonly place?: FilePlace;
 }
 
-export interface Reading {
+export interface FileReading {
   /** Absent exactly when one of the issues is an error. */
   readonly passage?: Passage;
   readonly issues: readonly Issue[];
@@ -39,16 +39,16 @@ export class IssueList {
   private readonly issues: Issue[] = [];
   private dropped = 0;
 
-  warn(code: string, message: string, place?: Place): void {
+  warn(code: string, message: string, place?: FilePlace): void {
     this.add({ code, message, severity: 'warning', ...(place && { place }) });
   }
 
-  error(code: string, message: string, place?: Place): void {
+  error(code: string, message: string, place?: FilePlace): void {
     this.add({ code, message, severity: 'error', ...(place && { place }) });
   }
 
   /** The first time only: for what would be said at every note. */
-  warnOnce(code: string, message: string, place?: Place): void {
+  warnOnce(code: string, message: string, place?: FilePlace): void {
     if (!this.issues.some((issue) => issue.code === code)) this.warn(code, message, place);
   }
 
@@ -69,6 +69,6 @@ export class IssueList {
 }
 
 /** A reading that failed with one error. */
-export function unreadable(code: string, message: string, place?: Place): Reading {
+export function unreadable(code: string, message: string, place?: FilePlace): FileReading {
   return { issues: [{ code, message, severity: 'error', ...(place && { place }) }], noteCount: 0 };
 }

@@ -27,8 +27,8 @@ export interface ClickPort {
   scheduleNotes(notes: readonly SoundedNote[]): void;
   /** Drops everything scheduled at or after a time; notes that sound are let go. */
   silenceFrom(atMicros: number): void;
-  /** Asks to be told, once and in a sentence, when what sounds is lost in the middle. */
-  onLost?(tell: (sentence: string) => void): void;
+  /** Asks to be told, in a sentence, when what sounds is lost in the middle, and when it is back. */
+  onSoundNews?(tell: (sentence: string) => void): void;
   /** All notes off, outputs closed. */
   close(): Promise<void>;
 }

@@ -1,12 +1,14 @@
 // Where playing comes from: a MIDI input, the player model, a recorded take, the computer keyboard. One per player.
 
-import type { Step } from '../drills/step.ts';
+import type { Line, Run } from '../drills/step.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
 import type { Key } from './terminal.ts';
 
 /** Told to the source when a take is planned, so that a simulated player knows what to play and when. */
 export interface Prompt {
-  readonly step: Step;
+  readonly run: Run;
+  /** What this player plays. */
+  readonly line: Line;
   /** Played time of the step's tick 0; for steps that the player enters freely, the earliest time. */
   readonly zeroMicros: number;
   /** How often this step has been tried, from 1. */

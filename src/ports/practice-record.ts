@@ -15,5 +15,9 @@ export interface PracticeRecord {
   /** Small settings that are remembered (the last input, calibrated lags), by name; values are JSON. */
   recall(name: string): unknown;
   remember(name: string, value: unknown): void;
+  /** Asks to be told in a sentence when takes cannot be kept in it any more and go elsewhere. */
+  onTrouble?(tell: (sentence: string) => void): void;
+  /** Where takes went that it could not take up. */
+  readonly rescued?: readonly string[];
   close(): void;
 }

@@ -3,11 +3,8 @@
 import type { Prompt } from './player-source.ts';
 
 export interface PulsePort {
-  /**
-   * A take has been planned, as its players are told. Told once for each of several players, it is one take. `endTick` is
-   * the end of its hold or rest, on the step's own ticks.
-   */
-  lead(prompt: Prompt, endTick: number): void;
+  /** A take has been planned, as its players are told. Told once for each of several players, it is one take. */
+  lead(prompt: Prompt): void;
   /** The click stops at a time: so does the pulse. */
   silenceFrom(atMicros: number): void;
   close(): Promise<void>;

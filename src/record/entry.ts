@@ -1,9 +1,9 @@
 // The practice record's entries: every take with its raw events, so that all analysis can be done again later.
 // Plain data, versioned; calendar times are ISO 8601 in UTC.
 
-import type { ToleranceName } from '../matching/tolerance.ts';
-import type { TakeVerdict } from '../matching/verdict.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
+import type { ToleranceName } from '../take/tolerance.ts';
+import type { TakeVerdict } from '../take/verdict.ts';
 
 export const ENTRY_FORMAT = 1;
 

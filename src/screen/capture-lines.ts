@@ -9,8 +9,8 @@ import { spellingName } from '../music/pitch.ts';
 import { TICKS_PER_WHOLE } from '../music/ticks.ts';
 import type { Quantised, QuantisedOnset } from '../notation/transcription/quantise.ts';
 import { DOUBTFUL, isUncertain } from '../notation/transcription/tempo.ts';
+import { counted } from '../wording/counted.ts';
 import { listPassage } from '../wording/listing/passage.ts';
-import { counted } from './wording.ts';
 
 export function captureLines(passage: Passage, onsets: readonly QuantisedOnset[], columns = 80): string[] {
   const doubts = doubtLines(passage, onsets);

@@ -1,11 +1,11 @@
 // The contour: note names at their height over a ruler of beats, the landing and its hold drawn on it, what became of
 // each note under it, and a needle under each interval.
 
-import type { Step, StepOnset } from '../drills/step.ts';
+import type { Line, Run, StepOnset } from '../drills/step.ts';
 import type { NoteVerdict } from '../matching/alignment.ts';
-import type { IntervalVerdict } from '../matching/verdict.ts';
 import { spellingName } from '../music/pitch.ts';
 import type { TextRole } from '../ports/terminal.ts';
+import type { IntervalVerdict } from '../take/verdict.ts';
 import { type Canvas, put } from './canvas.ts';
 
 /** Cells an onset needs at least: a name such as "F#5", its mark, and room for "+120". */
@@ -31,16 +31,22 @@ export interface ContourState {
   readonly position: number;
 }
 
-export function putContour(canvas: Canvas, box: ContourBox, step: Step, state: ContourState): void {
+/** One player's line of a run. */
+export interface DrawnLine {
+  readonly run: Run;
+  readonly line: Line;
+}
+
+export function putContour(canvas: Canvas, box: ContourBox, step: DrawnLine, state: ContourState): void {
   const tail = tailCells(step);
   const page = pageOf(step, state.position, Math.max(1, Math.floor((box.width - tail) / SLOT)));
   const columns = columnsOf(step, page, box, tail);
   const heights = heightsOf(step, page, box.rows);
   if (box.under >= 1) putRuler(canvas, box, step, page, columns);
   for (let i = page.first; i <= page.last; i++) {
-    const onset = step.onsets[i]!;
+    const onset = step.line.onsets[i]!;
     const column = columns[i - page.first]!;
-    const landing = step.landing && i === step.onsets.length - 1;
+    const landing = step.run.landing && i === step.line.onsets.length - 1;
     const verdicts = state.notes.filter((one) => one?.onset === i);
     putNames(canvas, box, onset, {
       column,
@@ -48,7 +54,8 @@ export function putContour(canvas: Canvas, box: ContourBox, step: Step, state: C
       landing,
       role: nameRole(verdicts, i === state.position),
     });
-    if (landing) putHold(canvas, box, column, heights.get(onset.notes.at(-1)!.pitch)!, onset, step.holdBeats);
+    if (landing)
+      putHold(canvas, box, column, heights.get(onset.notes.at(-1)!.pitch)!, onset, step.run.holdBeats);
     if (box.under >= 2) {
       const mark = markOf(verdicts, i === state.position);
       put(canvas, box.row + box.rows + 1, column, mark, nameRole(verdicts, i === state.position));
@@ -58,11 +65,11 @@ export function putContour(canvas: Canvas, box: ContourBox, step: Step, state: C
   if (box.under >= 5) putNeedles(canvas, box, state.intervals, page, columns);
   const edge = box.row + box.rows + Math.min(1, box.under - 1);
   if (page.first > 0) put(canvas, edge, box.column, '<', 'dim');
-  if (page.last < step.onsets.length - 1) put(canvas, edge, box.column + box.width - 1, '>', 'dim');
+  if (page.last < step.line.onsets.length - 1) put(canvas, edge, box.column + box.width - 1, '>', 'dim');
 }
 
 /** Cells that the last onset needs, to the right edge: a landing takes its bracket and its hold with it. */
-function tailCells({ landing, onsets, holdBeats }: Step): number {
+function tailCells({ run: { landing, holdBeats }, line: { onsets } }: DrawnLine): number {
   const last = onsets.at(-1)!;
   if (!landing) return SLOT + 1;
   const names = last.notes.map((note) => spellingName(note.spelling).length);
@@ -75,8 +82,8 @@ interface Page {
 }
 
 /** Whole pages, overlapping by one onset so that the interval across the edge is seen. */
-function pageOf(step: Step, position: number, most: number): Page {
-  const count = step.onsets.length;
+function pageOf(step: DrawnLine, position: number, most: number): Page {
+  const count = step.line.onsets.length;
   if (count <= most) return { first: 0, last: count - 1 };
   const stride = Math.max(1, most - 1);
   const first = Math.min(count - most, Math.floor(Math.min(position, count - 1) / stride) * stride);
@@ -84,8 +91,8 @@ function pageOf(step: Step, position: number, most: number): Page {
 }
 
 /** In proportion to time where that leaves every onset its slot, else slot by slot. */
-function columnsOf(step: Step, page: Page, box: ContourBox, tail: number): number[] {
-  const onsets = step.onsets.slice(page.first, page.last + 1);
+function columnsOf(step: DrawnLine, page: Page, box: ContourBox, tail: number): number[] {
+  const onsets = step.line.onsets.slice(page.first, page.last + 1);
   const from = onsets[0]!.tick;
   const span = Math.max(1, onsets.at(-1)!.tick - from);
   const room = box.width - 5 - tail;
@@ -99,9 +106,9 @@ function columnsOf(step: Step, page: Page, box: ContourBox, tail: number): numbe
 }
 
 /** Row (within the box) of each pitch: evenly by rank where the rows suffice, else in proportion. */
-function heightsOf(step: Step, page: Page, rows: number): Map<number, number> {
+function heightsOf(step: DrawnLine, page: Page, rows: number): Map<number, number> {
   const pitches = [
-    ...new Set(step.onsets.slice(page.first, page.last + 1).flatMap((o) => o.notes.map((n) => n.pitch))),
+    ...new Set(step.line.onsets.slice(page.first, page.last + 1).flatMap((o) => o.notes.map((n) => n.pitch))),
   ].sort((a, b) => b - a);
   const high = pitches[0]!;
   const low = pitches.at(-1)!;
@@ -152,12 +159,18 @@ function holdText(holdBeats: number): string {
   return holdBeats > 0 ? `=${holdBeats}=` : '';
 }
 
-function putRuler(canvas: Canvas, box: ContourBox, step: Step, page: Page, columns: readonly number[]): void {
+function putRuler(
+  canvas: Canvas,
+  box: ContourBox,
+  step: DrawnLine,
+  page: Page,
+  columns: readonly number[],
+): void {
   const row = box.row + box.rows;
   put(canvas, row, box.column + 4, '.'.repeat(Math.max(0, box.width - 6)), 'dim');
-  const from = step.onsets[page.first]!.tick;
-  const to = step.onsets[page.last]!.tick;
-  for (const click of step.clicks) {
+  const from = step.line.onsets[page.first]!.tick;
+  const to = step.line.onsets[page.last]!.tick;
+  for (const click of step.run.clicks) {
     if (click.tick < from || click.tick > to || click.accent === 'division') continue;
     put(
       canvas,
@@ -169,14 +182,14 @@ function putRuler(canvas: Canvas, box: ContourBox, step: Step, page: Page, colum
   }
 }
 
-function columnOfTick(tick: number, step: Step, page: Page, columns: readonly number[]): number {
+function columnOfTick(tick: number, step: DrawnLine, page: Page, columns: readonly number[]): number {
   let i = page.first;
-  while (i < page.last && step.onsets[i + 1]!.tick <= tick) i++;
+  while (i < page.last && step.line.onsets[i + 1]!.tick <= tick) i++;
   const here = columns[i - page.first]!;
   const next = columns[i + 1 - page.first];
   if (next === undefined) return here;
-  const a = step.onsets[i]!.tick;
-  const b = step.onsets[i + 1]!.tick;
+  const a = step.line.onsets[i]!.tick;
+  const b = step.line.onsets[i + 1]!.tick;
   return Math.round(here + ((tick - a) / (b - a)) * (next - here));
 }
 

@@ -8,7 +8,8 @@ import type { NoteVerdict } from '../matching/alignment.ts';
 import type { Frame, TerminalSize, TextRole } from '../ports/terminal.ts';
 import { FLASH_MICROS, type Session } from '../session/session.ts';
 import { stepInForce } from '../session/stages.ts';
-import { hasSlipped, stopMicros, type Take, tickMicros } from '../session/take.ts';
+import { hasSlipped, type PlayerTake, stopMicros, type Take, tickMicros } from '../session/take.ts';
+import { stepTitle } from '../wording/counted.ts';
 import { COUNT_ROWS, putCount } from './beat-count.ts';
 import { type Canvas, newCanvas, put, putSides, toFrame } from './canvas.ts';
 import { type ContourState, putContour } from './contour.ts';
@@ -16,7 +17,6 @@ import { keyHint } from './keymap.ts';
 import { type Layout, layoutOf } from './layout.ts';
 import { putSummary } from './summary.ts';
 import { putWords } from './verdict-words.ts';
-import { stepTitle } from './wording.ts';
 
 export interface DrawOptions {
   /** Characters beyond ASCII may be used. */
@@ -49,11 +49,11 @@ function putHeader(canvas: Canvas, session: Session, options: DrawOptions, { hea
   const step = held?.take.step ?? stepInForce(session);
   const { tolerance } = session.plan;
   const { title } = session.plan.span.passage;
-  const name = stepTitle(session.steps[index]!.drill, step.name);
+  const name = stepTitle(session.steps[index]!.drill, step.run.name);
   const place = `step ${index + 1} of ${session.steps.length}`;
   const progress = progressWords(session, { index, gate, ladder });
   const brief = progress.replace(/ \[.*\]$/, '');
-  const tempo = `${step.tempo.bpm} a minute`;
+  const tempo = `${step.run.tempo.bpm} a minute`;
   const strong = { left: 'strong', right: 'strong' } as const;
   if (headerRows === 1) {
     putSides(canvas, 0, [[name, brief]], strong);
@@ -124,13 +124,14 @@ function putWork(canvas: Canvas, session: Session, options: DrawOptions, layout:
   putStage(canvas, session, stage, { unicode: options.unicode, layout });
   const shown = shownOf(session, stage);
   const picture = shown ? shown.take : session.take;
+  const drawn = picture?.players.find((one) => shown === undefined || one.player === shown.player);
   const { bodyRow, bodyRows, countColumns, underNames } = layout;
   const rows = bodyRows - underNames;
   const width = canvas.size.columns - countColumns;
-  if (picture && rows > 0 && width > 0) {
-    const state = shown ? shownState(shown) : runState(picture);
+  if (picture && drawn && rows > 0 && width > 0) {
+    const state = shown ? shownState(shown) : runState(drawn);
     const box = { row: bodyRow, column: countColumns, width, rows, under: underNames };
-    putContour(canvas, box, picture.step, state);
+    putContour(canvas, box, { run: picture.step.run, line: drawn.line }, state);
   }
   putWords(canvas, session, stage === 'paused', layout);
 }
@@ -141,15 +142,15 @@ type Stage = 'ready' | 'listen' | 'lead-in' | 'play' | 'hold' | 'rest' | 'slippe
 function stageOf({ status, take, shown, now, heardUntilMicros = 0 }: Session): Stage {
   if (status === 'paused') return 'paused';
   if (now < heardUntilMicros && take && now < take.beginMicros) return 'listen';
-  if (shown && now < shown.untilMicros) return shown.take.step.landing ? 'hold' : 'rest';
+  if (shown && now < shown.untilMicros) return shown.take.step.run.landing ? 'hold' : 'rest';
   if (!take || now < take.beginMicros) return 'ready';
   const stop = stopMicros(take);
   if (stop !== undefined && now >= stop)
-    return take.step.landing && take.cutTick === undefined ? 'hold' : 'rest';
+    return take.step.run.landing && take.cutTick === undefined ? 'hold' : 'rest';
   if (hasSlipped(take)) return 'slipped';
-  const entry = tickMicros(take, take.step.startTick);
+  const entry = tickMicros(take, take.step.run.startTick);
   if (now < entry) return 'lead-in';
-  return take.step.pulse === 'free' && take.players.every((one) => one.lastNoteMicros === undefined)
+  return take.step.run.pulse === 'free' && take.players.every((one) => one.lastNoteMicros === undefined)
     ? 'enter'
     : 'play';
 }
@@ -193,7 +194,7 @@ function lastClick(session: Session): { atMicros: number; beat: number } | undef
   const takes = [session.take, session.shown?.take].filter((one): one is Take => one !== undefined);
   for (const take of takes) {
     const { step } = take;
-    const before = step.clicks.findLast(
+    const before = step.run.clicks.findLast(
       (click) => click.accent !== 'division' && tickMicros(take, click.tick) <= session.now,
     );
     if (before && tickMicros(take, before.tick) >= take.beginMicros - 1) {
@@ -230,7 +231,6 @@ function firstSlip(notes: readonly NoteVerdict[]): number {
   return notes.find((one) => one.verdict === 'wrong' || one.verdict === 'missed')?.onset ?? 0;
 }
 
-function runState(take: Take): ContourState {
-  const { follower } = take.players[0]!;
+function runState({ follower }: PlayerTake): ContourState {
   return { notes: follower.committed, intervals: [], blips: [], position: follower.position };
 }

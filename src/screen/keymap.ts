@@ -2,7 +2,7 @@
 // arrows, space), so that feet can do all of it. `v` and `x` stand in for `h` and `o` where letters are notes.
 
 import type { Control } from '../session/event.ts';
-import { fitHints, type Hint } from './wording.ts';
+import { fitHints, type Hint } from './key-hints.ts';
 
 export const KEYMAP: Readonly<Record<string, Control>> = {
   pagedown: 'skip',

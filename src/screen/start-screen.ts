@@ -2,7 +2,7 @@
 
 import type { Frame, TerminalSize } from '../ports/terminal.ts';
 import { type Canvas, fitWords, newCanvas, put, putWrapped, toFrame } from './canvas.ts';
-import { fitHints, type Hint } from './wording.ts';
+import { fitHints, type Hint } from './key-hints.ts';
 
 export interface StartChoice {
   /** As typed on the command line. */

@@ -1,9 +1,9 @@
 // What came of a session, step by step, on the screen at its end.
 
-import { costliestWords } from '../session/costly-interval.ts';
 import type { Session, StepTally } from '../session/session.ts';
+import { costliestWords } from '../wording/costliest.ts';
+import { counted, stepTitle } from '../wording/counted.ts';
 import { type Canvas, fitWords, put, putRight, putWrapped } from './canvas.ts';
-import { counted, stepTitle } from './wording.ts';
 
 const STATE_WORDS = { passed: '+ passed ', skipped: '> skipped', open: '- open   ' } as const;
 
@@ -29,7 +29,7 @@ function putStep(canvas: Canvas, row: number, session: Session, index: number): 
   const takes = `${tally.cleanTakes} clean of ${tally.takes}`;
   const wide = canvas.size.columns >= 80;
   const width = canvas.size.columns - 2;
-  const name = `${STATE_WORDS[tally.state]} ${stepTitle(drill, step.name)}`;
+  const name = `${STATE_WORDS[tally.state]} ${stepTitle(drill, step.run.name)}`;
   const room = wide ? 48 : Math.max(0, width - takes.length - 2);
   put(canvas, row, 1, fitWords(name, room), tally.state === 'passed' ? 'good' : 'plain');
   if (wide) put(canvas, row, 50, takes, 'dim');

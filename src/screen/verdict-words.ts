@@ -1,8 +1,8 @@
 // The words under the contour: the sentence of the last verdict or why it is paused, what comes next, and a notice.
 
-import { timingRemark } from '../matching/timing-report.ts';
-import { expectedNames } from '../session/names.ts';
 import type { Session } from '../session/session.ts';
+import { expectedNames } from '../wording/note-names.ts';
+import { timingRemark } from '../wording/timing-report.ts';
 import { type Canvas, put, putWrapped, wrap } from './canvas.ts';
 import type { Layout } from './layout.ts';
 
@@ -53,20 +53,23 @@ export function putWords(
 }
 
 /** What else was measured, in a line. */
-function remarkOn({ verdict, take: { step } }: NonNullable<Session['shown']>): string | undefined {
-  const names = expectedNames(step);
-  const inWrittenOrder = step.onsets.every(
-    ({ number }, i) => i === 0 || number === step.onsets[i - 1]!.number + 1,
+function remarkOn({ verdict, take, player }: NonNullable<Session['shown']>): string | undefined {
+  const { line } = take.players.find((one) => one.player === player)!;
+  const names = expectedNames(line);
+  const inWrittenOrder = line.onsets.every(
+    ({ number }, i) => i === 0 || number === line.onsets[i - 1]!.number + 1,
   );
-  return timingRemark(verdict, step, (onset) => names[onset]!.at(-1)!, { slurs: inWrittenOrder });
+  return timingRemark(verdict, { ...line, tempo: take.step.run.tempo }, (onset) => names[onset]!.at(-1)!, {
+    slurs: inWrittenOrder,
+  });
 }
 
 function whatNext(session: Session): string {
   const { shown, take } = session;
   if (!shown || !take) return '';
   if (!shown.onward) return 'Again, after the lead-in.';
-  const joins = take.beginMicros === shown.untilMicros && shown.take.step.joinsNext;
-  return `On to "${take.step.name}"${joins ? ': strike the landing again and go on' : ', after the lead-in'}.`;
+  const joins = take.beginMicros === shown.untilMicros && shown.take.step.run.joinsNext;
+  return `On to "${take.step.run.name}"${joins ? ': strike the landing again and go on' : ', after the lead-in'}.`;
 }
 
 /** Clean to its stop: a run that was stopped early is not. */

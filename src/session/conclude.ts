@@ -3,11 +3,13 @@
 import { closedGate, countTake, type Gate, isOpen } from '../coaching/gate.ts';
 import { climb, currentBpm, type Ladder } from '../coaching/ladder.ts';
 import { ladderKey, rememberLadder } from '../coaching/ladder-memory.ts';
-import type { TakeVerdict } from '../matching/verdict.ts';
+import type { TakeVerdict } from '../take/verdict.ts';
+import { octaveOffer } from '../wording/offer.ts';
+import { restPrompt } from '../wording/rest-prompt.ts';
 import { chargeInterval } from './costly-interval.ts';
 import type { Effect } from './effect.ts';
-import { isOffered, offerWords, seeOctave } from './octave-offer.ts';
-import { restPromptBetween } from './rest.ts';
+import { isOffered, seeOctave } from './octave-offer.ts';
+import { restDueBetween } from './rest.ts';
 import type { Advance, Session, StepTally } from './session.ts';
 import { finish, judged, keptTake, pause, planNext, wholeBpm } from './stages.ts';
 import { endMicros, type PlayerTake } from './take.ts';
@@ -63,7 +65,7 @@ export function conclude(session: Session, at: number): Advance {
     const { drill, step } = session.steps[session.index]!;
     effects.push({
       type: 'remember',
-      name: ladderKey(session.plan.span, stepKey(drill, step.name)),
+      name: ladderKey(session.plan.span, stepKey(drill, step.run.name)),
       value: rememberLadder(ladder),
     });
   }
@@ -80,7 +82,7 @@ export function conclude(session: Session, at: number): Advance {
     kept: session.kept + results.length,
     cleanTakes: session.cleanTakes + (clean ? results.length : 0),
     costs: results.reduce(
-      (costs, { verdict }) => chargeInterval(costs, verdict.troubles[0], take.step),
+      (costs, { one, verdict }) => chargeInterval(costs, verdict.troubles[0], one.line),
       session.costs,
     ),
     tallies: silent ? session.tallies : tally(session.tallies, session.index, { clean, passed: onward }),
@@ -150,7 +152,7 @@ function onwardOrAgain(session: Session, onward: boolean, at: number, end: numbe
   if (session.index + 1 >= session.steps.length) return finish(session, at);
   return planNext(
     nextStep(session),
-    take.step.joinsNext ? { kind: 'join', atMicros: end } : { kind: 'lead-in', fromMicros: end },
+    take.step.run.joinsNext ? { kind: 'join', atMicros: end } : { kind: 'lead-in', fromMicros: end },
     at,
   );
 }
@@ -174,7 +176,7 @@ function octavesSeen(
 ): Session['octaveSeen'] {
   const seen = results.flatMap(({ one, verdict }) => {
     const { played } = one.follower;
-    const now = seeOctave(session.octaveSeen[one.player], { step: session.take!.step, verdict, played });
+    const now = seeOctave(session.octaveSeen[one.player], { line: one.line, verdict, played });
     return now ? [[one.player, now] as const] : [];
   });
   return Object.fromEntries(seen);
@@ -199,12 +201,13 @@ function tally(
 /** A rest prompt, an offer or advice that has fallen due. */
 function notice(session: Session, playedBefore: number, at: number): Advance {
   const offered = Object.values(session.octaveSeen).find(isOffered);
-  if (offered) return advise(session, offerWords(offered), at);
-  const rest = restPromptBetween(playedBefore, session.playedMicros);
-  if (rest) {
+  if (offered) return advise(session, octaveOffer(offered.octaves), at);
+  const minutes = restDueBetween(playedBefore, session.playedMicros);
+  if (minutes !== undefined) {
+    const text = restPrompt(minutes);
     return {
-      session: { ...session, notice: rest.text },
-      effects: [{ type: 'news', at, news: { kind: 'rest', minutes: rest.minutes, text: rest.text } }],
+      session: { ...session, notice: text },
+      effects: [{ type: 'news', at, news: { kind: 'rest', minutes, text } }],
     };
   }
   const { missesInARow } = session.gate;

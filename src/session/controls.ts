@@ -4,6 +4,7 @@ import { beatAt, beatGrid } from '../drills/beat-grid.ts';
 import { placeClicksInRow } from '../drills/click-placement.ts';
 import { landings, stepFromOnset } from '../drills/landings.ts';
 import { type Every, fewerStops, moreStops } from '../drills/run-length.ts';
+import { onsetsOfAll } from '../drills/step.ts';
 import { requiredNotes } from '../music/onset.ts';
 import { clampBpm, ticksToMicros } from '../music/tempo.ts';
 import type { SoundedNote } from '../ports/click.ts';
@@ -61,7 +62,7 @@ export function runControl(session: Session, control: Control, at: number): Adva
 
 function skip(session: Session, at: number): Advance {
   const broken = breakOff(session, 'skipped', at);
-  const { name } = stepInForce(session);
+  const { name } = stepInForce(session).run;
   const tallies = broken.session.tallies.map((one, i) =>
     i === session.index && one.state === 'open' ? { ...one, state: 'skipped' as const } : one,
   );
@@ -92,10 +93,10 @@ function changeStep(to: Session, from: Session, at: number): Advance {
 }
 
 function changeTempo(session: Session, ratio: number, at: number): Advance {
-  const now = stepInForce(session).tempo.bpm;
+  const now = stepInForce(session).run.tempo.bpm;
   const bpm = clampBpm(Math.round(now * ratio));
   const changed = { ...session, tempoScale: (session.tempoScale * bpm) / now };
-  const { bpm: tempoBpm } = stepInForce(changed).tempo;
+  const { bpm: tempoBpm } = stepInForce(changed).run.tempo;
   const fresh = startAfresh({ ...changed, attempt: 0 }, 'retaken', at);
   return {
     session: fresh.session,
@@ -109,17 +110,20 @@ function hear(session: Session, at: number): Advance {
   if (unheard !== undefined) return advise(session, unheard, at);
   const step = stepInForce(session);
   const from = at + 300_000;
-  const micros = (tick: number) => from + ticksToMicros(tick - step.startTick, step.tempo);
-  const notes: SoundedNote[] = step.onsets.flatMap((onset) =>
+  const micros = (tick: number) => from + ticksToMicros(tick - step.run.startTick, step.run.tempo);
+  const notes: SoundedNote[] = onsetsOfAll(step).flatMap((onset) =>
     requiredNotes(onset).map((note) => ({
       atMicros: micros(onset.tick),
-      durationMicros: Math.max(SHORTEST_HEARD_MICROS, ticksToMicros(note.durationTicks, step.tempo) - 10_000),
+      durationMicros: Math.max(
+        SHORTEST_HEARD_MICROS,
+        ticksToMicros(note.durationTicks, step.run.tempo) - 10_000,
+      ),
       pitch: note.pitch,
       velocity: 64,
     })),
   );
-  const clicks = step.clicks
-    .filter((click) => click.tick >= step.startTick && click.tick <= step.stopTick)
+  const clicks = step.run.clicks
+    .filter((click) => click.tick >= step.run.startTick && click.tick <= step.run.stopTick)
     .map((click) => ({ atMicros: micros(click.tick), accent: click.accent }));
   const end = Math.max(...notes.map((note) => note.atMicros + note.durationMicros));
   const broken = breakOff(session, 'retaken', at);
@@ -148,7 +152,7 @@ function changeStops(session: Session, change: (every: Every, perBar: number) =>
   if (planned.drill !== landings.name) return { session, effects: [] };
   const { span } = session.plan;
   const before = planned.settings.every ?? 1;
-  const every = change(before, beatAt(beatGrid(span.passage), planned.step.startTick).perBar);
+  const every = change(before, beatAt(beatGrid(span.passage), planned.step.run.startTick).perBar);
   const settings = { ...planned.settings, every };
   const made = landings.makeSteps(span, settings);
   if (every === before || !made.ok) return { session, effects: [] };
@@ -163,6 +167,6 @@ function changeStops(session: Session, change: (every: Every, perBar: number) =>
   ];
   const fresh: StepTally[] = made.value.map(() => ({ takes: 0, cleanTakes: 0, state: 'open' }));
   const tallies = [...session.tallies.slice(0, from), ...fresh, ...session.tallies.slice(after)];
-  const index = from + stepFromOnset(made.value, planned.step.onsets[0]!.number);
+  const index = from + stepFromOnset(made.value, onsetsOfAll(planned.step)[0]!.number);
   return changeStep(nextStep({ ...session, steps, tallies, index }, 0), session, at);
 }

@@ -1,7 +1,7 @@
 // What a session has to tell a person: the plain line mode prints it, the transcript of a test keeps it.
 
-import type { TakeVerdict } from '../matching/verdict.ts';
 import type { PlayedNote } from '../music/played-note.ts';
+import type { TakeVerdict } from '../take/verdict.ts';
 import type { PlayerId } from './event.ts';
 
 export type News =

@@ -4,8 +4,8 @@ import type { Ladder } from '../coaching/ladder.ts';
 import type { ClickPlacement } from '../drills/click-placement.ts';
 import type { DrillSettings } from '../drills/drill.ts';
 import type { Step } from '../drills/step.ts';
-import type { Tolerance } from '../matching/tolerance.ts';
 import type { Span } from '../music/span.ts';
+import type { Tolerance } from '../take/tolerance.ts';
 import type { Control, PlayerId } from './event.ts';
 
 export interface PlannedStep {

@@ -4,9 +4,9 @@
 
 import { closedGate, type Gate } from '../coaching/gate.ts';
 import type { Ladder } from '../coaching/ladder.ts';
-import { isPedalDown, SUSTAIN_CONTROLLER } from '../matching/pedal.ts';
-import type { TakeVerdict } from '../matching/verdict.ts';
 import type { FollowedPulse } from '../ports/pulse.ts';
+import { isPedalDown, SUSTAIN_CONTROLLER } from '../take/pedal.ts';
+import type { TakeVerdict } from '../take/verdict.ts';
 import { advise, conclude } from './conclude.ts';
 import { runControl } from './controls.ts';
 import type { IntervalCost } from './costly-interval.ts';
@@ -164,7 +164,7 @@ export function nextWakeUp(session: Session): number | undefined {
 
 function nextClickMicros({ take, now }: Session): number | undefined {
   if (!take) return undefined;
-  for (const click of take.step.clicks) {
+  for (const click of take.step.run.clicks) {
     const at = tickMicros(take, click.tick);
     if (at > now) return at;
     if (at + FLASH_MICROS > now) return at + FLASH_MICROS;

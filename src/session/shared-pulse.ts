@@ -15,9 +15,9 @@ export const PULSE_STOPPED = 'the clock of the other machine has stopped; its st
 
 /** The step at the pulse's tempo, within the tempi that can be played at all. */
 export function atPulse(step: Step, pulse: FollowedPulse): Step {
-  const bpm = (pulse.quarterBpm * TICKS_PER_QUARTER) / step.tempo.beatTicks;
+  const bpm = (pulse.quarterBpm * TICKS_PER_QUARTER) / step.run.tempo.beatTicks;
   const played = clampBpm(Math.round(bpm * 100) / 100);
-  return { ...step, tempo: { ...step.tempo, bpm: played } };
+  return { ...step, run: { ...step.run, tempo: { ...step.run.tempo, bpm: played } } };
 }
 
 /** The entry moved onto the pulse: a lead-in later, to the next downbeat that fits; a join to the nearest beat. */
@@ -31,17 +31,17 @@ export function entranceOnPulse(
   const timeOf = (quarter: number) => pulse.quarterAtMicros + (quarter - pulse.quarter) * quarterMicros;
   const quarterAt = (atMicros: number) => pulse.quarter + (atMicros - pulse.quarterAtMicros) / quarterMicros;
   if (entry.kind === 'join') {
-    const beat = step.tempo.beatTicks / TICKS_PER_QUARTER;
+    const beat = step.run.tempo.beatTicks / TICKS_PER_QUARTER;
     return {
       kind: 'join',
       atMicros: Math.round(timeOf(beat * Math.round(quarterAt(entry.atMicros) / beat))),
     };
   }
-  const first = Math.min(step.startTick, step.clicks[0]?.tick ?? step.startTick);
-  const downbeat = step.clicks.find(({ accent }) => accent === 'bar');
+  const first = Math.min(step.run.startTick, step.run.clicks[0]?.tick ?? step.run.startTick);
+  const downbeat = step.run.clicks.find(({ accent }) => accent === 'bar');
   const meter = (passage.bars.find((bar) => !bar.pickup) ?? passage.bars[0]!).meter;
-  const unit = (downbeat ? barTicks(meter) : step.tempo.beatTicks) / TICKS_PER_QUARTER;
-  const ahead = ticksToMicros((downbeat?.tick ?? first) - first, step.tempo);
+  const unit = (downbeat ? barTicks(meter) : step.run.tempo.beatTicks) / TICKS_PER_QUARTER;
+  const ahead = ticksToMicros((downbeat?.tick ?? first) - first, step.run.tempo);
   const earliest = quarterAt(entry.fromMicros + ahead);
   const landing = timeOf(unit * Math.ceil(earliest / unit - 1e-6));
   return { kind: 'lead-in', fromMicros: Math.round(landing - ahead) };

@@ -2,13 +2,14 @@
 // its effects.
 
 import { currentBpm } from '../coaching/ladder.ts';
+import { dealtOut } from '../drills/dealt-out.ts';
 import type { Step } from '../drills/step.ts';
-import { sentence } from '../matching/sentence.ts';
-import type { TakeVerdict } from '../matching/verdict.ts';
 import type { TakeEnd } from '../record/entry.ts';
-import { costliestWords } from './costly-interval.ts';
+import type { TakeVerdict } from '../take/verdict.ts';
+import { costliestWords } from '../wording/costliest.ts';
+import { expectedNames, writtenName } from '../wording/note-names.ts';
+import { sentence } from '../wording/sentence.ts';
 import type { Effect, KeptTake } from './effect.ts';
-import { expectedNames, writtenName } from './names.ts';
 import { REST_MICROS } from './rest.ts';
 import type { Advance, PauseCause, Session } from './session.ts';
 import { atPulse, entranceOnPulse } from './shared-pulse.ts';
@@ -31,10 +32,16 @@ export const AFTER_CONTROL_MICROS = 700_000;
 
 /** The step being worked, at the tempo in force. */
 export function stepInForce(session: Session): Step {
-  const { step } = session.steps[session.index]!;
+  const { players, span } = session.plan;
+  const step = dealtOut(
+    session.steps[session.index]!.step,
+    players.map(() => ({})),
+    span.passage,
+  );
   if (session.pulse) return atPulse(step, session.pulse);
-  const bpm = session.ladder ? currentBpm(session.ladder) : step.tempo.bpm;
-  return { ...step, tempo: { ...step.tempo, bpm: wholeBpm(bpm * session.tempoScale) } };
+  const bpm = session.ladder ? currentBpm(session.ladder) : step.run.tempo.bpm;
+  const tempo = { ...step.run.tempo, bpm: wholeBpm(bpm * session.tempoScale) };
+  return { ...step, run: { ...step.run, tempo } };
 }
 
 /** Tempi are shown and used in tenths of a beat a minute. */
@@ -66,20 +73,20 @@ export function planNext(session: Session, wanted: Entrance, at: number): Advanc
       news: {
         kind: 'step',
         drill: session.steps[session.index]!.drill,
-        name: step.name,
+        name: step.run.name,
         number: session.index + 1,
         of: session.steps.length,
-        tempoBpm: step.tempo.bpm,
-        leadInClicks: clicks.filter((click) => click.atMicros < tickMicros(take, step.startTick)).length,
+        tempoBpm: step.run.tempo.bpm,
+        leadInClicks: clicks.filter((click) => click.atMicros < tickMicros(take, step.run.startTick)).length,
         attempt,
       },
     },
     { type: 'clicks', clicks },
-    ...session.plan.players.map(
-      (player): Effect => ({
+    ...take.players.map(
+      ({ player, line }): Effect => ({
         type: 'prompt',
         player,
-        prompt: { step, zeroMicros: take.zeroMicros, attempt },
+        prompt: { run: step.run, line, zeroMicros: take.zeroMicros, attempt },
       }),
     ),
   ];
@@ -153,8 +160,8 @@ export function keptTake(
     last: span.last,
     drill: session.steps[session.index]!.drill,
     step: session.index,
-    stepName: take.step.name,
-    tempoBpm: take.step.tempo.bpm,
+    stepName: take.step.run.name,
+    tempoBpm: take.step.run.tempo.bpm,
     toleranceName: session.plan.tolerance.name,
     player: one.player,
     zeroMicros: take.zeroMicros,
@@ -172,7 +179,7 @@ export function judged(
 ): { verdict: TakeVerdict; sentence: string } {
   const verdict = judgeTake(take, one, session.plan.tolerance);
   const names = {
-    expected: expectedNames(take.step),
+    expected: expectedNames(one.line),
     ofPitch: (pitch: number) => writtenName(session.plan.span.passage, pitch),
   };
   const stoppedFor = take.cutTick === undefined ? undefined : one.follower.slip;

@@ -1,17 +1,17 @@
 // One take on its way: when its lead-in, its run, its stop and its verdict are, and what each player has played so far.
 // Times of a step with a click are fixed when the take is planned; those of a free step follow the player.
 
-import { type Step, stepEndTick } from '../drills/step.ts';
+import { type Line, onsetsOfAll, type Run, type Step } from '../drills/step.ts';
 import { align } from '../matching/align.ts';
 import type { Expectation } from '../matching/expectation.ts';
 import { type Follower, follow, passTime, release, startFollowing } from '../matching/follow.ts';
-import { judge } from '../matching/judge.ts';
-import { pedalChanges } from '../matching/pedal.ts';
-import type { Tolerance } from '../matching/tolerance.ts';
-import type { TakeVerdict } from '../matching/verdict.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
 import { microsToTicks, ticksToMicros } from '../music/tempo.ts';
+import { judge } from '../take/judge.ts';
+import { pedalChanges } from '../take/pedal.ts';
+import type { Tolerance } from '../take/tolerance.ts';
+import type { TakeVerdict } from '../take/verdict.ts';
 import type { PlayerId } from './event.ts';
 
 /** Least time between the stop and the verdict, so that a note on the stop has arrived. */
@@ -22,6 +22,7 @@ const FREE_SILENCE_LEAST_MICROS = 1_500_000;
 
 export interface PlayerTake {
   readonly player: PlayerId;
+  readonly line: Line;
   readonly follower: Follower;
   /** All that came since the last verdict, judged or not. */
   readonly events: readonly PlayerEvent[];
@@ -56,11 +57,11 @@ export type Entrance =
 
 /** Played time of a tick of the take's step. */
 export function tickMicros(take: Pick<Take, 'step' | 'zeroMicros'>, tick: number): number {
-  return take.zeroMicros + ticksToMicros(tick, take.step.tempo);
+  return take.zeroMicros + ticksToMicros(tick, take.step.run.tempo);
 }
 
 export function beatMicros(step: Step): number {
-  return ticksToMicros(step.tempo.beatTicks, step.tempo);
+  return ticksToMicros(step.run.tempo.beatTicks, step.run.tempo);
 }
 
 export function planTake(
@@ -73,12 +74,14 @@ export function planTake(
     readonly lagMicros?: number;
   },
 ): Take {
-  const lagMicros = step.pulse === 'click' ? (options.lagMicros ?? 0) : 0;
-  const micros = (tick: number) => ticksToMicros(tick, step.tempo);
-  const firstClick = Math.min(step.startTick, step.clicks[0]?.tick ?? step.startTick);
+  const lagMicros = step.run.pulse === 'click' ? (options.lagMicros ?? 0) : 0;
+  const micros = (tick: number) => ticksToMicros(tick, step.run.tempo);
+  const firstClick = Math.min(step.run.startTick, step.run.clicks[0]?.tick ?? step.run.startTick);
   const zeroMicros =
-    entry.kind === 'join' ? entry.atMicros - micros(step.startTick) : entry.fromMicros - micros(firstClick);
-  const firstOnset = zeroMicros + micros(step.onsets[0]!.tick);
+    entry.kind === 'join'
+      ? entry.atMicros - micros(step.run.startTick)
+      : entry.fromMicros - micros(firstClick);
+  const firstOnset = zeroMicros + micros(onsetsOfAll(step)[0]!.tick);
   const beginMicros = entry.kind === 'join' ? entry.atMicros : entry.fromMicros;
   return {
     step,
@@ -89,18 +92,19 @@ export function planTake(
     beginMicros,
     // Half a beat: sooner than that is not an entry but a note too many.
     opensMicros: Math.round(firstOnset + lagMicros - beatMicros(step) / 2),
-    players: options.players.map((player) => ({
+    players: options.players.map((player, i) => ({
       player,
-      follower: startFollowing(expectationOf(step, zeroMicros + lagMicros)),
+      line: step.lines[i]!,
+      follower: startFollowing(expectationOf(step.run, step.lines[i]!, zeroMicros + lagMicros)),
       events: [],
       ranOn: 0,
     })),
   };
 }
 
-function expectationOf(step: Step, zeroMicros: number): Expectation {
-  const expectation = { onsets: step.onsets, tempo: step.tempo, pulse: step.pulse };
-  return step.pulse === 'click' ? { ...expectation, zeroMicros } : expectation;
+function expectationOf({ tempo, pulse }: Run, { onsets }: Line, zeroMicros: number): Expectation {
+  const expectation = { onsets, tempo, pulse };
+  return pulse === 'click' ? { ...expectation, zeroMicros } : expectation;
 }
 
 /** The clicks of a take. A joined take has no lead-in: the landing's click goes on into it. */
@@ -110,8 +114,8 @@ export function takeClicks(
 ): { atMicros: number; accent: 'bar' | 'beat' | 'division' }[] {
   const { step } = take;
   const end = endMicros(take);
-  return step.clicks
-    .filter((click) => !joined || click.tick >= step.startTick)
+  return step.run.clicks
+    .filter((click) => !joined || click.tick >= step.run.startTick)
     .map((click) => ({
       atMicros: tickMicros(take, click.tick),
       accent: click.accent,
@@ -146,12 +150,12 @@ export function takeTime(take: Take, at: number): Take {
 
 /** After a slip the run goes on to the next beat boundary and stops there. */
 export function cutAfterSlip(take: Take): Take {
-  if (take.step.pulse === 'free' || take.cutTick !== undefined || take.unstopped) return take;
+  if (take.step.run.pulse === 'free' || take.cutTick !== undefined || take.unstopped) return take;
   const slips = take.players.flatMap((one) => (one.follower.slip ? [one.follower.slip.atMicros] : []));
   if (slips.length === 0) return take;
-  const slipTick = microsToTicks(Math.min(...slips) - take.zeroMicros, take.step.tempo);
-  const boundary = take.step.beats.find((tick) => tick > slipTick);
-  return boundary === undefined || boundary >= take.step.stopTick ? take : { ...take, cutTick: boundary };
+  const slipTick = microsToTicks(Math.min(...slips) - take.zeroMicros, take.step.run.tempo);
+  const boundary = take.step.run.beats.find((tick) => tick > slipTick);
+  return boundary === undefined || boundary >= take.step.run.stopTick ? take : { ...take, cutTick: boundary };
 }
 
 /** Any player has slipped, and that stops the take. */
@@ -161,8 +165,8 @@ export function hasSlipped(take: Take): boolean {
 
 /** When the run stops by the click; undefined for a free step. */
 export function stopMicros(take: Take): number | undefined {
-  if (take.step.pulse === 'free') return undefined;
-  return tickMicros(take, take.cutTick ?? take.step.stopTick);
+  if (take.step.run.pulse === 'free') return undefined;
+  return tickMicros(take, take.cutTick ?? take.step.run.stopTick);
 }
 
 /**
@@ -174,8 +178,10 @@ export function verdictMicros(take: Take): number | undefined {
   const stop = stopMicros(take);
   if (stop !== undefined) {
     const wait =
-      take.step.landing && take.cutTick === undefined ? landingMicros(take.step) + 0.15 * beat : 0.5 * beat;
-    const most = take.step.holdBeats > 0 ? holdMicros(take.step) - 0.5 * beat : wait;
+      take.step.run.landing && take.cutTick === undefined
+        ? landingMicros(take.step) + 0.15 * beat
+        : 0.5 * beat;
+    const most = take.step.run.holdBeats > 0 ? holdMicros(take.step) - 0.5 * beat : wait;
     return (
       stop + Math.max(0, take.lagMicros) + Math.round(Math.max(SETTLE_LEAST_MICROS, Math.min(wait, most)))
     );
@@ -222,8 +228,8 @@ export function judgeTake(take: Take, player: PlayerTake, tolerance: Tolerance):
 }
 
 /** Index of the last onset that was tried before the stop: a player who stops at the slip has not missed the rest. */
-function reached(take: Take, { follower }: PlayerTake): number {
-  const stopTick = take.cutTick ?? take.step.stopTick;
+function reached(take: Take, { line, follower }: PlayerTake): number {
+  const stopTick = take.cutTick ?? take.step.run.stopTick;
   const tried = follower.committed.flatMap((verdict) =>
     verdict?.played !== undefined ? [verdict.onset] : [],
   );
@@ -232,13 +238,13 @@ function reached(take: Take, { follower }: PlayerTake): number {
     last,
     Math.max(
       0,
-      take.step.onsets.findLastIndex((onset) => onset.tick <= stopTick),
+      line.onsets.findLastIndex((onset) => onset.tick <= stopTick),
     ),
   );
 }
 
 function holdMicros(step: Step): number {
-  return ticksToMicros(stepEndTick(step) - step.stopTick, step.tempo);
+  return ticksToMicros(step.run.endTick - step.run.stopTick, step.run.tempo);
 }
 
 function settled(one: PlayerTake, at: number): PlayerTake {
@@ -246,13 +252,14 @@ function settled(one: PlayerTake, at: number): PlayerTake {
 }
 
 function landingMicros(step: Step): number {
-  return Math.min(beatMicros(step), ticksToMicros(step.onsets.at(-1)!.durationTicks, step.tempo));
+  return Math.min(beatMicros(step), ticksToMicros(onsetsOfAll(step).at(-1)!.durationTicks, step.run.tempo));
 }
 
 function freeSilenceMicros(step: Step): number {
-  const ticks = step.onsets.slice(1).map((onset, i) => onset.tick - step.onsets[i]!.tick);
+  const onsets = onsetsOfAll(step);
+  const ticks = onsets.slice(1).map((onset, i) => onset.tick - onsets[i]!.tick);
   const longest = Math.max(0, ...ticks);
-  return Math.max(FREE_SILENCE_LEAST_MICROS, FREE_SILENCE_INTERVALS * ticksToMicros(longest, step.tempo));
+  return Math.max(FREE_SILENCE_LEAST_MICROS, FREE_SILENCE_INTERVALS * ticksToMicros(longest, step.run.tempo));
 }
 
 function updatePlayer(take: Take, player: PlayerId, change: (one: PlayerTake) => PlayerTake): Take {

@@ -2,15 +2,20 @@
 // for: extras, blips, and the optional notes of written ornaments.
 
 import { microsPerTick } from '../music/tempo.ts';
-import type { ModelNote, Slip } from './slip.ts';
+import type { ModelNote, ModelSlip } from './slip.ts';
 import type { Stroke, StrokeKind, StrokeNote } from './stroke.ts';
-import type { WalkSettings } from './walk.ts';
+import type { WalkSettings } from './walk-settings.ts';
 
 /** One added note of an ornament: fast playing, at about 11 notes a second (Moore 1992, Music Percept 9:351). */
 const ORNAMENT_MICROS = 90_000;
 const GRACE_MICROS = 65_000;
 
-export function strikeNotes(settings: WalkSettings, index: number, atMicros: number, slip?: Slip): Stroke {
+export function strikeNotes(
+  settings: WalkSettings,
+  index: number,
+  atMicros: number,
+  slip?: ModelSlip,
+): Stroke {
   const { random, profile } = settings;
   const written = settings.onsets[index]!.notes;
   const required = written.map((note, i) => ({ note, i })).filter(({ note }) => note.ornament !== 'grace');
@@ -33,7 +38,7 @@ export function addedNotes(
   settings: WalkSettings,
   index: number,
   atMicros: number,
-  slip: Slip | undefined,
+  slip: ModelSlip | undefined,
   before: Stroke | undefined,
 ): Stroke[] {
   const onset = settings.onsets[index]!;

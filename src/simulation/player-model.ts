@@ -36,21 +36,21 @@ export class PlayerModel implements PlayerSource {
   prompt(prompt: Prompt): void {
     this.#stopStriking();
     const { profile, seed, snags } = this.#settings;
-    const { step } = prompt;
+    const { run, line } = prompt;
     // A stream of its own for each take: what one take used up does not change the next.
     const random = new Random(seed, this.#prompts++);
-    const { notes } = playTake(step.onsets, step.tempo, profile, random, {
+    const { notes } = playTake(line.onsets, run.tempo, profile, random, {
       zeroMicros: prompt.zeroMicros,
-      click: step.pulse === 'click',
+      click: run.pulse === 'click',
       snags,
       timesPlayed: (number) => this.#played.get(number) ?? 0,
     });
-    for (const onset of new Set(step.onsets.map((o) => o.number))) {
+    for (const onset of new Set(line.onsets.map((o) => o.number))) {
       this.#played.set(onset, (this.#played.get(onset) ?? 0) + 1);
     }
     const lastMicros = notes.at(-1)?.onMicros ?? 0;
     // A landing is held until shortly before its hold is over.
-    const heldMicros = step.landing ? (step.holdBeats - 0.5) * (60_000_000 / step.tempo.bpm) : 0;
+    const heldMicros = run.landing ? (run.holdBeats - 0.5) * (60_000_000 / run.tempo.bpm) : 0;
     this.#toStrike = notes.map((note) => {
       const last = note.onMicros === lastMicros;
       const offMicros = last

@@ -53,8 +53,8 @@ export class RecordedSource implements PlayerSource {
 
   prompt(prompt: Prompt): void {
     if (this.#zero === 'start') return;
-    const { step, zeroMicros } = prompt;
-    const entryMicros = ticksToMicros(step.onsets[0]!.tick, step.tempo);
+    const { run, line, zeroMicros } = prompt;
+    const entryMicros = ticksToMicros(line.onsets[0]?.tick ?? run.startTick, run.tempo);
     const firstMicros = this.#notes.reduce(
       (least, note) => Math.min(least, note.onMicros),
       Number.POSITIVE_INFINITY,

@@ -4,7 +4,7 @@
 import type { PlayedNote } from '../music/played-note.ts';
 import { microsPerTick } from '../music/tempo.ts';
 import type { Stroke, StrokeNote } from './stroke.ts';
-import type { WalkSettings } from './walk.ts';
+import type { WalkSettings } from './walk-settings.ts';
 
 /** A note and what the model meant by it. */
 export interface LabelledNote {

@@ -23,7 +23,7 @@ export interface ModelOnset {
   readonly number?: number;
 }
 
-export type Slip =
+export type ModelSlip =
   | { readonly kind: 'wrong'; readonly semitones: number }
   | { readonly kind: 'missed' }
   /** `twice`: the note itself struck again, else a neighbour on the way to it. */
@@ -82,7 +82,7 @@ function logistic(loadHere: number): number {
 export interface Trip {
   /** Share of the interval, positive = too long. */
   readonly bias: number;
-  readonly slip?: Slip;
+  readonly slip?: ModelSlip;
   /** The planted snag at work here. */
   readonly planted?: PlantedSnag;
 }
@@ -105,7 +105,7 @@ export function drawTrip(place: TripPlace, profile: Profile, random: Random): Tr
   if (planted) {
     const strength = (planted.strength ?? 1) * Math.exp(-profile.learning * place.timesPlayed);
     let bias = 0;
-    let slip: Slip | undefined;
+    let slip: ModelSlip | undefined;
     for (const effect of SNAG_EFFECTS[planted.word]) {
       const unevenness = effect.unevenness * random.between(0.6, 1.4);
       bias += strength * (effect.bias + (random.chance(0.5) ? unevenness : -unevenness));
@@ -126,7 +126,7 @@ export function drawTrip(place: TripPlace, profile: Profile, random: Random): Tr
   return { bias: 0 };
 }
 
-function drawSlip(kind: SlipKind | 'blip', place: TripPlace, random: Random): Slip {
+function drawSlip(kind: SlipKind | 'blip', place: TripPlace, random: Random): ModelSlip {
   switch (kind) {
     case 'wrong':
       return { kind, semitones: drawMisstep(random) };

@@ -3,35 +3,19 @@
 // I_j = C_j + D_{j+1} - D_j, so var(I) = var(C) + 2 var(D) and lag-1 autocovariance -var(D). With a click, first-order
 // linear phase correction (Vorberg & Wing 1996): each onset's asynchrony is partly made good in the next interval.
 
-import { microsPerTick, type Tempo } from '../music/tempo.ts';
+import { microsPerTick } from '../music/tempo.ts';
 import { addedNotes, strikeNotes } from './added-notes.ts';
-import type { PlantedSnag } from './planted-snag.ts';
-import type { Profile } from './profile.ts';
-import type { Random } from './random.ts';
-import { drawTrip, type ModelOnset, type Slip, type Trip } from './slip.ts';
+import { drawTrip, type ModelOnset, type ModelSlip, type Trip } from './slip.ts';
 import type { Stroke } from './stroke.ts';
+import type { WalkSettings } from './walk-settings.ts';
 
 /** No correction is larger than this share of an interval: nobody jumps back onto the click in one note. */
 const LARGEST_CORRECTION = 0.06;
 
-export interface WalkSettings {
-  readonly onsets: readonly ModelOnset[];
-  readonly tempo: Tempo;
-  readonly profile: Profile;
-  readonly random: Random;
-  readonly zeroMicros: number;
-  /** True: the click is heard and followed. */
-  readonly click: boolean;
-  readonly wind: boolean;
-  readonly snags: readonly PlantedSnag[];
-  /** How often the player has played the onset of this number before. */
-  readonly timesPlayed: (number: number) => number;
-}
-
 export interface InjectedSlip {
   /** Index of the onset it happened at (or came before). */
   readonly onset: number;
-  readonly slip: Slip;
+  readonly slip: ModelSlip;
   readonly planted: boolean;
 }
 

@@ -55,7 +55,7 @@ export function benchDrills(): void {
 }
 
 function countNotes(steps: readonly Step[]): number {
-  return steps.reduce((sum, step) => sum + step.onsets.length, 0);
+  return steps.reduce((sum, step) => sum + step.lines[0]!.onsets.length, 0);
 }
 
 function median(times: readonly number[]): number {

@@ -3,9 +3,9 @@
 // the tempo given and without it, and how near the measured deviations come to the truth.
 
 import { align } from '../../src/matching/align.ts';
-import { judge } from '../../src/matching/judge.ts';
-import { standouts } from '../../src/matching/standouts.ts';
-import { TOLERANCES } from '../../src/matching/tolerance.ts';
+import { judge } from '../../src/take/judge.ts';
+import { standouts } from '../../src/take/standouts.ts';
+import { TOLERANCES } from '../../src/take/tolerance.ts';
 import { type ConvertedCase, convert, readCases } from './matching-cases.ts';
 
 const KINDS = ['rush', 'drag', 'hesitation'];

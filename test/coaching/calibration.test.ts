@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { medianAbsoluteDeviation, sampleStandardDeviation } from 'simple-statistics';
 import { describe, expect, it } from 'vitest';
 import { estimateLag, judgeable, measureJitter } from '../../src/coaching/calibration.ts';
-import { TOLERANCES } from '../../src/matching/tolerance.ts';
+import { TOLERANCES } from '../../src/take/tolerance.ts';
 
 const BEAT = 600_000;
 const CLICKS = Array.from({ length: 16 }, (_, i) => 4_000_000 + i * BEAT);

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { closedGate, countTake, isOpen } from '../../src/coaching/gate.ts';
-import { restPromptBetween } from '../../src/session/rest.ts';
+import { restDueBetween } from '../../src/session/rest.ts';
+import { restPrompt } from '../../src/wording/rest-prompt.ts';
 
 describe('the gate', () => {
   it('opens after so many clean takes in a row, three unless told otherwise', () => {
@@ -34,8 +35,9 @@ describe('the gate', () => {
 describe('rest prompts', () => {
   it('come once after 25 and once after 50 minutes of playing', () => {
     const minute = 60_000_000;
-    expect(restPromptBetween(24 * minute, 25 * minute)?.minutes).toBe(25);
-    expect(restPromptBetween(25 * minute, 26 * minute)).toBeUndefined();
-    expect(restPromptBetween(49 * minute, 51 * minute)?.text).toMatch(/see a doctor or physiotherapist/);
+    expect(restDueBetween(24 * minute, 25 * minute)).toBe(25);
+    expect(restDueBetween(25 * minute, 26 * minute)).toBeUndefined();
+    expect(restDueBetween(49 * minute, 51 * minute)).toBe(50);
+    expect(restPrompt(50)).toMatch(/see a doctor or physiotherapist/);
   });
 });

@@ -1,8 +1,8 @@
 // Verdicts of takes written by hand: a line of single notes, each played at a time or in some way not.
 
 import type { ExtraNote, NoteVerdict } from '../../src/matching/alignment.ts';
-import { TOLERANCES } from '../../src/matching/tolerance.ts';
-import type { TakeVerdict } from '../../src/matching/verdict.ts';
+import { TOLERANCES } from '../../src/take/tolerance.ts';
+import type { TakeVerdict } from '../../src/take/verdict.ts';
 
 export interface HandTake {
   /** Played times in ms; 'wrong' or 'missed' where not played rightly. */

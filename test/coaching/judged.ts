@@ -1,12 +1,12 @@
 // From a model's take to its verdict through the real matcher and judge.
 
 import { align } from '../../src/matching/align.ts';
-import { judge } from '../../src/matching/judge.ts';
-import { TOLERANCES } from '../../src/matching/tolerance.ts';
-import type { TakeVerdict } from '../../src/matching/verdict.ts';
 import type { Tempo } from '../../src/music/tempo.ts';
 import type { ModelTake } from '../../src/simulation/play-take.ts';
 import type { ModelOnset } from '../../src/simulation/slip.ts';
+import { judge } from '../../src/take/judge.ts';
+import { TOLERANCES } from '../../src/take/tolerance.ts';
+import type { TakeVerdict } from '../../src/take/verdict.ts';
 
 /** Tick 0 at 4 s, as planted-cases.ts plays. */
 export function judged(

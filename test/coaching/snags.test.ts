@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { findSnags, weighIntervals } from '../../src/coaching/snags.ts';
 import { PROFILE_NAMES } from '../../src/simulation/profile.ts';
+import { sample } from '../sample.ts';
 import { evenTimes, type HandTake, handVerdict } from './hand-verdict.ts';
 import { judged } from './judged.ts';
 import { lead, plantedCase } from './planted-cases.ts';
@@ -128,7 +129,7 @@ describe('snags', () => {
   it('lead the list when they were planted, through the real matcher and judge', () => {
     // One to three among 30 to 120 intervals, two to five takes, any player, at half of its tempo limit.
     let led = 0;
-    const cases = 120;
+    const cases = sample(120, 30);
     for (let seed = 5001; seed <= 5000 + cases; seed++) {
       const c = plantedCase(seed, { profiles: PROFILE_NAMES });
       const takes = c.takes.map((played) => ({
@@ -143,7 +144,7 @@ describe('snags', () => {
 
   it('are as sure as they say: of many that are about so sure, about so many are planted', () => {
     const bins = [0.05, 0.5, 0.9, 1.01].map((below) => ({ below, sum: 0, planted: 0, count: 0 }));
-    for (let seed = 1; seed <= 200; seed++) {
+    for (let seed = 1; seed <= sample(200, 80); seed++) {
       const c = plantedCase(seed, { profiles: PROFILE_NAMES });
       const takes = c.takes.map(({ tempo, take }) => ({
         verdict: truthVerdict(c.onsets, tempo, take),

@@ -2,12 +2,12 @@
 // stand on their own feet.
 
 import type { ExtraNote, NoteVerdict } from '../../src/matching/alignment.ts';
-import { TOLERANCES, toleranceMicros } from '../../src/matching/tolerance.ts';
-import type { IntervalVerdict, TakeVerdict, Trouble } from '../../src/matching/verdict.ts';
 import { type Tempo, ticksToMicros } from '../../src/music/tempo.ts';
 import type { ModelTake } from '../../src/simulation/play-take.ts';
 import type { ModelOnset } from '../../src/simulation/slip.ts';
 import { median } from '../../src/statistics.ts';
+import { TOLERANCES, toleranceMicros } from '../../src/take/tolerance.ts';
+import type { IntervalVerdict, TakeVerdict, Trouble } from '../../src/take/verdict.ts';
 
 /** Of lines without chords or ornaments. */
 export function truthVerdict(onsets: readonly ModelOnset[], tempo: Tempo, take: ModelTake): TakeVerdict {

@@ -77,6 +77,8 @@ const CASES: Case[] = [
   ['work slipway --clock follow:pad --ladder 60-90', 2, /Cannot use --ladder with --clock/],
   ['work slipway --pedal skipp --from model', 2, /Cannot use "skipp"/, /Did you mean skip/],
   ['work slipway --control H2=skip --from model', 2, /Cannot use the control/],
+  // The clarinet's written E4 sounds D4.
+  ['work slipway --control D4=again --from model --fast', 2, /Cannot use D4 as a control: it is a note/],
   ['work slipway --click-to moon --from model', 2, /Cannot sound the click/],
   ['work slipway --passes 0 --from model', 2, /the number of clean takes/],
   ['work slipway --record /dev/null/practice.db --from model', 5, /Cannot/],

@@ -104,7 +104,7 @@ describe('work with a calibrated lag', () => {
     const { lagMicros } = recallLag(opened, { input: `recorded take ${from}`, output: 'no sound' })!;
     opened.close();
     expect(lagMicros).toBe(250_000);
-    const step = {
+    const run = {
       name: 'two beats',
       tempo: { bpm: 80, beatTicks: Q },
       pulse: 'click' as const,
@@ -114,10 +114,12 @@ describe('work with a calibrated lag', () => {
       joinsNext: false,
       leadInBeats: 4,
       holdBeats: 0,
+      endTick: Q,
       clicks: [],
       beats: [],
-      onsets: [0, Q].map((tick, i) => ({ tick, durationTicks: Q, notes: [], number: i + 1 })),
     };
+    const onsets = [0, Q].map((tick, i) => ({ tick, durationTicks: Q, notes: [], number: i + 1 }));
+    const step = { run, lines: [{ parts: [0], transposition: 0, onsets }] };
     const entry = { kind: 'lead-in', fromMicros: 1_000_000 } as const;
     const plain = planTake(step, entry, { attempt: 1, players: ['player'] });
     const known = planTake(step, entry, { attempt: 1, players: ['player'], lagMicros });

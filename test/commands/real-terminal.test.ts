@@ -3,16 +3,13 @@
 
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join, resolve } from 'node:path';
-import { spawn } from '@lydell/node-pty';
+import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { openDatabaseRecord } from '../../src/devices/database-record.ts';
+import { isRestored, type Seated, seat } from '../pseudo-terminal.ts';
 import { seen } from '../screen/emulator.ts';
 
-const MAIN = resolve(import.meta.dirname, '../../src/main.ts');
 const SIZE = { columns: 80, rows: 24 };
-const LEAVES_ALTERNATE_SCREEN = '\x1b[?1049l';
-const SHOWS_CURSOR = '\x1b[?25h';
 
 const folder = mkdtempSync(join(tmpdir(), 'fettle-terminal-'));
 afterAll(() => rmSync(folder, { recursive: true }));
@@ -43,8 +40,7 @@ describe('in a real terminal', () => {
     expect((await seen(run.bytes(), SIZE)).join('\n')).toContain('3 takes, 3 clean.');
     run.type('q');
     expect(await run.ended).toBe(0);
-    expect(run.bytes()).toContain(LEAVES_ALTERNATE_SCREEN);
-    expect(run.bytes()).toContain(SHOWS_CURSOR);
+    expect(isRestored(run.bytes())).toBe(true);
   });
 
   it.each([
@@ -58,7 +54,7 @@ describe('in a real terminal', () => {
       await run.until('step 2 of 3');
       run.kill(signal);
       expect(await run.ended).toBe(status);
-      expect(run.bytes()).toContain(LEAVES_ALTERNATE_SCREEN);
+      expect(isRestored(run.bytes())).toBe(true);
       const opened = await openDatabaseRecord(record);
       if (!opened.ok) throw new Error(opened.problem.message);
       const takes = opened.value.entries();
@@ -76,61 +72,57 @@ describe('in a real terminal', () => {
     expect(await run.ended).toBe(0);
   });
 
+  it.each([
+    [['SIGINT'], 130],
+    [['SIGHUP', 'SIGTERM'], 129],
+  ] as const)('restores the start screen on %s', async (signals, status) => {
+    const run = start([]);
+    await run.until('Who plays');
+    for (const signal of signals) run.kill(signal);
+    expect(await run.ended).toBe(status);
+    expect(isRestored(run.bytes())).toBe(true);
+  });
+
+  it('restores the work on two signals at once and says what came of it', async () => {
+    const run = start([...QUICK]);
+    await run.until('LEAD-IN');
+    run.kill('SIGQUIT');
+    run.kill('SIGTERM');
+    expect(await run.ended).toBe(131);
+    expect(isRestored(run.bytes())).toBe(true);
+  });
+
+  it('ends when its window is closed', async () => {
+    const run = start([...QUICK]);
+    await run.until('LEAD-IN');
+    run.hangUp();
+    expect(await gone(run.pid)).toBe(true);
+  });
+
   it('leaves on Ctrl-C with the screen restored', async () => {
     const run = start([...QUICK]);
     await run.until('LEAD-IN');
     run.type('\x03');
     expect(await run.ended).toBe(0);
-    expect(run.bytes()).toContain(LEAVES_ALTERNATE_SCREEN);
+    expect(isRestored(run.bytes())).toBe(true);
   });
 });
 
 // Helpers
 
-interface Run {
-  readonly ended: Promise<number>;
-  bytes(): string;
-  type(keys: string): void;
-  kill(signal: string): void;
-  /** Resolves once the text has been written. */
-  until(text: string): Promise<void>;
+/** Whether the process ends within some seconds. */
+async function gone(pid: number): Promise<boolean> {
+  for (let tries = 0; tries < 100; tries += 1) {
+    try {
+      process.kill(pid, 0);
+    } catch {
+      return true;
+    }
+    await new Promise((done) => setTimeout(done, 100));
+  }
+  return false;
 }
 
-function start(words: readonly string[]): Run {
-  const env = {
-    ...process.env,
-    TERM: 'xterm-256color',
-    LANG: 'C.UTF-8',
-    HOME: folder,
-    XDG_DATA_HOME: folder,
-  };
-  const pty = spawn(process.execPath, ['--import', 'tsx', MAIN, ...words], {
-    cols: SIZE.columns,
-    rows: SIZE.rows,
-    env,
-    cwd: resolve(MAIN, '../..'),
-  });
-  let bytes = '';
-  const waiting: { text: string; resolve: () => void; reject: (error: Error) => void }[] = [];
-  pty.onData((data) => {
-    bytes += data;
-    for (const one of waiting) if (bytes.includes(one.text)) one.resolve();
-  });
-  const ended = new Promise<number>((resolve) => {
-    pty.onExit(({ exitCode, signal }) => {
-      for (const one of waiting) one.reject(new Error(`ended before "${one.text}": ${bytes.slice(-500)}`));
-      resolve(signal ? 128 + signal : exitCode);
-    });
-  });
-  return {
-    ended,
-    bytes: () => bytes,
-    type: (keys) => pty.write(keys),
-    kill: (signal) => pty.kill(signal),
-    until: (text) =>
-      new Promise((resolve, reject) => {
-        if (bytes.includes(text)) resolve();
-        else waiting.push({ text, resolve, reject });
-      }),
-  };
+function start(words: readonly string[]): Seated {
+  return seat('src/main.ts', words, { env: { HOME: folder, XDG_DATA_HOME: folder } });
 }

@@ -1,14 +1,11 @@
 // What is on the screen is read back through an independent terminal emulator.
 
-import { createRequire } from 'node:module';
-import { resolve } from 'node:path';
 import { PassThrough } from 'node:stream';
-import { pathToFileURL } from 'node:url';
-import { spawn } from '@lydell/node-pty';
 import xterm from '@xterm/headless';
 import { afterEach, describe, expect, it } from 'vitest';
 import { type BlessedTerminal, keyName, openTerminal } from '../../src/devices/blessed-terminal.ts';
 import type { Frame, TextRole } from '../../src/ports/terminal.ts';
+import { isRestored, seat } from '../pseudo-terminal.ts';
 
 const COLUMNS = 60;
 const ROWS = 8;
@@ -193,40 +190,44 @@ describe('keys', () => {
   });
 });
 
+describe('lines that libraries print past Node', () => {
+  it('never reach the screen, and ours do', async () => {
+    const seated = seat('test/devices/print-natively.ts', []);
+    expect(await seated.ended).toBe(0);
+    expect(seated.bytes()).not.toContain('says something');
+    for (const line of ['on the screen', 'our own trouble', 'our own line'])
+      expect(seated.bytes()).toContain(line);
+  });
+});
+
 describe('a program that ends on a real terminal', () => {
-  async function run(how: string, signal?: string): Promise<{ output: string; status: number }> {
-    const loader = pathToFileURL(createRequire(import.meta.url).resolve('tsx')).href;
-    const child = spawn(
-      process.execPath,
-      ['--import', loader, resolve(import.meta.dirname, 'leave-screen.ts'), how],
-      {
-        cols: COLUMNS,
-        rows: ROWS,
-        env: { ...process.env, TERM: 'screen-256color' },
-      },
-    );
-    let output = '';
-    child.onData((data) => {
-      const ready = !output.includes('on the screen') && (output + data).includes('on the screen');
-      output += data;
-      if (ready && signal) child.kill(signal);
+  async function run(how: string, ...signals: string[]): Promise<{ output: string; status: number }> {
+    const seated = seat('test/devices/leave-screen.ts', [how], {
+      size: { columns: COLUMNS, rows: ROWS },
+      env: { TERM: 'screen-256color' },
     });
-    const status = await new Promise<number>((done) => child.onExit(({ exitCode }) => done(exitCode)));
-    return { output, status };
+    await seated.until('on the screen');
+    for (const signal of signals) seated.kill(signal);
+    return { status: await seated.ended, output: seated.bytes() };
   }
 
+  // The numbers of the signals are Linux's (signal(7), x86 and ARM).
   it.each([
-    ['closes the screen itself', 'close', undefined, 0],
-    ['ends without closing it', 'exit', undefined, 7],
-    ['crashes', 'throw', undefined, 1],
-    ['is told to end', 'wait', 'SIGTERM', 143],
-    ['loses its window', 'wait', 'SIGHUP', 129],
-    ['is interrupted', 'wait', 'SIGINT', 130],
-  ] as const)('leaves it restored when it %s', async (_, how, signal, expected) => {
-    const { output, status } = await run(how, signal);
-    expect(output).toContain('on the screen');
-    expect(output.lastIndexOf('\x1b[?1049l')).toBeGreaterThan(output.lastIndexOf('\x1b[?1049h'));
-    expect(output.lastIndexOf('\x1b[?25h')).toBeGreaterThan(output.lastIndexOf('\x1b[?25l'));
+    ['closes the screen itself', 'close', [], 0],
+    ['ends without closing it', 'exit', [], 7],
+    ['crashes', 'throw', [], 1],
+    ['is told to end', 'wait', ['SIGTERM'], 143],
+    ['loses its window', 'wait', ['SIGHUP'], 129],
+    ['is interrupted', 'wait', ['SIGINT'], 130],
+    ['is told to quit', 'wait', ['SIGQUIT'], 131],
+    ['is aborted', 'wait', ['SIGABRT'], 134],
+    ['gets a signal without a meaning', 'wait', ['SIGUSR2'], 140],
+    ['gets an alarm', 'wait', ['SIGALRM'], 142],
+    ['is told twice while it is busy ending', 'slowly', ['SIGINT', 'SIGTERM'], 130],
+    ['does not come to an end by itself', 'never', ['SIGTERM'], 143],
+  ] as const)('leaves it restored when it %s', async (_, how, signals, expected) => {
+    const { output, status } = await run(how, ...signals);
+    expect(isRestored(output)).toBe(true);
     expect(status).toBe(expected);
   });
 });

@@ -8,7 +8,7 @@ import type { ClockPulse } from '../../src/devices/midi-clock.ts';
 import { ClockFollower } from '../../src/devices/midi-clock.ts';
 import { MidiOut } from '../../src/devices/midi-out.ts';
 import { StrikePlan } from '../../src/devices/strike.ts';
-import type { Step } from '../../src/drills/step.ts';
+import type { Run } from '../../src/drills/step.ts';
 import { TICKS_PER_QUARTER as Q } from '../../src/music/ticks.ts';
 import { fettle } from '../commands/run.ts';
 
@@ -17,7 +17,7 @@ const [CLOCK, START, STOP] = [0xf8, 0xfa, 0xfc];
 describe('our pulse as MIDI clock', () => {
   it('runs at 24 a quarter from the first click to the end of the hold, started on the downbeat', () => {
     const outlet = new KeptOutlet();
-    new ClockSender(outlet).lead({ step: STEP, zeroMicros: 10_000_000, attempt: 1 }, END_TICK);
+    new ClockSender(outlet).lead({ run: RUN, zeroMicros: 10_000_000 });
     // A lead-in of four beats from 2 s before zero, a run of two beats, a hold of two: eight quarters at 120.
     expect(outlet.of(CLOCK)).toHaveLength(8 * 24);
     expect(outlet.of(CLOCK)[0]).toBe(8_000_000);
@@ -28,7 +28,7 @@ describe('our pulse as MIDI clock', () => {
 
   it('is followed by another machine at its tempo and on its beats', () => {
     const outlet = new KeptOutlet();
-    new ClockSender(outlet).lead({ step: STEP, zeroMicros: 10_000_000, attempt: 1 }, END_TICK);
+    new ClockSender(outlet).lead({ run: RUN, zeroMicros: 10_000_000 });
     const follower = new ClockFollower();
     for (const { byte, atMicros } of outlet.pulses.filter((one) => one.atMicros < 9_900_000))
       follower.take(byte, atMicros);
@@ -39,8 +39,8 @@ describe('our pulse as MIDI clock', () => {
   it('goes on through a joined take without a stop or a new start', () => {
     const outlet = new KeptOutlet();
     const sender = new ClockSender(outlet);
-    sender.lead({ step: STEP, zeroMicros: 10_000_000, attempt: 1 }, END_TICK);
-    sender.lead({ step: STEP, zeroMicros: 12_000_000, attempt: 1 }, END_TICK);
+    sender.lead({ run: RUN, zeroMicros: 10_000_000 });
+    sender.lead({ run: RUN, zeroMicros: 12_000_000 });
     expect(outlet.of(START)).toHaveLength(1);
     expect(outlet.of(STOP)).toEqual([14_000_000]);
     const clocks = outlet.of(CLOCK);
@@ -51,28 +51,27 @@ describe('our pulse as MIDI clock', () => {
   it('stops where the click stops, and starts anew with the next lead-in', () => {
     const outlet = new KeptOutlet();
     const sender = new ClockSender(outlet);
-    sender.lead({ step: STEP, zeroMicros: 10_000_000, attempt: 1 }, END_TICK);
+    sender.lead({ run: RUN, zeroMicros: 10_000_000 });
     sender.silenceFrom(10_700_000);
     expect(outlet.of(STOP)).toEqual([10_700_000]);
     expect(Math.max(...outlet.of(CLOCK))).toBeLessThan(10_700_000);
     sender.silenceFrom(10_800_000);
     expect(outlet.of(STOP)).toHaveLength(1);
-    sender.lead({ step: STEP, zeroMicros: 14_000_000, attempt: 2 }, END_TICK);
+    sender.lead({ run: RUN, zeroMicros: 14_000_000 });
     expect(outlet.of(START)).toEqual([8_499_000, 12_499_000]);
   });
 
   it('is told once by each of several players and is sent once', () => {
     const outlet = new KeptOutlet();
     const sender = new ClockSender(outlet);
-    for (let player = 0; player < 4; player += 1)
-      sender.lead({ step: STEP, zeroMicros: 10_000_000, attempt: 1 }, END_TICK);
+    for (let player = 0; player < 4; player += 1) sender.lead({ run: RUN, zeroMicros: 10_000_000 });
     expect(outlet.of(START)).toHaveLength(1);
     expect(outlet.of(CLOCK)).toHaveLength(8 * 24);
   });
 
   it('leaves a step without a click alone', () => {
     const outlet = new KeptOutlet();
-    new ClockSender(outlet).lead({ step: { ...STEP, pulse: 'free' }, zeroMicros: 0, attempt: 1 }, END_TICK);
+    new ClockSender(outlet).lead({ run: { ...RUN, pulse: 'free' }, zeroMicros: 0 });
     expect(outlet.pulses).toEqual([]);
   });
 
@@ -109,7 +108,7 @@ describe('--clock', () => {
 // Helpers
 
 /** Two beats and a hold of two at 120, entered on the fourth beat of a bar: the lead-in begins on its fourth beat. */
-const STEP: Step = {
+const RUN: Run = {
   name: 'beats 4 to 2',
   tempo: { bpm: 120, beatTicks: Q },
   pulse: 'click',
@@ -119,16 +118,13 @@ const STEP: Step = {
   joinsNext: true,
   leadInBeats: 4,
   holdBeats: 2,
+  endTick: 4 * Q,
   clicks: [-4, -3, -2, -1, 0, 1, 2, 3].map((beat) => ({
     tick: beat * Q,
     accent: (beat + 3) % 4 === 0 ? 'bar' : 'beat',
   })),
   beats: [0, 1, 2, 3, 4].map((beat) => beat * Q),
-  onsets: [{ tick: 0, durationTicks: Q, notes: [], number: 1 }],
 };
-
-/** A run of two beats and a hold of two. */
-const END_TICK = 4 * Q;
 
 class KeptOutlet {
   pulses: ClockPulse[] = [];

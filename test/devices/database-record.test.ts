@@ -1,46 +1,18 @@
 import { spawn } from 'node:child_process';
-import { chmodSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join, resolve } from 'node:path';
-import { pathToFileURL } from 'node:url';
+import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { openDatabase } from '../../src/devices/database.ts';
 import { type DatabaseRecord, openDatabaseRecord } from '../../src/devices/database-record.ts';
-import { TOLERANCES } from '../../src/matching/tolerance.ts';
 import { ProblemError } from '../../src/problem.ts';
 import type { Entry } from '../../src/record/entry.ts';
+import { TOLERANCES } from '../../src/take/tolerance.ts';
+import { built } from '../built.ts';
+import { madeEntry } from '../record/made-entry.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'fettle-record-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
-
-function take(order: number, more: Partial<Entry> = {}): Entry {
-  return {
-    format: 1,
-    sitting: 'monday',
-    order,
-    date: '2026-11-23T18:00:00.000Z',
-    passage: 'harbour-reel',
-    first: 1,
-    last: 8,
-    drill: 'landings',
-    step: 0,
-    stepName: 'beats 1 to 2',
-    tempoBpm: 72,
-    toleranceName: 'steady',
-    player: 'Ilse',
-    source: 'Tidewrack keys',
-    end: 'stopped',
-    clean: true,
-    sentence: 'Clean.',
-    zeroMicros: 8_000_000,
-    events: [
-      { type: 'note-on', at: 8_001_000, pitch: 60, velocity: 70, channel: 1 },
-      { type: 'note-off', at: 8_400_000, pitch: 60, channel: 1 },
-    ],
-    ...more,
-  };
-}
 
 async function open(place: string): Promise<DatabaseRecord> {
   const opened = await openDatabaseRecord(place);
@@ -63,7 +35,7 @@ describe('the practice record', () => {
       pace: 1.02,
       tolerance: TOLERANCES.steady,
     };
-    const entries = [take(1), take(2, { verdict, clean: false, end: 'slipped' })];
+    const entries = [madeEntry(1), madeEntry(2, { verdict, clean: false, end: 'slipped' })];
     for (const entry of entries) record.append(entry);
     expect(record.entries()).toStrictEqual(entries);
     record.close();
@@ -71,10 +43,10 @@ describe('the practice record', () => {
 
   it('is asked by passage, by sitting and for the latest', async () => {
     const record = await open(':memory:');
-    record.append(take(1));
-    record.append(take(2, { passage: 'ebb' }));
-    record.append(take(1, { sitting: 'tuesday' }));
-    record.append(take(2, { sitting: 'tuesday' }));
+    record.append(madeEntry(1));
+    record.append(madeEntry(2, { passage: 'ebb' }));
+    record.append(madeEntry(1, { sitting: 'tuesday' }));
+    record.append(madeEntry(2, { sitting: 'tuesday' }));
     const orders = (filter: Parameters<DatabaseRecord['entries']>[0]) =>
       record.entries(filter).map((entry) => `${entry.sitting} ${entry.order}`);
     expect(orders({ passage: 'ebb' })).toEqual(['monday 2']);
@@ -90,11 +62,11 @@ describe('the practice record', () => {
     expect(first.recall('input')).toBeUndefined();
     first.remember('input', { name: 'Tidewrack keys' });
     first.remember('input', { name: 'Harbour reed', channel: 2 });
-    first.append(take(1));
+    first.append(madeEntry(1));
     first.close();
     const second = await open(file);
     expect(second.recall('input')).toEqual({ name: 'Harbour reed', channel: 2 });
-    expect(second.entries()).toEqual([take(1)]);
+    expect(second.entries()).toEqual([madeEntry(1)]);
     second.close();
   });
 
@@ -103,7 +75,7 @@ describe('the practice record', () => {
     const record = await open(file);
     const other = await openDatabase(file);
     expect(other.all('PRAGMA journal_mode', [])[0]).toMatchObject({ journal_mode: 'wal' });
-    record.append(take(1));
+    record.append(madeEntry(1));
     expect(other.all('SELECT count(*) AS takes FROM take', [])[0]).toMatchObject({ takes: 1 });
     other.close();
     record.close();
@@ -111,16 +83,9 @@ describe('the practice record', () => {
 
   it('loses nothing that was acknowledged when the process is killed', async () => {
     const file = join(folder, 'killed.db');
-    const child = spawn(
-      process.execPath,
-      [
-        '--import',
-        pathToFileURL(createRequire(import.meta.url).resolve('tsx')).href,
-        resolve(import.meta.dirname, 'append-forever.ts'),
-        file,
-      ],
-      { stdio: ['ignore', 'pipe', 'inherit'] },
-    );
+    const child = spawn(process.execPath, [built('test/devices/append-forever.ts'), file], {
+      stdio: ['ignore', 'pipe', 'inherit'],
+    });
     let said = '';
     child.stdout.setEncoding('utf8').on('data', (text: string) => {
       said += text;
@@ -141,9 +106,9 @@ describe('the practice record', () => {
   it('is two Fettles’ record at once', async () => {
     const file = join(folder, 'shared.db');
     const [a, b] = await Promise.all([open(file), open(file)]);
-    a.append(take(1));
-    b.append(take(2));
-    a.append(take(3));
+    a.append(madeEntry(1));
+    b.append(madeEntry(2));
+    a.append(madeEntry(3));
     expect(b.entries().map((entry) => entry.order)).toEqual([1, 2, 3]);
     a.close();
     b.close();
@@ -160,16 +125,18 @@ describe('a record that cannot be had', () => {
       ok: false,
       problem: { code: 'record.locked', exitStatus: 5 },
     });
-    expect(() => record.append(take(1))).toThrow(ProblemError);
+    expect(() => record.append(madeEntry(1))).toThrow(ProblemError);
     other.execute('ROLLBACK');
     other.close();
-    record.append(take(1));
+    record.append(madeEntry(1));
     record.close();
   });
 
-  it('is told as damaged, and the file is left as it is', async () => {
+  it('is told as damaged', async () => {
     const file = join(folder, 'corrupt.db');
-    writeFileSync(file, 'this is a shopping list, not a database\n'.repeat(100));
+    (await open(file)).close();
+    const bytes = readFileSync(file);
+    writeFileSync(file, bytes.fill(0x55, 100));
     const opened = await openDatabaseRecord(file);
     expect(opened).toMatchObject({ ok: false, problem: { code: 'record.corrupt', exitStatus: 5 } });
     expect(!opened.ok && opened.problem.message).toContain(file);
@@ -182,25 +149,5 @@ describe('a record that cannot be had', () => {
     database.execute('PRAGMA user_version = 99');
     database.close();
     expect(await openDatabaseRecord(file)).toMatchObject({ ok: false, problem: { code: 'record.newer' } });
-  });
-
-  it('is told as unwritable where a file stands in the way of its folder', async () => {
-    writeFileSync(join(folder, 'file'), '');
-    const place = join(folder, 'file', 'practice.db');
-    expect(await openDatabaseRecord(place)).toMatchObject({
-      ok: false,
-      problem: { code: 'record.unwritable', exitStatus: 5 },
-    });
-  });
-
-  // The superuser writes everywhere.
-  it.skipIf(process.getuid?.() === 0)('is told as unwritable in a read-only folder', async () => {
-    const closed = join(folder, 'closed');
-    mkdirSync(closed);
-    chmodSync(closed, 0o500);
-    expect(await openDatabaseRecord(join(closed, 'practice.db'))).toMatchObject({
-      ok: false,
-      problem: { code: 'record.unwritable' },
-    });
   });
 });

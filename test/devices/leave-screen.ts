@@ -1,17 +1,17 @@
 // Opens the screen, draws, and ends in the way its argument says.
 
 import { openTerminal } from '../../src/devices/blessed-terminal.ts';
-import { onLeaving, SIGNAL_STATUS } from '../../src/devices/leaving.ts';
+import { onLeaving } from '../../src/devices/leaving.ts';
 
+const how = process.argv[2];
 const terminal = await openTerminal();
-onLeaving((signal) => {
-  terminal.close();
-  process.exit(SIGNAL_STATUS[signal]);
-});
 const { columns, rows } = terminal.size();
 terminal.draw({ columns, rows, lines: [[{ text: 'on the screen', role: 'plain' }]] });
+// Work that takes a while to end, and work that never does.
+if (how === 'slowly') onLeaving(() => setTimeout(() => process.exit(), 300));
+if (how === 'never') onLeaving(() => {});
 setTimeout(() => {
-  switch (process.argv[2]) {
+  switch (how) {
     case 'close':
       terminal.close();
       break;
@@ -22,4 +22,4 @@ setTimeout(() => {
       throw new Error('the screen broke');
   }
 }, 50);
-setTimeout(() => {}, process.argv[2] === 'wait' ? 20_000 : 0);
+setTimeout(() => {}, ['wait', 'slowly', 'never'].includes(how!) ? 20_000 : 0);

@@ -2,11 +2,10 @@
 // (test/alsa).
 import { spawnSync } from 'node:child_process';
 import { createRequire } from 'node:module';
-import { resolve } from 'node:path';
-import { pathToFileURL } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import { monotonicMicros } from '../../src/devices/system-clock.ts';
 import { openWorkerClick, SilentClick } from '../../src/devices/worker-click.ts';
+import { built } from '../built.ts';
 
 const hasSound = (() => {
   try {
@@ -34,13 +33,12 @@ describe('the click in its own thread', () => {
   });
 
   it.skipIf(!hasSound)('does not keep the program from ending, nor from ending in a crash', () => {
-    const loader = pathToFileURL(createRequire(import.meta.url).resolve('tsx')).href;
-    const file = resolve(import.meta.dirname, 'leave-click.ts');
+    const file = built('test/devices/leave-click.ts');
     for (const [how, status] of [
       ['end', 0],
       ['throw', 1],
     ] as const) {
-      const run = spawnSync(process.execPath, ['--import', loader, file, how], { timeout: 20_000 });
+      const run = spawnSync(process.execPath, [file, how], { timeout: 20_000 });
       expect(run.status, how).toBe(status);
     }
   });

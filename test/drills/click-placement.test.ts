@@ -7,6 +7,7 @@ import {
   placeClicksInRow,
 } from '../../src/drills/click-placement.ts';
 import { landings } from '../../src/drills/landings.ts';
+import type { Step } from '../../src/drills/step.ts';
 import { switchback } from '../../src/drills/switchback.ts';
 import { through } from '../../src/drills/through.ts';
 import { wholeSpan } from '../../src/music/span.ts';
@@ -24,7 +25,7 @@ const sixBars = wholeSpan(
 describe('the placement of the click', () => {
   it('on half beats adds a division inside every beat of run and hold, not of the lead-in', () => {
     const [step] = made(landings, wholeSpan(line('C4 D4 E4 F4 G4')), { hold: 1 });
-    expect(placeClicks(step!, 'half').clicks).toEqual([
+    expect(placeClicks(step!, 'half').run.clicks).toEqual([
       { tick: -4 * Q, accent: 'bar' },
       { tick: -3 * Q, accent: 'beat' },
       { tick: -2 * Q, accent: 'beat' },
@@ -46,7 +47,7 @@ describe('the placement of the click', () => {
   it('on bar ones leaves the lead-in and the bar ones', () => {
     const [step] = made(through, sixBars);
     expect(run(placeClicks(step!, 'bar'))).toEqual([0, 2, 4, 6, 8, 10, 12].map((beat) => beat * Q));
-    expect(placeClicks(step!, 'bar').clicks.filter((click) => click.tick < 0)).toHaveLength(2);
+    expect(placeClicks(step!, 'bar').run.clicks.filter((click) => click.tick < 0)).toHaveLength(2);
   });
 
   it('on off-beats leaves the beats silent', () => {
@@ -80,9 +81,10 @@ describe('the placement of the click', () => {
       fc.property(arbitrarySpan({ maxOnsets: 20 }), fc.constantFrom(...PLACEMENTS), (span, placement) => {
         for (const step of [...made(landings, span), ...made(switchback, span)]) {
           const placed = placeClicks(step, placement);
-          expect({ ...placed, clicks: [] }).toEqual({ ...step, clicks: [] });
-          if (step.pulse === 'free') expect(placed.clicks).toEqual([]);
-          expect(placed.clicks.filter((click) => click.tick < step.startTick)).toEqual(
+          expect(placed.lines).toBe(step.lines);
+          expect({ ...placed.run, clicks: [] }).toEqual({ ...step.run, clicks: [] });
+          if (step.pulse === 'free') expect(placed.run.clicks).toEqual([]);
+          expect(placed.run.clicks.filter((click) => click.tick < step.startTick)).toEqual(
             step.clicks.filter((click) => click.tick < step.startTick),
           );
         }
@@ -103,6 +105,6 @@ describe('the placement of the click', () => {
 });
 
 /** Ticks of the clicks after the lead-in. */
-function run(step: { clicks: readonly { tick: number }[]; startTick: number }): number[] {
-  return step.clicks.map((click) => click.tick).filter((tick) => tick >= step.startTick);
+function run({ run: { clicks, startTick } }: Step): number[] {
+  return clicks.map((click) => click.tick).filter((tick) => tick >= startTick);
 }

@@ -24,10 +24,9 @@ describe('drills in a row', () => {
   it('take a gate and a placement of the click', () => {
     const [run] = value(planDrills(['through'], span, { ...settings, passes: 5, click: 'bar' }));
     expect(run!.passes).toBe(5);
-    expect(run!.steps[0]!.clicks.filter((click) => click.tick >= 0).map((click) => click.accent)).toEqual([
-      'bar',
-      'bar',
-    ]);
+    expect(run!.steps[0]!.run.clicks.filter((click) => click.tick >= 0).map((click) => click.accent)).toEqual(
+      ['bar', 'bar'],
+    );
   });
 
   it('are all there or none: the first that refuses is the answer', () => {

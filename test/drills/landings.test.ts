@@ -2,11 +2,10 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { landings, stepFromOnset } from '../../src/drills/landings.ts';
 import type { Every } from '../../src/drills/run-length.ts';
-import { type Step, stepEndTick } from '../../src/drills/step.ts';
 import { wholeSpan } from '../../src/music/span.ts';
 import { arbitrarySpan } from './arbitrary-passage.ts';
 import { line } from './line.ts';
-import { made } from './made.ts';
+import { made, type OneLine } from './made.ts';
 
 const EVERY: readonly Every[] = [0.5, 1, 2, 4, 'bar'];
 const Q = 10_080;
@@ -47,7 +46,7 @@ describe('landings', () => {
       { tick: 3 * Q, accent: 'beat' },
     ]);
     expect(second!.beats).toEqual([Q, 2 * Q, 3 * Q, 4 * Q]);
-    expect(stepEndTick(second!)).toBe(4 * Q);
+    expect(second!.endTick).toBe(4 * Q);
   });
 
   it('join until the last one', () => {
@@ -162,6 +161,6 @@ describe('landings', () => {
   });
 });
 
-function numbers(steps: readonly Step[]): number[][] {
+function numbers(steps: readonly OneLine[]): number[][] {
   return steps.map((step) => step.onsets.map((onset) => onset.number));
 }

@@ -1,12 +1,20 @@
 // The steps of a drill that must not refuse, and the problem of one that must.
 
 import type { Drill, DrillSettings } from '../../src/drills/drill.ts';
-import type { Step } from '../../src/drills/step.ts';
+import type { Line, Run, Step } from '../../src/drills/step.ts';
 import type { Span } from '../../src/music/span.ts';
 import type { Problem, Result } from '../../src/problem.ts';
 
-export function made(drill: Drill, span: Span, settings: Partial<DrillSettings> = {}): readonly Step[] {
-  return value(drill.makeSteps(span, { tempo: span.passage.tempo, ...settings }));
+/** A step whose run and only line are looked at together; what is written when looked at stays so. */
+export type OneLine = Step & Run & Line;
+
+export function oneLine(step: Step): OneLine {
+  const properties = [step.run, ...step.lines].map((part) => Object.getOwnPropertyDescriptors(part));
+  return Object.defineProperties({ ...step }, Object.assign({}, ...properties)) as OneLine;
+}
+
+export function made(drill: Drill, span: Span, settings: Partial<DrillSettings> = {}): readonly OneLine[] {
+  return value(drill.makeSteps(span, { tempo: span.passage.tempo, ...settings })).map(oneLine);
 }
 
 export function refused(drill: Drill, span: Span, settings: Partial<DrillSettings> = {}): Problem {

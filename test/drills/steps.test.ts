@@ -4,11 +4,11 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { DRILLS, findDrill } from '../../src/drills/catalogue.ts';
 import type { Drill, DrillSettings } from '../../src/drills/drill.ts';
-import { type Step, stepEndTick } from '../../src/drills/step.ts';
 import type { Span } from '../../src/music/span.ts';
+import { sample } from '../sample.ts';
 import { arbitrarySnag, METERS } from './arbitrary-passage.ts';
 import { line } from './line.ts';
-import { made, refused, value } from './made.ts';
+import { made, type OneLine, oneLine, refused, value } from './made.ts';
 
 /** Any drill with any settings that suit the span. */
 const work = fc
@@ -38,9 +38,9 @@ describe('the steps of every drill', () => {
       expect(ascends(step.beats)).toBe(true);
       expect(step.startTick).toBeLessThanOrEqual(step.onsets[0]!.tick);
       expect(step.stopTick).toBe(step.onsets.at(-1)!.tick);
-      expect(stepEndTick(step)).toBeGreaterThan(step.stopTick);
-      for (const click of step.clicks) expect(click.tick).toBeLessThan(stepEndTick(step));
-      for (const beat of step.beats) expect(beat).toBeLessThanOrEqual(stepEndTick(step));
+      expect(step.endTick).toBeGreaterThan(step.stopTick);
+      for (const click of step.clicks) expect(click.tick).toBeLessThan(step.endTick);
+      for (const beat of step.beats) expect(beat).toBeLessThanOrEqual(step.endTick);
       expect(step.beats.some((beat) => beat > step.startTick)).toBe(true);
     });
   });
@@ -66,7 +66,7 @@ describe('the steps of every drill', () => {
     everyStep((step) => {
       if (step.pulse === 'free') return;
       const run = step.clicks.filter((click) => click.tick >= step.startTick).map((click) => click.tick);
-      expect(run).toEqual(step.beats.filter((beat) => beat < stepEndTick(step)));
+      expect(run).toEqual(step.beats.filter((beat) => beat < step.endTick));
     });
   });
 
@@ -172,9 +172,40 @@ describe('every drill', () => {
   });
 });
 
+describe('a span of thousands of onsets', () => {
+  const names = ['C4', 'D4', 'E4', 'F4', 'G4', 'A4', 'G4', 'F4', 'E4', 'D4'];
+  const spanOf = (count: number): Span => {
+    const passage = line(Array.from({ length: count }, (_, i) => names[i % names.length]!).join(' '));
+    return { passage, first: 1, last: count };
+  };
+
+  it.each([
+    ['switchback', 19_999, 399_999_999],
+    ['chain', 10_000, 100_019_999],
+    ['widening', 10_000, 100_010_000],
+  ] as const)('is refused by %s, whose steps would have too many notes', (name, steps, notes) => {
+    const problem = refused(value(findDrill(name)), spanOf(20_000), { snags: [10_000] });
+    expect(problem.code).toBe('drill.too-many-notes');
+    expect(problem.message).toContain(`its ${steps} steps would have ${notes} notes in all, and 2000000 can`);
+    expect(problem.hint).toBe('Choose a shorter span.');
+  });
+
+  it('is worked by drills whose steps do not grow', () => {
+    for (const name of ['landings', 'through', 'tenuto'])
+      expect(made(value(findDrill(name)), spanOf(20_000), { snags: [10_000] }).length).toBeGreaterThan(0);
+  });
+
+  it('is worked by switchback as far as its notes can be made, none of them written out before it is met', () => {
+    const laps = made(value(findDrill('switchback')), spanOf(1400));
+    expect(laps).toHaveLength(1399);
+    expect(laps.at(-1)!.onsets).toHaveLength(2799);
+  });
+});
+
 // Helpers
 
-function everyStep(check: (step: Step, span: Span, drill: Drill) => void): void {
+function everyStep(check: (step: OneLine, span: Span, drill: Drill) => void): void {
+  const numRuns = sample(200, 60);
   let steps = 0;
   fc.assert(
     fc.property(work, ({ span, drill, settings }) => {
@@ -184,14 +215,14 @@ function everyStep(check: (step: Step, span: Span, drill: Drill) => void): void 
         expect(result.problem.code).toMatch(/^drill\.rhythms-(uneven|too-short)$/);
         return;
       }
-      for (const step of result.value) {
+      for (const step of result.value.map(oneLine)) {
         check(step, span, drill);
         steps++;
       }
     }),
-    { numRuns: 200 },
+    { numRuns },
   );
-  expect(steps).toBeGreaterThan(200);
+  expect(steps).toBeGreaterThan(numRuns);
 }
 
 function ascends(ticks: readonly number[]): boolean {

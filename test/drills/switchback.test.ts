@@ -1,13 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { Step } from '../../src/drills/step.ts';
 import { switchback } from '../../src/drills/switchback.ts';
 import { INSTRUMENTS } from '../../src/music/instrument.ts';
 import { spellingName, spellingToPitch } from '../../src/music/pitch.ts';
 import { wholeSpan } from '../../src/music/span.ts';
 import { arbitrarySpan } from './arbitrary-passage.ts';
 import { line } from './line.ts';
-import { made, refused } from './made.ts';
+import { made, type OneLine, refused } from './made.ts';
 
 const four = wholeSpan(line('C4 D4 E4 F4'));
 const GO = { variants: ['in-one-go'] };
@@ -176,7 +175,9 @@ describe('switchback', () => {
           }
           inversions++;
           const { lowest, highest, transposition } = INSTRUMENTS[span.passage.parts[0]!.instrument];
-          for (const note of result.value.flatMap((step) => step.onsets.flatMap((onset) => onset.notes))) {
+          for (const note of result.value.flatMap((step) =>
+            step.lines[0]!.onsets.flatMap((onset) => onset.notes),
+          )) {
             expect(note.pitch - transposition).toBe(spellingToPitch(note.spelling));
             expect(note.pitch - transposition).toBeGreaterThanOrEqual(lowest);
             expect(note.pitch - transposition).toBeLessThanOrEqual(highest);
@@ -199,6 +200,6 @@ describe('switchback', () => {
   });
 });
 
-function numbers(steps: readonly Step[]): number[][] {
+function numbers(steps: readonly OneLine[]): number[][] {
   return steps.map((step) => step.onsets.map((onset) => onset.number));
 }

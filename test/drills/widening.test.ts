@@ -1,11 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { Step } from '../../src/drills/step.ts';
 import { widening } from '../../src/drills/widening.ts';
 import { wholeSpan } from '../../src/music/span.ts';
 import { arbitrarySnag } from './arbitrary-passage.ts';
 import { line } from './line.ts';
-import { made, refused } from './made.ts';
+import { made, type OneLine, refused } from './made.ts';
 
 const Q = 10_080;
 const scale = line('C4 D4 E4 F4 G4 A4 B4 C5');
@@ -132,6 +131,6 @@ describe('widening', () => {
   });
 });
 
-function numbers(steps: readonly Step[]): number[][] {
+function numbers(steps: readonly OneLine[]): number[][] {
   return steps.map((step) => step.onsets.map((onset) => onset.number));
 }

@@ -10,7 +10,7 @@ import { readMxl, writeMxl } from '../../src/notation/musicxml/mxl.ts';
 import { readMusicXml } from '../../src/notation/musicxml/reader.ts';
 import { writeMusicXml } from '../../src/notation/musicxml/writer.ts';
 import { readPassageBytes } from '../../src/notation/read.ts';
-import { IssueList, type Reading } from '../../src/notation/reading.ts';
+import { type FileReading, IssueList } from '../../src/notation/reading.ts';
 import { decodeText } from '../../src/notation/text.ts';
 import { generatedPassage } from '../notation/generated-passage.ts';
 import { mutated } from './mutation.ts';
@@ -18,7 +18,7 @@ import { mutated } from './mutation.ts';
 export interface FuzzedReader {
   readonly name: string;
   readonly write: (passage: Passage) => Uint8Array;
-  readonly read: (bytes: Uint8Array) => Reading | Promise<Reading>;
+  readonly read: (bytes: Uint8Array) => FileReading | Promise<FileReading>;
 }
 
 export const READERS: readonly FuzzedReader[] = [
@@ -33,7 +33,7 @@ export const READERS: readonly FuzzedReader[] = [
   { name: 'any file', write: (p) => strToU8(writeAbc(p)), read: (bytes) => readPassageBytes(bytes, 'f') },
 ];
 
-function asText(read: (text: string) => Reading | Promise<Reading>): FuzzedReader['read'] {
+function asText(read: (text: string) => FileReading | Promise<FileReading>): FuzzedReader['read'] {
   return (bytes) => {
     const issues = new IssueList();
     const text = decodeText(bytes, 'f', issues);
@@ -65,7 +65,7 @@ export async function fuzz(
     if (seed % 50 === 0 || seed === from) sound = Uint8Array.from(reader.write(generatedPassage(seed)));
     const bytes = mutated(sound, seed);
     const started = now();
-    let reading: Reading;
+    let reading: FileReading;
     try {
       reading = await reader.read(bytes);
     } catch (error) {
@@ -81,7 +81,7 @@ export async function fuzz(
 }
 
 /** No passage exactly when there is an error; and a passage that is whole. */
-function keepsItsWord({ passage, issues, noteCount }: Reading, where: string): void {
+function keepsItsWord({ passage, issues, noteCount }: FileReading, where: string): void {
   const failed = issues.some((issue) => issue.severity === 'error');
   if (failed === (passage !== undefined)) throw new Error(`${where}: passage and errors do not fit together`);
   if (!passage) return;

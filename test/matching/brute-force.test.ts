@@ -4,6 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { align } from '../../src/matching/align.ts';
 import { alignmentSoFar, passTime } from '../../src/matching/follow.ts';
 import type { PlayedNote } from '../../src/music/played-note.ts';
+import { sample } from '../sample.ts';
 import { followAll } from './drawn.ts';
 import { line, take } from './takes.ts';
 
@@ -42,10 +43,11 @@ function* takesWithOneSlip(pitches: readonly number[]): Generator<PlayedNote[]> 
   }
 }
 
-describe('all lines of five notes on three pitches', () => {
+describe('all lines of five notes (in the quick tests four) on three pitches', () => {
   it('with one slip are matched with the one slip that brute force finds', () => {
     let cases = 0;
-    for (const pitches of lines(5)) {
+    const length = sample(5, 4);
+    for (const pitches of lines(length)) {
       for (const played of takesWithOneSlip(pitches)) {
         const fewest = fewestSlips(
           pitches,
@@ -56,7 +58,7 @@ describe('all lines of five notes on three pitches', () => {
         cases++;
       }
     }
-    expect(cases).toBe(243 * 14);
+    expect(cases).toBe(3 ** length * (3 * length - 1));
   });
 
   it('with one slip are followed to the same, but for a few of repeated notes', () => {

@@ -7,13 +7,14 @@ import { align } from '../../src/matching/align.ts';
 import type { Alignment } from '../../src/matching/alignment.ts';
 import type { Expectation } from '../../src/matching/expectation.ts';
 import { alignmentSoFar, passTime, startFollowing } from '../../src/matching/follow.ts';
-import { judge } from '../../src/matching/judge.ts';
-import { TOLERANCES } from '../../src/matching/tolerance.ts';
 import type { PlayedNote } from '../../src/music/played-note.ts';
+import { judge } from '../../src/take/judge.ts';
+import { TOLERANCES } from '../../src/take/tolerance.ts';
+import { sample } from '../sample.ts';
 import { drawnExpectation, drawnTake, followAll, noiseTake } from './drawn.ts';
 import { perfect } from './takes.ts';
 
-const RUNS = { numRuns: 100 };
+const RUNS = { numRuns: sample(100, 30) };
 const steady = { tolerance: TOLERANCES.steady };
 
 /** Every expected note once, every played note once, nothing invented. */
@@ -118,7 +119,7 @@ describe('every take', () => {
         followAll(expectation, frozen);
         expect(JSON.stringify({ expectation, played })).toBe(before);
       }),
-      { numRuns: 40 },
+      { numRuns: sample(40, 20) },
     );
   });
 });
@@ -135,7 +136,7 @@ describe('following', () => {
         expect(often.slip).toEqual(whole.slip);
         expect(often.complete).toBe(whole.complete);
       }),
-      { numRuns: 80 },
+      { numRuns: sample(80, 30) },
     );
   });
 

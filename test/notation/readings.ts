@@ -4,7 +4,7 @@ import type { Passage } from '../../src/music/passage.ts';
 import { spellingName } from '../../src/music/pitch.ts';
 import { readAbc } from '../../src/notation/abc/reader.ts';
 import { readMusicXml } from '../../src/notation/musicxml/reader.ts';
-import type { Reading } from '../../src/notation/reading.ts';
+import type { FileReading } from '../../src/notation/reading.ts';
 
 /** Written names with lengths in eighths: "C4 1, D4+F4 2". Grace notes as "(B4)". */
 export function melody(passage: Passage | undefined): string {
@@ -26,11 +26,11 @@ export function lengths(passage: Passage | undefined): number[] {
 }
 
 /** Reads ABC music in C, 4/4, eighths; or with a header of one's own. */
-export function abc(music: string, header = 'M:4/4\nL:1/8\nK:C'): Promise<Reading> {
+export function abc(music: string, header = 'M:4/4\nL:1/8\nK:C'): Promise<FileReading> {
   return readAbc(`X:1\nT:Test\nQ:1/4=80\n${header}\n${music}\n`, 'test.abc');
 }
 
-export function warnings(reading: Reading): string[] {
+export function warnings(reading: FileReading): string[] {
   return reading.issues.map(
     (issue) => `${issue.code}@${issue.place?.line ?? '-'}:${issue.place?.column ?? '-'}`,
   );
@@ -53,6 +53,6 @@ export function note(name: string, duration: number, inside = '', before = ''): 
   return `<note>${before}<pitch><step>${m[1]}</step>${alter}<octave>${m[3]}</octave></pitch><duration>${duration}</duration>${inside}</note>`;
 }
 
-export function xml(measures: string, partList = ''): Reading {
+export function xml(measures: string, partList = ''): FileReading {
   return readMusicXml(score(measures, partList), 'test.musicxml');
 }

@@ -98,8 +98,9 @@ describe('the screen of a session', () => {
     const shown = session.shown!;
     const joints = [{ from: 0, overlapMicros: -140_000, slurred: true as const }];
     const at = (numbers: readonly number[]): string => {
-      const onsets = shown.take.step.onsets.map((onset, i) => ({ ...onset, number: numbers[i]! }));
-      const take = { ...shown.take, step: { ...shown.take.step, onsets } };
+      const [one] = shown.take.players;
+      const onsets = one!.line.onsets.map((onset, i) => ({ ...onset, number: numbers[i]! }));
+      const take = { ...shown.take, players: [{ ...one!, line: { ...one!.line, onsets } }] };
       const held = { ...session, shown: { ...shown, take, verdict: { ...shown.verdict, joints } } };
       return plainText(draw(held, SIZES[0]!, { unicode: false, source: 'script' })).join('\n');
     };

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import type { Trouble } from '../../src/matching/verdict.ts';
-import { chargeInterval, costliestWords, type IntervalCost } from '../../src/session/costly-interval.ts';
+import { chargeInterval, type IntervalCost } from '../../src/session/costly-interval.ts';
+import type { Trouble } from '../../src/take/verdict.ts';
+import { costliestWords } from '../../src/wording/costliest.ts';
 import { FIVE_NOTES, playScript, readScript } from '../sessions/script.ts';
 
 const SCALE = `${FIVE_NOTES}
@@ -24,7 +25,8 @@ const rushed = (to: number): Trouble => ({
 
 async function costs(...worst: (Trouble | undefined)[]): Promise<readonly IntervalCost[]> {
   const { step } = (await readScript(SCALE)).plan.steps[0]!;
-  return worst.reduce((sum, trouble) => chargeInterval(sum, trouble, step), [] as readonly IntervalCost[]);
+  const [line] = step.lines;
+  return worst.reduce((sum, trouble) => chargeInterval(sum, trouble, line!), [] as readonly IntervalCost[]);
 }
 
 describe('the interval that cost the takes most', () => {

@@ -4,6 +4,7 @@ import { runThrough } from '../../src/drills/through.ts';
 import type { News } from '../../src/session/news.ts';
 import type { PlannedStep } from '../../src/session/plan.ts';
 import { advance, newSession } from '../../src/session/session.ts';
+import { sample } from '../sample.ts';
 import { planFor, simulate } from './simulate.ts';
 
 const PASSAGES = ['slipway', 'ropewalk', 'mudlarks', 'fogbell', 'lanterns', 'lamplighter', 'crosstide'];
@@ -47,7 +48,7 @@ describe('a session', () => {
           }
         },
       ),
-      { numRuns: 40 },
+      { numRuns: sample(40, 12) },
     );
   });
 

@@ -1,7 +1,8 @@
 // A whole session on the simulated clock with simulated players: minutes in milliseconds.
 
 import { loadSpan } from '../../src/commands/passage-argument.ts';
-import { planSession, type SessionOptions } from '../../src/commands/session-setup.ts';
+import type { SessionOptions } from '../../src/commands/session-options.ts';
+import { planSession } from '../../src/commands/session-setup.ts';
 import { runSession } from '../../src/run-session.ts';
 import type { News } from '../../src/session/news.ts';
 import type { SessionPlan } from '../../src/session/plan.ts';

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { TOLERANCES } from '../../src/matching/tolerance.ts';
 import type { PlayerEvent } from '../../src/music/player-event.ts';
 import { judgeTake, keepEvent, planTake, takeNote, tickMicros } from '../../src/session/take.ts';
+import { TOLERANCES } from '../../src/take/tolerance.ts';
 import { planFor } from './simulate.ts';
 
 describe('a take', () => {
@@ -15,7 +15,7 @@ describe('a take', () => {
     );
     const joints = (pedal: readonly number[]) => {
       let take = planned;
-      for (const [i, { tick, durationTicks, notes }] of step.onsets.entries()) {
+      for (const [i, { tick, durationTicks, notes }] of step.lines[0]!.onsets.entries()) {
         const at = tickMicros(take, tick);
         const off = Math.round((at + tickMicros(take, tick + durationTicks)) / 2);
         const pitch = notes[0]!.pitch;

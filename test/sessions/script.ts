@@ -1,16 +1,17 @@
 // Reads a session script and plays it through `advance`, at the speed of arithmetic. See README.md for the format.
 
-import { planSession, type SessionOptions } from '../../src/commands/session-setup.ts';
+import type { SessionOptions } from '../../src/commands/session-options.ts';
+import { planSession } from '../../src/commands/session-setup.ts';
 import type { Passage } from '../../src/music/passage.ts';
 import { spellingToPitch } from '../../src/music/pitch.ts';
 import { readAbc } from '../../src/notation/abc/reader.ts';
 import { chooseSpan } from '../../src/notation/choice/span.ts';
 import { draw } from '../../src/screen/draw.ts';
-import { plainLine } from '../../src/screen/plain-lines.ts';
 import type { Effect } from '../../src/session/effect.ts';
 import type { Control, SessionEvent } from '../../src/session/event.ts';
 import type { SessionPlan } from '../../src/session/plan.ts';
 import { advance, newSession, nextWakeUp, type Session } from '../../src/session/session.ts';
+import { plainLine } from '../../src/wording/plain-lines.ts';
 
 export interface Script {
   readonly plan: SessionPlan;

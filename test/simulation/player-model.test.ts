@@ -1,12 +1,15 @@
 import { describe, expect, it } from 'vitest';
-import type { Step } from '../../src/drills/step.ts';
 import type { PlayerEvent } from '../../src/music/player-event.ts';
 import { PlayerModel } from '../../src/simulation/player-model.ts';
 import { PROFILES, type Profile } from '../../src/simulation/profile.ts';
 import { SimulatedClock } from '../../src/simulation/simulated-clock.ts';
 import { eighthStep } from './steps-for-models.ts';
 
-function play(profile: Profile, step: Step, drive: (model: PlayerModel, clock: SimulatedClock) => void) {
+function play(
+  profile: Profile,
+  step: ReturnType<typeof eighthStep>,
+  drive: (model: PlayerModel, clock: SimulatedClock) => void,
+) {
   const clock = new SimulatedClock();
   const model = new PlayerModel(clock, { profile, seed: 7, snags: [] });
   const events: PlayerEvent[] = [];
@@ -14,7 +17,7 @@ function play(profile: Profile, step: Step, drive: (model: PlayerModel, clock: S
     expect(event.at).toBe(clock.nowMicros());
     events.push(event);
   });
-  model.prompt({ step, zeroMicros: 2_000_000, attempt: 1 });
+  model.prompt({ ...step, zeroMicros: 2_000_000, attempt: 1 });
   drive(model, clock);
   return events;
 }
@@ -55,7 +58,7 @@ describe('the player model as a source', () => {
   it('drops what it had planned when it is told something new', () => {
     const events = play(PROFILES.exact, step, (model, clock) => {
       clock.advanceTo(2_300_000);
-      model.prompt({ step: eighthStep([72, 74]), zeroMicros: 4_000_000, attempt: 1 });
+      model.prompt({ ...eighthStep([72, 74]), zeroMicros: 4_000_000, attempt: 1 });
       clock.runUntilIdle(60_000_000);
     });
     expect(events.filter((e) => e.type === 'note-on').map((e) => e.pitch)).toEqual([60, 62, 72, 74]);
@@ -64,7 +67,7 @@ describe('the player model as a source', () => {
   it('lets go of a held landing before it strikes it again', () => {
     const events = play(PROFILES.exact, step, (model, clock) => {
       clock.advanceTo(3_100_000);
-      model.prompt({ step: eighthStep([67, 69]), zeroMicros: 3_500_000, attempt: 1 });
+      model.prompt({ ...eighthStep([67, 69]), zeroMicros: 3_500_000, attempt: 1 });
       clock.runUntilIdle(60_000_000);
     });
     const landing = events.filter((e) => 'pitch' in e && e.pitch === 67).map((e) => [e.type, e.at]);
@@ -98,7 +101,7 @@ describe('the player model as a source', () => {
       play(PROFILES.beginner, step, (model, clock) => {
         clock.runUntilIdle(10_000_000);
         for (const attempt of [2, 3]) {
-          model.prompt({ step, zeroMicros: clock.nowMicros() + 2_000_000, attempt });
+          model.prompt({ ...step, zeroMicros: clock.nowMicros() + 2_000_000, attempt });
           clock.runUntilIdle(clock.nowMicros() + 20_000_000);
         }
       });
@@ -123,7 +126,7 @@ describe('the player model as a source', () => {
       for (let attempt = 1; attempt <= 30; attempt++) {
         played.length = 0;
         model.prompt({
-          step: eighthStep(pitches, 120_000),
+          ...eighthStep(pitches, 120_000),
           zeroMicros: clock.nowMicros() + 1_000_000,
           attempt,
         });
@@ -138,7 +141,7 @@ describe('the player model as a source', () => {
   });
 
   it('waits until it is ready where there is no click', () => {
-    const free = { ...step, pulse: 'free' as const, landing: false };
+    const free = { ...step, run: { ...step.run, pulse: 'free' as const, landing: false } };
     const events = play(PROFILES.steady, free, (_, clock) => clock.runUntilIdle(60_000_000));
     expect(events[0]!.at).toBeGreaterThan(2_200_000);
   });

@@ -22,7 +22,7 @@ function replay(zero: RecordingZero, notes = TAKE) {
     expect(event.at).toBe(clock.nowMicros());
     events.push(event);
   });
-  for (const attempt of [1, 2]) source.prompt({ step: eighthStep([60, 64]), zeroMicros: 1_000_000, attempt });
+  for (const attempt of [1, 2]) source.prompt({ ...eighthStep([60, 64]), zeroMicros: 1_000_000, attempt });
   clock.runUntilIdle(10_000_000);
   return events;
 }

@@ -2,7 +2,7 @@
 // before it, over the bar line too.
 
 import type { Letter, Spelling } from '../../music/pitch.ts';
-import type { Place } from '../reading.ts';
+import type { FilePlace } from '../reading.ts';
 import { type Alters, signature } from './fields.ts';
 
 /** How far an accidental reaches: ABC 2.1, section 11.3, where the default is `pitch`: all octaves. */
@@ -13,7 +13,7 @@ export interface TypedNote {
   readonly letter: Letter;
   readonly octave: number;
   readonly accidental?: number;
-  readonly place: Place;
+  readonly place: FilePlace;
 }
 
 export class AbcAccidentals {

@@ -2,9 +2,9 @@
 
 import { INSTRUMENTS, type InstrumentName } from '../../music/instrument.ts';
 import { isCompound } from '../../music/meter.ts';
-import type { IssueList, Place } from '../reading.ts';
+import type { FilePlace, IssueList } from '../reading.ts';
 import type { AbcLine } from './book.ts';
-import { defaultUnitLength, readMeter, readTempo, readUnitLength } from './fields.ts';
+import { defaultUnitLength, meterOf, readTempo, readUnitLength } from './fields.ts';
 import {
   type AbcHeader,
   plainText,
@@ -108,7 +108,7 @@ export class AbcBody {
     return seat;
   }
 
-  private directive(text: string, place: Place): void {
+  private directive(text: string, place: FilePlace): void {
     const { word, value } = splitDirective(text);
     const { context, header, issues } = this;
     if (word === 'setbarnb') {
@@ -127,19 +127,16 @@ export class AbcBody {
     }
   }
 
-  private field(letter: string, text: string, place: Place): void {
+  private field(letter: string, text: string, place: FilePlace): void {
     const { context, issues } = this;
     switch (letter) {
       case 'K':
         context.voice.setKey(text, place);
         break;
       case 'M': {
-        const meter = readMeter(text);
-        if (meter === undefined) issues.error('abc.meter', `Cannot read the meter "${text}"`, place);
-        else {
-          context.voice.setMeter(meter, place);
-          context.compound = meter !== 'free' && isCompound(meter);
-        }
+        const meter = meterOf(text, place, issues);
+        context.voice.setMeter(meter, place);
+        context.compound = meter !== 'free' && isCompound(meter);
         break;
       }
       case 'L': {
@@ -180,13 +177,13 @@ export class AbcBody {
     }
   }
 
-  private tempo(text: string, place: Place): void {
+  private tempo(text: string, place: FilePlace): void {
     const tempo = readTempo(text, this.context.voice.unitTicks);
     if (tempo === undefined) this.issues.warn('abc.tempo', `Not understood: the tempo "${text}"`, place);
     else if (tempo !== 'words') this.context.voice.addTempo(tempo);
   }
 
-  private userSign(text: string, place: Place): void {
+  private userSign(text: string, place: FilePlace): void {
     const m = /^([~H-Wh-w])\s*=\s*[!+"]?([^!+"]*)[!+"]?$/.exec(text);
     if (!m) this.issues.warn('abc.sign', `Not understood: U:${text}`, place);
     else this.context.signs.set(m[1]!, /^(nil|none)$/i.test(m[2]!.trim()) ? '' : m[2]!.trim());

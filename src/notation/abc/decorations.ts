@@ -50,7 +50,14 @@ const ROUTES: Record<string, BarRoute> = {
 
 /** Known, and without any bearing on what is played here: dynamics, bowing, fingering, the look of the page. */
 const PASSED_OVER =
-  /^(p{1,4}|f{1,4}|m[pf]|sfz|[<>][()]|(crescendo|diminuendo|glissando|trill|~)[()]|[0-5]|\+|plus|open|thumb|snap|upbow|downbow|slide|arpeggio|shortphrase|mediumphrase|longphrase|editorial|courtesy|beam.*|stem.*|style=.*|mark|xstem)$/;
+  /^(p{1,4}|f{1,4}|m[pf]|sfz|[<>][()]|(crescendo|diminuendo|trill|~)[()]|[0-5]|\+|plus|open|thumb|snap|upbow|downbow|shortphrase|mediumphrase|longphrase|editorial|courtesy|beam.*|stem.*|style=.*|mark|xstem)$/;
+
+/** Known, and played otherwise than is expected here: told. */
+const LEFT_OUT: Record<string, string> = {
+  arpeggio: 'An arpeggio sign is left out: the notes of its chord are expected together',
+  glissando: 'A glissando is left out: its first and last note are expected',
+  slide: 'A slide is left out: its note is expected alone',
+};
 
 /** What the short signs mean until U: says otherwise. */
 export const SHORT_SIGNS: Readonly<Record<string, string>> = {
@@ -71,6 +78,7 @@ export type Decoration =
   | { readonly kind: 'ornament'; readonly ornament: Ornament }
   | { readonly kind: 'articulation'; readonly articulation: Articulation }
   | { readonly kind: 'route'; readonly route: BarRoute }
+  | { readonly kind: 'left-out'; readonly name: string; readonly sentence: string }
   | { readonly kind: 'none' };
 
 /** Undefined for a name that is not known. */
@@ -83,6 +91,9 @@ export function decorationNamed(name: string): Decoration | undefined {
   if (articulation) return { kind: 'articulation', articulation };
   const route = own(ROUTES, name.toLowerCase());
   if (route) return { kind: 'route', route };
+  const bare = name.replace(/[()]$/, '');
+  const sentence = own(LEFT_OUT, bare);
+  if (sentence) return { kind: 'left-out', name: bare, sentence };
   return PASSED_OVER.test(name) ? { kind: 'none' } : undefined;
 }
 

@@ -6,6 +6,7 @@ import type { Mode } from '../../music/passage.ts';
 import { keyAlter, LETTERS, type Letter } from '../../music/pitch.ts';
 import type { Tempo } from '../../music/tempo.ts';
 import { TICKS_PER_WHOLE } from '../../music/ticks.ts';
+import type { FilePlace, IssueList } from '../reading.ts';
 
 export type Alters = Readonly<Record<Letter, number>>;
 
@@ -154,7 +155,7 @@ export function readStaffWords(words: readonly string[], unknown: string[]): Sta
   return result;
 }
 
-/** M: field; 'free' for none. @example readMeter('2+3/8') // { count: 5, unit: 8 } */
+/** M: field; 'free' for none. @example readMeter('2+3/8') // { count: 5, unit: 8, groups: [2, 3] } */
 export function readMeter(text: string): Meter | 'free' | undefined {
   const t = text.trim();
   if (t === 'C') return { count: 4, unit: 4 };
@@ -162,10 +163,22 @@ export function readMeter(text: string): Meter | 'free' | undefined {
   if (/^none$/i.test(t) || t === '') return 'free';
   const m = /^\(?\s*(\d{1,2}(?:\s*\+\s*\d{1,2})*)\s*\)?\s*\/\s*(\d{1,2})$/.exec(t);
   if (!m) return undefined;
-  const count = m[1]!.split('+').reduce((sum, n) => sum + Number(n), 0);
+  const groups = m[1]!.split('+').map(Number);
+  const count = groups.reduce((sum, n) => sum + n, 0);
   const unit = Number(m[2]);
-  if (count < 1 || count > 64 || ![1, 2, 4, 8, 16, 32, 64].includes(unit)) return undefined;
-  return { count, unit };
+  if (groups.includes(0) || count > 64 || ![1, 2, 4, 8, 16, 32, 64].includes(unit)) return undefined;
+  return { count, unit, ...(groups.length > 1 && { groups }) };
+}
+
+/** A meter among other words ("FREI4/4") counts; without one the bars are taken as they are written. Both are told. */
+export function meterOf(text: string, place: FilePlace, issues: IssueList): Meter | 'free' {
+  const meter = readMeter(text);
+  if (meter !== undefined) return meter;
+  const inside = /\d{1,2}(?:\+\d{1,2})*\/\d{1,2}(?!\d)/.exec(text)?.[0];
+  const found = inside === undefined ? undefined : readMeter(inside);
+  const taken = found === undefined ? 'the bars are taken as they are written' : `read as ${inside}`;
+  issues.warn('abc.meter', `Not understood: the meter "${text}": ${taken}`, place);
+  return found ?? 'free';
 }
 
 /** L: field in ticks. @example readUnitLength('1/8') // 5040 */

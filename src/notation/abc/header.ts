@@ -7,14 +7,14 @@
 
 import { INSTRUMENT_NAMES, type InstrumentName, isInstrumentName } from '../../music/instrument.ts';
 import type { Meter } from '../../music/meter.ts';
-import type { IssueList, Place } from '../reading.ts';
+import type { FilePlace, IssueList } from '../reading.ts';
 import type { Propagation } from './accidentals.ts';
 import type { AbcLine } from './book.ts';
-import { readMeter, readStaffWords, readUnitLength, type StaffWords, splitWords } from './fields.ts';
+import { meterOf, readStaffWords, readUnitLength, type StaffWords, splitWords } from './fields.ts';
 
 export interface PlacedText {
   readonly text: string;
-  readonly place: Place;
+  readonly place: FilePlace;
 }
 
 /** Everything said of one voice before its music. */
@@ -64,7 +64,7 @@ export class AbcHeader {
     return true;
   }
 
-  private field(letter: string, value: string, place: Place): void {
+  private field(letter: string, value: string, place: FilePlace): void {
     switch (letter) {
       case 'T':
         if (this.title === '') this.title = plainText(value);
@@ -72,12 +72,9 @@ export class AbcHeader {
       case 'C':
         this.composer = this.composer === '' ? plainText(value) : `${this.composer}, ${plainText(value)}`;
         break;
-      case 'M': {
-        const meter = readMeter(value);
-        if (meter === undefined) this.issues.error('abc.meter', `Cannot read the meter "${value}"`, place);
-        else this.meter = meter;
+      case 'M':
+        this.meter = meterOf(value, place, this.issues);
         break;
-      }
       case 'L':
         this.unitTicks = readUnitLength(value);
         if (this.unitTicks === undefined) {
@@ -110,7 +107,7 @@ export class AbcHeader {
   }
 
   /** Also called from the body, where a voice may still be introduced. Returns the voice's name. */
-  voiceField(value: string, place: Place): string {
+  voiceField(value: string, place: FilePlace): string {
     const [id = '1', ...words] = splitWords(value);
     const unknown: string[] = [];
     const read = readStaffWords(words, unknown);
@@ -123,7 +120,7 @@ export class AbcHeader {
   }
 
   /** A directive, without its %% or I:. Those for the look of the page are passed over. */
-  directive(text: string, place: Place): void {
+  directive(text: string, place: FilePlace): void {
     const { word, value } = splitDirective(text);
     switch (word) {
       case 'fettle-instrument':
@@ -155,7 +152,7 @@ export class AbcHeader {
     }
   }
 
-  setInstrument(value: string, place: Place): void {
+  setInstrument(value: string, place: FilePlace): void {
     if (!isInstrumentName(value)) {
       const message = `The instrument "${value}" is not known; known are ${INSTRUMENT_NAMES.join(', ')}`;
       this.issues.warn('abc.instrument', message, place);
@@ -178,13 +175,13 @@ export function splitDirective(text: string): { word: string; value: string } {
 }
 
 /** The number that %%setbarnb gives to the next bar. */
-export function readBarNumber(value: string, place: Place, issues: IssueList): number | undefined {
+export function readBarNumber(value: string, place: FilePlace, issues: IssueList): number | undefined {
   if (/^\d{1,5}$/.test(value)) return Number(value);
   issues.warn('abc.directive', `Not understood: setbarnb "${value}"`, place);
   return undefined;
 }
 
-export function warnOfMacro(text: string, place: Place, issues: IssueList): void {
+export function warnOfMacro(text: string, place: FilePlace, issues: IssueList): void {
   issues.warn('abc.macro', `Macros are not played out: "${text}" is left as written`, place);
 }
 

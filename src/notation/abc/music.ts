@@ -2,11 +2,11 @@
 // ABC 2.1 (section 4.20) allows. What is not understood is told with its line and column; what would make the rest
 // guesswork (a chord or a brace that never closes) is an error.
 
-import type { Letter } from '../../music/pitch.ts';
-import type { IssueList, Place } from '../reading.ts';
+import type { FilePlace, IssueList } from '../reading.ts';
 import type { TypedNote } from './accidentals.ts';
 import { readBarLine } from './bar-line.ts';
 import { decorationNamed, SHORT_SIGNS } from './decorations.ts';
+import { readLength, readNote, readRest } from './note-text.ts';
 import type { AbcVoice } from './voice.ts';
 
 /** What a line of music needs from its tune. */
@@ -20,256 +20,304 @@ export interface AbcContext {
   /** `+trill+` instead of `!trill!` (ABC 2.0). */
   plusDecorations: boolean;
   /** Field in square brackets, without the brackets. */
-  inlineField(letter: string, text: string, place: Place): void;
+  inlineField(letter: string, text: string, place: FilePlace): void;
 }
 
-const NOTE = /(\^\^|\^\/|\^|__|_\/|_|=)?([A-Ga-g])([,']*)([0-9]*)((?:\/[0-9]*)*)/y;
-const REST = /([xyzXZ])([0-9]*)((?:\/[0-9]*)*)/y;
-const LENGTH = /([0-9]*)((?:\/[0-9]*)*)/y;
 const TUPLET = /\(([2-9])(?::([0-9]*))?(?::([0-9]*))?/y;
-const ACCIDENTALS: Record<string, number> = { '^^': 2, '^': 1, '=': 0, _: -1, __: -2 };
-
-/** Longest note, in unit lengths: 64 whole notes of eighths. Longer is a slip of the finger. */
-const LONGEST = 512;
+/** "p notes in the time of q" (ABC 2.1, 4.13); 5, 7 and 9 take the time of 2, of 3 in compound meter. */
+const TUPLET_TIME: Readonly<Record<number, number>> = { 2: 3, 3: 2, 4: 3, 6: 2, 8: 3 };
+/** What an ABC 1 chord between plus signs may hold: two notes or more, with their lengths. */
+const PLUS_CHORD = /\+((?:[_^=]*[A-Ga-gz][,']*[0-9/]*-?){2,32})\+/y;
 const MOST_BARS_OF_REST = 1000;
 
 export function readMusicLine(text: string, line: number, context: AbcContext): void {
-  const { issues } = context;
-  let at = 0;
-  const place = (column = at): Place => ({ line, column: column + 1 });
+  new MusicLine(text, line, context).read();
+}
 
-  const typedNote = (m: RegExpExecArray, from: number): TypedNote => {
-    const letter = m[2]!.toUpperCase() as Letter;
-    const marks = m[3]!;
-    const octave = (m[2]! === letter ? 4 : 5) + count(marks, "'") - count(marks, ',');
-    const sign = m[1];
-    if (sign?.includes('/')) {
-      const message = `A quarter tone (${sign}${m[2]}) cannot be played here: taken without its accidental`;
-      issues.warn('abc.quarter-tone', message, place(from));
+class MusicLine {
+  private at = 0;
+  private readonly text: string;
+  private readonly line: number;
+  private readonly context: AbcContext;
+  private readonly issues: IssueList;
+
+  constructor(text: string, line: number, context: AbcContext) {
+    this.text = text;
+    this.line = line;
+    this.context = context;
+    this.issues = context.issues;
+  }
+
+  read(): void {
+    while (this.at < this.text.length && !this.issues.failed) {
+      if (this.note() || this.rest() || this.field() || this.barLine() || this.tuplet()) continue;
+      if (this.plusChord() || this.sign() || this.decoration()) continue;
+      this.issues.warn('abc.unknown', `Not understood and left out: "${this.text[this.at]}"`, this.place());
+      this.at += 1;
     }
-    const accidental = sign === undefined ? undefined : ACCIDENTALS[sign];
-    return { letter, octave, ...(accidental !== undefined && { accidental }), place: place(from) };
-  };
+  }
 
-  const length = (digits: string, slashes: string): number => {
-    let value = digits === '' ? 1 : Number(digits);
-    for (const [, d] of slashes.matchAll(/\/([0-9]*)/g)) value /= d === '' ? 2 : Number(d);
-    if (value > 0 && value <= LONGEST) return value;
-    const message = `Cannot read the length ${digits}${slashes}: it must be over 0 and at most ${LONGEST} unit lengths`;
-    issues.error('abc.length', message, place());
-    return 1;
-  };
+  private place(at = this.at): FilePlace {
+    return { line: this.line, column: at + 1 };
+  }
 
-  const chord = (): void => {
-    const from = at;
-    at += 1;
+  private get voice(): AbcVoice {
+    return this.context.voice;
+  }
+
+  private note(): boolean {
+    const read = readNote(this.text, this.at, this.place(), this.issues);
+    if (!read) return false;
+    this.voice.addNotes([read.note], [read.length]);
+    this.at = read.end;
+    return true;
+  }
+
+  private rest(): boolean {
+    const read = readRest(this.text, this.at, this.place(), this.issues);
+    if (!read) return false;
+    const { sign, length, end } = read;
+    if (sign === 'z' || sign === 'x') this.voice.addRest(length);
+    else if (sign !== 'y') {
+      if (Number.isInteger(length) && length <= MOST_BARS_OF_REST)
+        this.voice.addBarsOfRest(length, this.place());
+      else {
+        const message = `Cannot read ${this.text.slice(this.at, end)}: bars of rest are 1 to ${MOST_BARS_OF_REST}`;
+        this.issues.error('abc.length', message, this.place());
+      }
+    }
+    this.at = end;
+    return true;
+  }
+
+  private field(): boolean {
+    const ahead = this.text[this.at] === '[' ? this.text.slice(this.at, this.at + 400) : '';
+    const field = /^\[([A-Za-z]):([^\]]*)(\]?)/.exec(ahead);
+    if (!field) return false;
+    if (field[3] === '') {
+      this.issues.error('abc.field', 'Cannot read the field: it is never closed with "]"', this.place());
+    } else this.context.inlineField(field[1]!, field[2]!.trim(), this.place());
+    this.at += field[0].length;
+    return true;
+  }
+
+  private barLine(): boolean {
+    const bar = /[|:[.]/.test(this.text[this.at]!) ? readBarLine(this.text, this.at) : undefined;
+    if (!bar) return false;
+    this.voice.closeBar(bar);
+    this.at += bar.length;
+    return true;
+  }
+
+  private tuplet(): boolean {
+    TUPLET.lastIndex = this.at;
+    const m = TUPLET.exec(this.text);
+    if (!m) return false;
+    const p = Number(m[1]);
+    const q = m[2] ? Number(m[2]) : (TUPLET_TIME[p] ?? (this.context.compound ? 3 : 2));
+    const r = m[3] ? Number(m[3]) : p;
+    if (q < 1 || q > 64 || r < 1 || r > 256) {
+      this.issues.error('abc.tuplet', `Cannot read the tuplet "${m[0]}"`, this.place());
+    } else this.voice.tuplet = { factor: q / p, left: r };
+    this.at += m[0].length;
+    return true;
+  }
+
+  /** Everything that is told by one sign. */
+  private sign(): boolean {
+    const c = this.text[this.at]!;
+    const dotted = c === '.' && /[(-]/.test(this.text[this.at + 1] ?? '');
+    switch (dotted ? this.text[this.at + 1] : c) {
+      case '[':
+        this.chord(']');
+        return true;
+      case '{':
+        this.graceNotes();
+        return true;
+      case '"':
+        this.skipQuoted();
+        return true;
+      case '>':
+      case '<':
+        this.brokenRhythm(c);
+        return true;
+      case '(':
+        this.voice.openSlur();
+        break;
+      case ')':
+        this.voice.closeSlur(this.place());
+        break;
+      case '-':
+        this.voice.tie(this.place());
+        break;
+      case '&':
+        this.voice.beginOverlay(this.place());
+        break;
+      // Spaces, beams, line breaks and the signs of older versions for them say nothing about what is played.
+      case '`':
+      case '$':
+      case '\\':
+      case '*':
+        break;
+      default:
+        if (!/\s/.test(c)) return false;
+    }
+    this.at += dotted ? 2 : 1;
+    return true;
+  }
+
+  private brokenRhythm(c: string): void {
+    const signs = /^(>+|<+)/.exec(this.text.slice(this.at, this.at + 8))![0];
+    const short = 1 / 2 ** signs.length;
+    const [before, after] = c === '>' ? [2 - short, short] : [short, 2 - short];
+    this.voice.breakRhythm(before, after, this.place());
+    this.at += signs.length;
+  }
+
+  /** Chord symbols and annotations. */
+  private skipQuoted(): void {
+    const end = this.text.indexOf('"', this.at + 1);
+    if (end < 0) {
+      this.issues.error('abc.quote', 'Cannot read on: a quotation mark is never closed', this.place());
+    }
+    this.at = end < 0 ? this.text.length : end + 1;
+  }
+
+  /** `+CEG+`, as ABC 1 wrote chords; other words between plus signs are decorations. */
+  private plusChord(): boolean {
+    if (this.text[this.at] !== '+' || this.context.plusDecorations) return false;
+    PLUS_CHORD.lastIndex = this.at;
+    const m = PLUS_CHORD.exec(this.text);
+    if (m && !decorationNamed(m[1]!)) {
+      this.issues.warnOnce('abc.plus-chord', `"${m[0]}" is read as a chord of ABC 1`, this.place());
+      this.chord('+');
+      return true;
+    }
+    const name = /^\+([^+|\s]{1,30})\+/.exec(this.text.slice(this.at, this.at + 32));
+    if (!name || !decorationNamed(name[1]!)) return false;
+    this.decorate(name[1]!);
+    this.at += name[0].length;
+    return true;
+  }
+
+  private chord(close: ']' | '+'): void {
+    const from = this.at;
+    this.at += 1;
     const notes: TypedNote[] = [];
     const lengths: number[] = [];
     const ties: number[] = [];
-    let closed = false;
-    while (at < text.length) {
-      const c = text[at]!;
-      NOTE.lastIndex = at;
-      const m = NOTE.exec(text);
-      if (m) {
-        notes.push(typedNote(m, at));
-        lengths.push(length(m[4]!, m[5]!));
-        at = NOTE.lastIndex;
-      } else if (c === ']') {
-        closed = true;
-        at += 1;
-        break;
-      } else if (c === '-') {
+    let restLength: number | undefined;
+    while (this.at < this.text.length && this.text[this.at] !== close) {
+      const note = readNote(this.text, this.at, this.place(), this.issues);
+      const rest = note ? undefined : readRest(this.text, this.at, this.place(), this.issues);
+      if (note) {
+        notes.push(note.note);
+        lengths.push(note.length);
+        this.at = note.end;
+      } else if (rest) {
+        restLength ??= rest.length;
+        this.issues.warn('abc.chord-rest', 'A rest in a chord is left out', this.place());
+        this.at = rest.end;
+      } else if (this.text[this.at] === '-') {
         if (notes.length > 0) ties.push(notes.length - 1);
-        at += 1;
-      } else if (c === '(') {
-        context.voice.openSlur();
-        at += 1;
-      } else if (c === ')') {
-        context.voice.closeSlur(place());
-        at += 1;
-      } else if (decoration()) {
-        // taken
-      } else if (/[\s.]/.test(c)) at += 1;
-      else {
-        issues.error('abc.chord', `Cannot read the chord: "${c}" is not a note`, place());
-        at += 1;
-      }
+        this.at += 1;
+      } else this.inChord();
     }
-    if (!closed) issues.error('abc.chord', 'Cannot read the chord: it is never closed with "]"', place(from));
-    LENGTH.lastIndex = at;
-    const outer = LENGTH.exec(text)!;
-    const factor = length(outer[1]!, outer[2]!);
-    at = LENGTH.lastIndex;
+    if (this.at >= this.text.length) {
+      const message = `Cannot read the chord: it is never closed with "${close}"`;
+      this.issues.error('abc.chord', message, this.place(from));
+      return;
+    }
+    const outer = readLength(this.text, this.at + 1, this.place(), this.issues);
+    this.at = outer.end;
     if (notes.length === 0) {
-      issues.warn('abc.chord', 'A chord without notes is left out', place(from));
+      if (restLength !== undefined) this.voice.addRest(restLength * outer.length);
+      else this.issues.warn('abc.chord', 'A chord without notes is left out', this.place(from));
       return;
     }
-    context.voice.addNotes(
+    this.voice.addNotes(
       notes,
-      lengths.map((l) => l * factor),
+      lengths.map((length) => length * outer.length),
     );
-    for (const index of ties) context.voice.tie(place(from), index);
-  };
+    for (const index of ties) this.voice.tie(this.place(from), index);
+  }
 
-  const graceNotes = (): void => {
-    const from = at;
-    const end = text.indexOf('}', at);
-    if (end < 0) {
-      issues.error('abc.grace', 'Cannot read the grace notes: they are never closed with "}"', place(from));
-      at = text.length;
-      return;
-    }
-    at += 1;
-    while (at < end) {
-      NOTE.lastIndex = at;
-      const m = NOTE.exec(text);
-      if (m) {
-        context.voice.addGrace(typedNote(m, at));
-        at = NOTE.lastIndex;
-      } else if (text[at] === '(') {
-        context.voice.openSlur();
-        at += 1;
-      } else if (text[at] === ')') {
-        context.voice.closeSlur(place());
-        at += 1;
-      } else {
-        if (!/[\s/[\]<>.\-0-9]/.test(text[at]!)) {
-          issues.warn('abc.grace', `Not understood among grace notes: "${text[at]}"`, place());
-        }
-        at += 1;
+  /** What may stand in a chord beside its notes. */
+  private inChord(): void {
+    const c = this.text[this.at]!;
+    if (c === '"') this.skipQuoted();
+    else if (!this.slurSign() && !this.decoration()) {
+      if (!/[\s.]/.test(c)) {
+        this.issues.warn('abc.chord', `Not understood in a chord and left out: "${c}"`, this.place());
       }
-    }
-    at = end + 1;
-  };
-
-  /** A decoration at `at`, long or short; false where there is none. */
-  const decoration = (): boolean => {
-    const c = text[at]!;
-    if (c === '!' || (c === '+' && context.plusDecorations)) {
-      const end = text.indexOf(c, at + 1);
-      if (end < 0 || end - at > 30 || /[|\s]/.test(text.slice(at + 1, end))) {
-        issues.warn('abc.decoration', `A "${c}" is left out: it opens no decoration`, place());
-        at += 1;
-        return true;
-      }
-      decorate(text.slice(at + 1, end));
-      at = end + 1;
-      return true;
-    }
-    if (!/[.~H-Wh-w]/.test(c)) return false;
-    const name = context.signs.get(c) ?? SHORT_SIGNS[c];
-    if (name === undefined) return false;
-    decorate(name);
-    at += 1;
-    return true;
-  };
-
-  const decorate = (name: string): void => {
-    const found = name === '' ? { kind: 'none' as const } : decorationNamed(name);
-    if (!found)
-      issues.warn('abc.decoration', `The decoration "${name}" is not known: it is left out`, place());
-    else if (found.kind === 'route') context.voice.addRoute(found.route);
-    else context.voice.marks.add(found);
-  };
-
-  const tuplet = (m: RegExpExecArray): void => {
-    const p = Number(m[1]);
-    const q = m[2] ? Number(m[2]) : (TUPLET_TIME[p] ?? (context.compound ? 3 : 2));
-    const r = m[3] ? Number(m[3]) : p;
-    at += m[0].length;
-    if (q < 1 || q > 64 || r < 1 || r > 256) {
-      issues.error('abc.tuplet', `Cannot read the tuplet "${m[0]}"`, place(at - m[0].length));
-      return;
-    }
-    context.voice.tuplet = { factor: q / p, left: r };
-  };
-
-  while (at < text.length && !issues.failed) {
-    const c = text[at]!;
-    if (/[\s`]/.test(c)) {
-      at += 1;
-      continue;
-    }
-    NOTE.lastIndex = at;
-    const note = NOTE.exec(text);
-    if (note) {
-      context.voice.addNotes([typedNote(note, at)], [length(note[4]!, note[5]!)]);
-      at = NOTE.lastIndex;
-      continue;
-    }
-    REST.lastIndex = at;
-    const rest = REST.exec(text);
-    if (rest) {
-      const value = length(rest[2]!, rest[3]!);
-      if (rest[1] === 'Z' || rest[1] === 'X') {
-        if (!Number.isInteger(value) || value > MOST_BARS_OF_REST) {
-          issues.error(
-            'abc.length',
-            `Cannot read ${rest[0]}: bars of rest are 1 to ${MOST_BARS_OF_REST}`,
-            place(),
-          );
-        } else context.voice.addBarsOfRest(value, place());
-      } else if (rest[1] !== 'y') context.voice.addRest(value);
-      at = REST.lastIndex;
-      continue;
-    }
-    const field = /^\[([A-Za-z]):([^\]]*)(\]?)/.exec(c === '[' ? text.slice(at, at + 400) : '');
-    if (field) {
-      if (field[3] === '')
-        issues.error('abc.field', 'Cannot read the field: it is never closed with "]"', place());
-      else context.inlineField(field[1]!, field[2]!.trim(), place());
-      at += field[0].length;
-      continue;
-    }
-    const bar = c === '|' || c === ':' || c === '[' || c === '.' ? readBarLine(text, at) : undefined;
-    if (bar) {
-      context.voice.closeBar(bar);
-      at += bar.length;
-      continue;
-    }
-    TUPLET.lastIndex = at;
-    const group = TUPLET.exec(text);
-    if (group) {
-      tuplet(group);
-      continue;
-    }
-    if (c === '[') chord();
-    else if (c === '{') graceNotes();
-    else if (c === '(' || (c === '.' && text[at + 1] === '(')) {
-      context.voice.openSlur();
-      at += c === '.' ? 2 : 1;
-    } else if (c === ')') {
-      context.voice.closeSlur(place());
-      at += 1;
-    } else if (c === '-' || (c === '.' && text[at + 1] === '-')) {
-      context.voice.tie(place());
-      at += c === '.' ? 2 : 1;
-    } else if (c === '>' || c === '<') {
-      const signs = /^(>+|<+)/.exec(text.slice(at, at + 8))![0];
-      const short = 1 / 2 ** signs.length;
-      const [before, after] = c === '>' ? [2 - short, short] : [short, 2 - short];
-      context.voice.breakRhythm(before, after, place());
-      at += signs.length;
-    } else if (c === '&') {
-      context.voice.beginOverlay(place());
-      at += 1;
-    } else if (c === '"') {
-      const end = text.indexOf('"', at + 1);
-      if (end < 0) issues.error('abc.quote', 'Cannot read on: a quotation mark is never closed', place());
-      at = end < 0 ? text.length : end + 1;
-    } else if (c === '$' || c === '\\' || c === '*') {
-      at += 1;
-    } else if (!decoration()) {
-      issues.warn('abc.unknown', `Not understood and left out: "${c}"`, place());
-      at += 1;
+      this.at += 1;
     }
   }
-}
 
-/** "p notes in the time of q" (ABC 2.1, 4.13); 5, 7 and 9 take the time of 2, of 3 in compound meter. */
-const TUPLET_TIME: Record<number, number> = { 2: 3, 3: 2, 4: 3, 6: 2, 8: 3 };
+  private slurSign(): boolean {
+    const c = this.text[this.at];
+    if (c !== '(' && c !== ')') return false;
+    if (c === '(') this.voice.openSlur();
+    else this.voice.closeSlur(this.place());
+    this.at += 1;
+    return true;
+  }
 
-function count(text: string, sign: string): number {
-  return text.split(sign).length - 1;
+  private graceNotes(): void {
+    const end = this.text.indexOf('}', this.at);
+    if (end < 0) {
+      const message = 'Cannot read the grace notes: they are never closed with "}"';
+      this.issues.error('abc.grace', message, this.place());
+      this.at = this.text.length;
+      return;
+    }
+    this.at += 1;
+    while (this.at < end) {
+      const read = readNote(this.text, this.at, this.place(), this.issues);
+      if (read) {
+        this.voice.addGrace(read.note);
+        this.at = read.end;
+      } else if (!this.slurSign()) {
+        const c = this.text[this.at]!;
+        if (!/[\s/[\]<>.\-0-9]/.test(c)) {
+          this.issues.warn('abc.grace', `Not understood among grace notes: "${c}"`, this.place());
+        }
+        this.at += 1;
+      }
+    }
+    this.at = end + 1;
+  }
+
+  /** A decoration, long or short; false where there is none. */
+  private decoration(): boolean {
+    const c = this.text[this.at]!;
+    if (c === '!' || (c === '+' && this.context.plusDecorations)) {
+      const end = this.text.indexOf(c, this.at + 1);
+      if (end < 0 || end - this.at > 30 || /[|\s]/.test(this.text.slice(this.at + 1, end))) {
+        this.issues.warn('abc.decoration', `A "${c}" is left out: it opens no decoration`, this.place());
+        this.at += 1;
+      } else {
+        this.decorate(this.text.slice(this.at + 1, end));
+        this.at = end + 1;
+      }
+      return true;
+    }
+    const name = /[.~H-Wh-w]/.test(c) ? (this.context.signs.get(c) ?? SHORT_SIGNS[c]) : undefined;
+    if (name === undefined) return false;
+    this.decorate(name);
+    this.at += 1;
+    return true;
+  }
+
+  private decorate(name: string): void {
+    if (name === '') return;
+    const found = decorationNamed(name);
+    if (!found) {
+      const message = `The decoration "${name}" is not known: it is left out`;
+      this.issues.warn('abc.decoration', message, this.place());
+    } else if (found.kind === 'left-out') {
+      this.issues.warnOnce(`abc.${found.name}`, found.sentence, this.place());
+    } else if (found.kind === 'route') this.voice.addRoute(found.route);
+    else this.voice.marks.add(found);
+  }
 }

@@ -6,7 +6,7 @@
 // abcjs and abc2midi are the second opinions in the tests.
 
 import { buildPassage } from '../draft/passage-builder.ts';
-import { IssueList, LARGEST_FILE_BYTES, type Reading, unreadable } from '../reading.ts';
+import { type FileReading, IssueList, LARGEST_FILE_BYTES, unreadable } from '../reading.ts';
 import { AbcBody } from './body.ts';
 import { type AbcBook, findTune, openAbcBook } from './book.ts';
 import { AbcHeader } from './header.ts';
@@ -18,7 +18,7 @@ export interface AbcOptions {
 }
 
 /** Reads one tune. `name` is the passage's name, as the player gave it. */
-export async function readAbc(text: string, name: string, options: AbcOptions = {}): Promise<Reading> {
+export async function readAbc(text: string, name: string, options: AbcOptions = {}): Promise<FileReading> {
   if (text.length > LARGEST_FILE_BYTES) {
     return unreadable(
       'file.too-large',

@@ -6,7 +6,7 @@ import { barTicks, type Meter } from '../../music/meter.ts';
 import { type Spelling, spellingToPitch } from '../../music/pitch.ts';
 import type { BarRoute } from '../draft/playing-order.ts';
 import { type DraftBar, type DraftNote, emptyBar } from '../draft/score.ts';
-import type { IssueList, Place } from '../reading.ts';
+import type { FilePlace, IssueList } from '../reading.ts';
 import { AbcAccidentals, type TypedNote } from './accidentals.ts';
 import { type BarLine, FINAL_LINE, THIN_LINE } from './bar-line.ts';
 import { WaitingMarks } from './decorations.ts';
@@ -81,7 +81,7 @@ export class AbcVoice {
     return !this.empty;
   }
 
-  setKey(text: string, place: Place): void {
+  setKey(text: string, place: FilePlace): void {
     const key = readKey(text);
     for (const word of key.unknown) {
       this.issues.warn('abc.key', `Not understood in the key: "${word}"`, place);
@@ -102,7 +102,7 @@ export class AbcVoice {
     if (words.clef) this.unpitched = words.clef === 'perc';
   }
 
-  setMeter(meter: Meter | 'free', place: Place): void {
+  setMeter(meter: Meter | 'free', place: FilePlace): void {
     if (this.insideBar) {
       this.issues.warn(
         'abc.meter-inside',
@@ -146,7 +146,7 @@ export class AbcVoice {
     this.slurDepth += 1;
   }
 
-  closeSlur(place: Place): void {
+  closeSlur(place: FilePlace): void {
     if (this.slurDepth === 0) {
       this.issues.warn('abc.slur', 'A slur is closed that was never opened', place);
       return;
@@ -160,7 +160,7 @@ export class AbcVoice {
   }
 
   /** Ties the last note, all notes of the last chord, or the one note at `index` in it. */
-  tie(place: Place, index?: number): void {
+  tie(place: FilePlace, index?: number): void {
     const notes = this.last?.notes ?? [];
     const chosen = index === undefined ? notes : notes.slice(index, index + 1);
     if (chosen.length === 0) this.issues.warn('abc.tie', 'A tie follows no note: it is left out', place);
@@ -236,7 +236,7 @@ export class AbcVoice {
   }
 
   /** Broken rhythm: the last note or rest takes `before` of its length, the next takes `after`. */
-  breakRhythm(before: number, after: number, place: Place): void {
+  breakRhythm(before: number, after: number, place: FilePlace): void {
     if (!this.last || this.position === 0) {
       this.issues.warn('abc.broken-rhythm', 'A broken rhythm has no note before it in its bar', place);
       return;
@@ -271,7 +271,7 @@ export class AbcVoice {
     return this.rank * 16 + this.overlay;
   }
 
-  private sounding(spelling: Spelling, place: Place): number | undefined {
+  private sounding(spelling: Spelling, place: FilePlace): number | undefined {
     if (this.unpitched) {
       this.issues.warnOnce('abc.unpitched', 'Percussion is left out: its notes have no pitch', place);
       return undefined;
@@ -283,7 +283,7 @@ export class AbcVoice {
   }
 
   /** `&`: another voice from the start of the same bar. */
-  beginOverlay(place: Place): void {
+  beginOverlay(place: FilePlace): void {
     this.overlayLongest = Math.max(this.overlayLongest, this.position);
     this.position = 0;
     this.last = undefined;
@@ -293,7 +293,7 @@ export class AbcVoice {
   }
 
   /** Z4: whole bars of rest. */
-  addBarsOfRest(count: number, place: Place): void {
+  addBarsOfRest(count: number, place: FilePlace): void {
     if (this.insideBar) {
       this.issues.warn('abc.rest-inside', 'A rest of whole bars stands inside a bar', place);
       this.addRest((count * barTicks(this.meter)) / this.unitTicks);

@@ -3,7 +3,7 @@
 // reader could doubt them, whether it carries them through all octaves (ABC 2.1) or through one (engraving).
 
 import { INSTRUMENTS } from '../../music/instrument.ts';
-import { type Bar, barTicks, beatsOfBar, type Meter } from '../../music/meter.ts';
+import { type Bar, barTicks, beatsOfBar, isSameMeter, meterText } from '../../music/meter.ts';
 import type { Articulation, Ornament } from '../../music/onset.ts';
 import type { KeyChange, Mode, Passage } from '../../music/passage.ts';
 import { keyAlter, LETTERS, type Letter, type Spelling } from '../../music/pitch.ts';
@@ -160,7 +160,7 @@ class VoiceWriter {
     if (i === 0 && this.voice.part > 0 && this.fifths !== this.passage.keys[0]!.fifths) {
       text += `[K:${keyText(this.passage.keys[0]!, this.fifths)}]`;
     }
-    if (before && (before.meter.count !== bar.meter.count || before.meter.unit !== bar.meter.unit)) {
+    if (before && !isSameMeter(before.meter, bar.meter)) {
       text += `[M:${meterText(bar.meter)}]`;
     }
     if (!this.leads) return text;
@@ -271,10 +271,6 @@ function lengthText(ticks: number): string {
 function tupletText({ actual, normal, events }: TupletGroup): string {
   if (actual === 3 && normal === 2) return events === 3 ? '(3' : `(3:2:${events}`;
   return `(${actual}:${normal}:${events}`;
-}
-
-function meterText({ count, unit }: Meter): string {
-  return `${count}/${unit}`;
 }
 
 function tempoText({ bpm, beatTicks }: Tempo): string {

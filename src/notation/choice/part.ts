@@ -5,8 +5,8 @@ import { INSTRUMENTS, type InstrumentName } from '../../music/instrument.ts';
 import { nearWord } from '../../music/near-word.ts';
 import { type Note, type Onset, requiredNotes } from '../../music/onset.ts';
 import type { Passage } from '../../music/passage.ts';
+import { shiftFifths, transposeSpelling } from '../../music/transposition.ts';
 import { EXIT, fail, ok, ProblemError, type Result } from '../../problem.ts';
-import { shiftFifths, transposeSpelling } from './part-transposition.ts';
 
 export interface PartChoice {
   /** Number from 1, or name; a part of a name will do where it is not ambiguous. */

@@ -1,7 +1,7 @@
 // Numbers and lengths of printed bars: which are pickups, which are tails of a split bar, and a warning for every bar
 // whose notes do not fill its meter where nothing explains it.
 
-import { barTicks, type Meter } from '../../music/meter.ts';
+import { barTicks, type Meter, meterText } from '../../music/meter.ts';
 import type { IssueList } from '../reading.ts';
 import type { DraftBar } from './score.ts';
 
@@ -59,6 +59,26 @@ function isShort({
   return durationTicks > 0 && durationTicks < barTicks(meter);
 }
 
+/**
+ * Drops a pickup without a note or a rest, which has no length; an empty first bar that is none counts as a bar of rest,
+ * which is told. What holds from it on holds from the next.
+ */
+export function withoutEmptyPickup(bars: readonly DraftBar[], issues: IssueList): readonly DraftBar[] {
+  const [first, second] = bars;
+  if (!first || !second || first.durationTicks > 0 || first.notes.length > 0) return bars;
+  if (!first.irregular) {
+    const message = 'The first bar has neither a note nor a rest: it counts as a whole bar of rest';
+    issues.warn('bar.empty', message, { ...first.place, bar: first.number ?? 1 });
+    return bars;
+  }
+  issues.warn('bar.empty', 'An empty pickup is left out', { ...first.place, bar: first.number ?? 0 });
+  second.keys.unshift(...first.keys);
+  second.tempos.unshift(...first.tempos);
+  second.marks.unshift(...first.marks);
+  second.route = { ...first.route, ...second.route };
+  return bars.slice(1);
+}
+
 export function checkBarLengths(bars: readonly PrintedBar[], issues: IssueList): void {
   bars.forEach(({ draft, number, durationTicks, pickup }, i) => {
     const full = barTicks(draft.meter);
@@ -67,7 +87,7 @@ export function checkBarLengths(bars: readonly PrintedBar[], issues: IssueList):
     if (durationTicks < full && atEdge) return;
     const place = { ...draft.place, bar: number };
     const quarters = quartersText(durationTicks);
-    const message = `Bar ${number} lasts ${quarters} quarter notes, its meter ${draft.meter.count}/${draft.meter.unit} asks for ${quartersText(full)}`;
+    const message = `Bar ${number} lasts ${quarters} quarter notes, its meter ${meterText(draft.meter)} asks for ${quartersText(full)}`;
     issues.warn('bar.length', message, place);
   });
 }

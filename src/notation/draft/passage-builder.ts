@@ -4,8 +4,8 @@ import { INSTRUMENTS } from '../../music/instrument.ts';
 import { type Articulation, lowestFirst, type Note, type Onset } from '../../music/onset.ts';
 import type { Passage } from '../../music/passage.ts';
 import { spellingName, spellingToPitch } from '../../music/pitch.ts';
-import type { IssueList, Reading } from '../reading.ts';
-import { checkBarLengths, numberBars, type PrintedBar } from './bar-lengths.ts';
+import type { FileReading, IssueList } from '../reading.ts';
+import { checkBarLengths, numberBars, type PrintedBar, withoutEmptyPickup } from './bar-lengths.ts';
 import { MOST_BARS_PLAYED, playingOrder } from './playing-order.ts';
 import { keyChanges, rehearsalMarks, tempos } from './running-marks.ts';
 import type { DraftBar, DraftNote, DraftScore } from './score.ts';
@@ -14,8 +14,9 @@ import { type PlayedBar, type Sounding, soundingNotes } from './tie-joining.ts';
 /** More than any passage or movement; repeats of repeats stop here. */
 const MOST_NOTES = 200_000;
 
-export function buildPassage(score: DraftScore, name: string, issues: IssueList): Reading {
+export function buildPassage(written: DraftScore, name: string, issues: IssueList): FileReading {
   if (issues.failed) return { issues: issues.list(), noteCount: 0 };
+  const score = written.order ? written : { ...written, bars: withoutEmptyPickup(written.bars, issues) };
   const printed = numberBars(score.bars);
   checkBarLengths(printed, issues);
   const order = score.order ?? playingOrder(score.bars.map((bar) => bar.route));

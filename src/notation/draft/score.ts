@@ -7,7 +7,7 @@ import type { Articulation, Ornament } from '../../music/onset.ts';
 import type { Mode } from '../../music/passage.ts';
 import type { Pitch, Spelling } from '../../music/pitch.ts';
 import type { Tempo } from '../../music/tempo.ts';
-import type { Place } from '../reading.ts';
+import type { FilePlace } from '../reading.ts';
 import type { BarRoute } from './playing-order.ts';
 
 export interface DraftNote {
@@ -27,7 +27,7 @@ export interface DraftNote {
   slurred?: boolean;
   /** Tied to the next note of its pitch. */
   tied?: boolean;
-  readonly place?: Place;
+  readonly place?: FilePlace;
 }
 
 export interface DraftBar {
@@ -47,7 +47,7 @@ export interface DraftBar {
   sectionEnd: boolean;
   /** Says outright whether it is the tail of a bar; absent: found from the lengths. */
   pickup?: boolean;
-  place?: Place;
+  place?: FilePlace;
 }
 
 export interface DraftScore {
@@ -59,7 +59,7 @@ export interface DraftScore {
   readonly order?: readonly number[];
 }
 
-export function emptyBar(meter: Meter, place?: Place): DraftBar {
+export function emptyBar(meter: Meter, place?: FilePlace): DraftBar {
   return {
     meter,
     durationTicks: 0,

@@ -5,7 +5,7 @@ import { type Bar, barTicks, beatTicks, type Meter } from '../../music/meter.ts'
 import type { KeyChange, TempoChange } from '../../music/passage.ts';
 import type { Tempo } from '../../music/tempo.ts';
 import { TICKS_PER_QUARTER } from '../../music/ticks.ts';
-import { shiftFifths } from '../choice/part-transposition.ts';
+import { shiftFifths } from '../../music/transposition.ts';
 import type { IssueList } from '../reading.ts';
 
 export interface MeterMark {

@@ -3,7 +3,7 @@
 // end of track; it reads what is written here in the tests. Source: RP-001.
 
 /** An event's bytes after its delta time. `rank` orders events of one tick: lower first. */
-export interface WrittenEvent {
+export interface TimedBytes {
   readonly tick: number;
   readonly rank: number;
   readonly bytes: readonly number[];
@@ -13,7 +13,7 @@ export interface WrittenEvent {
 export function layOutMidiFile(
   format: 0 | 1,
   ticksPerQuarter: number,
-  trackLists: readonly (readonly WrittenEvent[])[],
+  trackLists: readonly (readonly TimedBytes[])[],
   endTick: number,
 ): Uint8Array {
   const chunks = [
@@ -73,7 +73,7 @@ export function quantityBytes(value: number): number[] {
   return bytes;
 }
 
-function trackBytes(events: readonly WrittenEvent[], endTick: number): number[] {
+function trackBytes(events: readonly TimedBytes[], endTick: number): number[] {
   const bytes: number[] = [];
   let tick = 0;
   for (const event of [...events].sort((a, b) => a.tick - b.tick || a.rank - b.rank)) {

@@ -8,7 +8,7 @@ import type { Onset } from '../../music/onset.ts';
 import type { KeyChange, Passage } from '../../music/passage.ts';
 import type { Problem } from '../../problem.ts';
 import { rangeWarnings } from '../range-warnings.ts';
-import { IssueList, type Reading } from '../reading.ts';
+import { type FileReading, IssueList } from '../reading.ts';
 import { barsOf, keysOf, MOST_BARS, tempoChangesOf } from './bars.ts';
 import { type MidiEvents, readMidiEvents } from './events.ts';
 import { type Grid, gridOf } from './grid.ts';
@@ -22,7 +22,7 @@ import { endsAreExact, gracesOf, placeWritten } from './written.ts';
 
 const DEFAULT_MICROS_PER_QUARTER = 500_000;
 
-export function readMidiFile(bytes: Uint8Array, name: string, choice: TrackChoice = {}): Reading {
+export function readMidiFile(bytes: Uint8Array, name: string, choice: TrackChoice = {}): FileReading {
   const read = readMidiEvents(bytes);
   if (!read.ok) return refused(read.problem, name);
   const file = read.value;
@@ -48,7 +48,7 @@ export function readMidiFile(bytes: Uint8Array, name: string, choice: TrackChoic
   return passageOf({ name, file, parts, marks, keys, onsets, grid: placed.grid }, issues);
 }
 
-function refused(problem: Problem, name: string): Reading {
+function refused(problem: Problem, name: string): FileReading {
   const message = problem.message.replace('Cannot read the MIDI file', `Cannot read ${name}`);
   const hint = problem.hint === undefined ? '' : ` (${problem.hint})`;
   return {
@@ -121,7 +121,10 @@ interface Material {
   readonly grid: Grid | undefined;
 }
 
-function passageOf({ name, file, parts, marks, keys, onsets, grid }: Material, issues: IssueList): Reading {
+function passageOf(
+  { name, file, parts, marks, keys, onsets, grid }: Material,
+  issues: IssueList,
+): FileReading {
   let lastTick = 0;
   for (const { tick, notes } of onsets) {
     for (const note of notes) lastTick = Math.max(lastTick, tick + note.durationTicks);

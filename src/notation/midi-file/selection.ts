@@ -37,7 +37,14 @@ export function chooseTracks(file: MidiEvents, choice: TrackChoice): Result<Chos
   if (choice.channel === undefined) {
     const pitched = meant.filter((c) => c.channel !== PERCUSSION_CHANNEL);
     const percussion = sum(meant) - sum(pitched);
-    if (pitched.length > 0 && percussion > 0) {
+    if (pitched.length === 0 && percussion > 0) {
+      issues.push({
+        code: 'midi.percussion-only',
+        message:
+          'all notes are on channel 10 (percussion): they are read as pitches, which drums and clicks do not have',
+        severity: 'warning',
+      });
+    } else if (percussion > 0) {
       meant = pitched;
       issues.push({
         code: 'midi.percussion',

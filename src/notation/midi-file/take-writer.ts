@@ -7,8 +7,8 @@ import {
   noteOffBytes,
   noteOnBytes,
   RANK,
+  type TimedBytes,
   tempoBytes,
-  type WrittenEvent,
 } from './bytes-writer.ts';
 import type { TakeController, TakeNote } from './take.ts';
 
@@ -30,7 +30,7 @@ export function writeTake(
   for (const n of notes) lastMicros = Math.max(lastMicros, n.onMicros, n.offMicros ?? 0);
   for (const c of controllers) lastMicros = Math.max(lastMicros, c.atMicros);
 
-  const events: WrittenEvent[] = [{ tick: 0, rank: RANK.meta, bytes: tempoBytes(MICROS_PER_QUARTER) }];
+  const events: TimedBytes[] = [{ tick: 0, rank: RANK.meta, bytes: tempoBytes(MICROS_PER_QUARTER) }];
   for (const { atMicros, channel, number, value } of controllers) {
     events.push({
       tick: tickOf(atMicros),

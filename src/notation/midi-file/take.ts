@@ -44,7 +44,7 @@ export type TakeEvent =
       readonly channel: number;
     };
 
-export interface Take {
+export interface RecordedTake {
   /** By onMicros. */
   readonly notes: readonly TakeNote[];
   readonly controllers: readonly TakeController[];
@@ -58,7 +58,7 @@ export interface Take {
  * The take in a MIDI file. Channel 10 (a click recorded along) is left out with a warning unless it is all there is or
  * `choice` asks for it.
  */
-export function readTake(bytes: Uint8Array, choice: TrackChoice = {}): Result<Take> {
+export function readTake(bytes: Uint8Array, choice: TrackChoice = {}): Result<RecordedTake> {
   const read = readMidiEvents(bytes);
   if (!read.ok) return read;
   const chosen = chooseTracks(read.value, choice);

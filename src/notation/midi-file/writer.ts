@@ -17,9 +17,9 @@ import {
   noteOnBytes,
   programBytes,
   RANK,
+  type TimedBytes,
   tempoBytes,
   textBytes,
-  type WrittenEvent,
 } from './bytes-writer.ts';
 import { lineSuffix, programOf } from './lines.ts';
 import { COMPOSER_TEXT, PICKUP_TEXT, WRITTEN_TEXT } from './marks.ts';
@@ -85,8 +85,8 @@ function channelOf(index: number, voice: Voice, voices: readonly Voice[]): numbe
   return place + 1 >= PERCUSSION_CHANNEL ? place + 2 : place + 1;
 }
 
-function conductorTrack(passage: Passage): WrittenEvent[] {
-  const events: WrittenEvent[] = [];
+function conductorTrack(passage: Passage): TimedBytes[] {
+  const events: TimedBytes[] = [];
   const add = (tick: number, bytes: readonly number[]) => events.push({ tick, rank: RANK.meta, bytes });
   add(0, textBytes(TRACK_NAME, passage.title));
   add(0, textBytes(TEXT, WRITTEN_TEXT));
@@ -130,14 +130,14 @@ function meterBytes({ count, unit }: Meter): number[] {
   return metaBytes(0x58, [count, Math.log2(unit), Math.min(255, 96 / unit), 8]);
 }
 
-function voiceTrack(passage: Passage, voice: Voice, channel: number): WrittenEvent[] {
+function voiceTrack(passage: Passage, voice: Voice, channel: number): TimedBytes[] {
   const part = passage.parts[voice.part]!;
   const inPart = passage.onsets.flatMap((o) => o.notes).filter((n) => n.part === voice.part);
   const twoStaves = new Set(inPart.map((n) => n.staff)).size > 1;
   const inStaff = new Set(inPart.filter((n) => n.staff === voice.staff).map((n) => n.voice));
   const hand = twoStaves ? (voice.staff === 1 ? 'right' : 'left') : undefined;
   const name = part.name + lineSuffix(hand, inStaff.size > 1 ? voice.voice : undefined);
-  const events: WrittenEvent[] = [
+  const events: TimedBytes[] = [
     { tick: 0, rank: RANK.meta, bytes: textBytes(TRACK_NAME, name) },
     { tick: 0, rank: RANK.meta, bytes: textBytes(INSTRUMENT_NAME, part.instrument) },
     { tick: 0, rank: RANK.program, bytes: programBytes(channel, programOf(part.instrument)) },

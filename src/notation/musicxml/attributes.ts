@@ -30,24 +30,23 @@ export function readKey(key: XmlElement, issues: IssueList): { fifths: number; m
   return { fifths, mode: Object.hasOwn(MODES, mode) ? MODES[mode]! : 'major' };
 }
 
-/** Beats such as "3+2" and several pairs (3/8 + 2/4) add up; 'free' is senza misura. */
+/** Beats such as "3+2" and several pairs (3/8 + 2/4) are groups and add up; 'free' is senza misura. */
 export function readTime(time: XmlElement, issues: IssueList): Meter | 'free' | undefined {
   if (child(time, 'senza-misura')) return 'free';
   const beats = childrenNamed(time, 'beats');
   const types = childrenNamed(time, 'beat-type');
   const pairs = beats.map((b, i) => ({
-    count: b.text
-      .split('+')
-      .reduce((sum, n) => sum + (/^\s*\d{1,3}\s*$/.test(n) ? Number(n) : Number.NaN), 0),
+    counts: b.text.split('+').map((n) => (/^\s*[1-9]\d{0,2}\s*$/.test(n) ? Number(n) : Number.NaN)),
     unit: Number(types[i]?.text ?? Number.NaN),
   }));
   const unit = Math.max(...pairs.map((p) => p.unit));
-  const count = pairs.reduce((sum, p) => sum + (p.count * unit) / p.unit, 0);
+  const groups = pairs.flatMap((p) => p.counts.map((n) => (n * unit) / p.unit));
+  const count = groups.reduce((sum, n) => sum + n, 0);
   if (pairs.length === 0 || !(count >= 1 && count <= 256) || ![1, 2, 4, 8, 16, 32, 64].includes(unit)) {
     issues.error('musicxml.time', 'Cannot read a meter', placeOf(time));
     return undefined;
   }
-  return { count, unit };
+  return { count, unit, ...(groups.length > 1 && { groups }) };
 }
 
 /** Semitones from written to sounding; octave-change is not included in chromatic (MusicXML 4.0, transpose). */

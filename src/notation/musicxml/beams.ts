@@ -2,7 +2,7 @@
 
 import type { NoteValue } from './note-values.ts';
 
-export type Beam = 'begin' | 'continue' | 'end' | 'forward hook' | 'backward hook';
+export type BeamMark = 'begin' | 'continue' | 'end' | 'forward hook' | 'backward hook';
 
 /** A note or rest of a bar, in order. */
 export interface Beamable {
@@ -15,8 +15,8 @@ export interface Beamable {
 }
 
 /** For each of them its beams from the first level down. `beats`: offsets where beats begin. */
-export function beamsOf(notes: readonly Beamable[], beats: readonly number[]): Beam[][] {
-  const result: Beam[][] = notes.map(() => []);
+export function beamsOf(notes: readonly Beamable[], beats: readonly number[]): BeamMark[][] {
+  const result: BeamMark[][] = notes.map(() => []);
   let from = 0;
   while (from < notes.length) {
     let to = from;
@@ -33,7 +33,7 @@ function joined(notes: readonly Beamable[], i: number, beats: readonly number[])
   return beamed(a) && beamed(b) && a.group === b.group && !beats.includes(b.offset);
 }
 
-function beamRun(notes: readonly Beamable[], from: number, to: number, result: Beam[][]): void {
+function beamRun(notes: readonly Beamable[], from: number, to: number, result: BeamMark[][]): void {
   const levels = (i: number) => (i < from || i > to ? 0 : notes[i]!.value!.beams);
   for (let i = from; i <= to; i += 1) {
     for (let level = 1; level <= levels(i); level += 1) {

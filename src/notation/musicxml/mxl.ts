@@ -3,7 +3,7 @@
 
 import { strToU8, zipSync } from 'fflate';
 import type { Passage } from '../../music/passage.ts';
-import { IssueList, LARGEST_FILE_BYTES, type Reading, unreadable } from '../reading.ts';
+import { type FileReading, IssueList, LARGEST_FILE_BYTES, unreadable } from '../reading.ts';
 import { decodeText } from '../text.ts';
 import { type MusicXmlOptions, readMusicXml } from './reader.ts';
 import { writeMusicXml } from './writer.ts';
@@ -13,7 +13,7 @@ import { readZipDirectory, refusePath, unpack, type ZipEntry, ZipTrouble } from 
 const CONTAINER = 'META-INF/container.xml';
 const SCORE_TYPE = 'application/vnd.recordare.musicxml+xml';
 
-export function readMxl(bytes: Uint8Array, name: string, options: MusicXmlOptions = {}): Reading {
+export function readMxl(bytes: Uint8Array, name: string, options: MusicXmlOptions = {}): FileReading {
   if (bytes.length > LARGEST_FILE_BYTES) {
     return unreadable('file.too-large', `Cannot read ${name}: it has more than ${LARGEST_FILE_BYTES} bytes`);
   }

@@ -47,6 +47,13 @@ const ARTICULATIONS: Record<string, Articulation> = {
   'breath-mark': 'breath',
 };
 
+/** Notations that are played otherwise than is expected here: told. */
+const LEFT_OUT: Record<string, string> = {
+  arpeggiate: 'An arpeggio sign is left out: the notes of its chord are expected together',
+  glissando: 'A glissando is left out: its first and last note are expected',
+  slide: 'A slide is left out: its first and last note are expected',
+};
+
 /** Ticks of a note value by its MusicXML name, undotted. */
 export function valueTicks(type: string): number | undefined {
   const part = Object.hasOwn(TYPES, type) ? TYPES[type] : undefined;
@@ -145,7 +152,9 @@ export function readMarks(note: XmlElement, issues: IssueList): NoteMarks {
       if (mark.name === 'slur' && mark.attributes.type === 'start') slurStarts.push(number);
       else if (mark.name === 'slur' && mark.attributes.type === 'stop') slurStops.push(number);
       else if (mark.name === 'fermata') add('fermata');
-      else if (mark.name === 'articulations') {
+      else if (Object.hasOwn(LEFT_OUT, mark.name)) {
+        issues.warnOnce(`musicxml.${mark.name}`, LEFT_OUT[mark.name]!, placeOf(mark));
+      } else if (mark.name === 'articulations') {
         for (const { name } of mark.children) {
           if (name === 'detached-legato') {
             add('tenuto');

@@ -28,6 +28,8 @@ export class MusicXmlPart {
   private readonly slurs = new SlurMarks();
   private readonly endings = new EndingState();
   private readonly voiceNumbers = new Map<string, number>();
+  /** A measure that says that it is one: there a rest of a whole bar says nothing about its length. */
+  private isPickup = false;
   /** Exact ticks from the start of the measure; rounded at each note. */
   private position = 0;
   private longest = 0;
@@ -63,6 +65,8 @@ export class MusicXmlPart {
     this.position = 0;
     this.longest = 0;
     this.chord = undefined;
+    this.isPickup =
+      !this.free && (measure.attributes.implicit === 'yes' || measure.attributes.number === '0');
     if (this.leads) this.beginBar(measure, bar);
     for (const element of measure.children) {
       if (this.issues.failed) return bar;
@@ -239,7 +243,10 @@ export class MusicXmlPart {
     if (!joins) {
       const start = this.position;
       this.chord = { notes: [], start };
-      if (!grace) this.moveTo(start + length, note);
+      if (!grace) {
+        if (isBarRest(note) && this.isPickup) this.position += length;
+        else this.moveTo(start + length, note);
+      }
     }
     const chord = this.chord!;
     if (child(note, 'cue')) {
@@ -305,6 +312,10 @@ export class MusicXmlPart {
     this.voiceNumbers.set(voice, number);
     return number;
   }
+}
+
+function isBarRest(note: XmlElement): boolean {
+  return child(note, 'rest')?.attributes.measure === 'yes';
 }
 
 /**

@@ -5,7 +5,7 @@ import { INSTRUMENT_NAMES, INSTRUMENTS } from '../../music/instrument.ts';
 import { chooseInstrument, instrumentNamed } from '../choice/instrument.ts';
 import { buildPassage } from '../draft/passage-builder.ts';
 import type { DraftBar, DraftScore } from '../draft/score.ts';
-import { IssueList, LARGEST_FILE_BYTES, type Reading, unreadable } from '../reading.ts';
+import { type FileReading, IssueList, LARGEST_FILE_BYTES, unreadable } from '../reading.ts';
 import { MusicXmlPart } from './part.ts';
 import { settleCodas } from './route.ts';
 import {
@@ -26,7 +26,7 @@ export interface MusicXmlOptions {
 }
 
 /** Reads a score. `name` is the passage's name, as the player gave it. */
-export function readMusicXml(text: string, name: string, options: MusicXmlOptions = {}): Reading {
+export function readMusicXml(text: string, name: string, options: MusicXmlOptions = {}): FileReading {
   if (text.length > LARGEST_FILE_BYTES) {
     return unreadable(
       'file.too-large',
@@ -36,7 +36,7 @@ export function readMusicXml(text: string, name: string, options: MusicXmlOption
   const issues = new IssueList();
   const score = new ScoreReader(options, issues);
   try {
-    readXml(text, {
+    readXml(withoutLateDeclaration(text, issues), {
       whole: new Set(['measure', 'part-list', 'work', 'identification', 'credit', 'movement-title']),
       open: (element) => score.open(element),
       close: (element) => score.close(element),
@@ -48,6 +48,18 @@ export function readMusicXml(text: string, name: string, options: MusicXmlOption
   if (issues.failed) return { issues: issues.list(), noteCount: 0 };
   const draft = score.finish(name);
   return draft ? buildPassage(draft, name, issues) : { issues: issues.list(), noteCount: 0 };
+}
+
+/**
+ * Only white space before an XML declaration keeps a file from being XML: it is told, and the declaration, whose work
+ * is done once there is text, gives way to spaces, so that all places stay.
+ */
+function withoutLateDeclaration(text: string, issues: IssueList): string {
+  const late = /^\s+<\?xml\s[^>]*\?>/.exec(text)?.[0];
+  if (late === undefined) return text;
+  const message = 'There is white space before the XML declaration: the declaration is passed over';
+  issues.warn('musicxml.first-line', message, { line: 1, column: 1 });
+  return late.replace(/[^\r\n]/g, ' ') + text.slice(late.length);
 }
 
 interface PartName {

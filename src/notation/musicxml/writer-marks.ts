@@ -1,5 +1,6 @@
 // Attributes, tempo and rehearsal marks in MusicXML.
 
+import { isSameMeter } from '../../music/meter.ts';
 import type { Passage } from '../../music/passage.ts';
 import type { Tempo } from '../../music/tempo.ts';
 import { TICKS_PER_QUARTER } from '../../music/ticks.ts';
@@ -23,8 +24,8 @@ export function attributesXml(
   let inside = '';
   if (!before) inside += `<divisions>${divisions}</divisions>`;
   inside += keyXml(passage, part, bar.startTick);
-  if (!before || before.meter.count !== bar.meter.count || before.meter.unit !== bar.meter.unit) {
-    inside += `<time><beats>${bar.meter.count}</beats><beat-type>${bar.meter.unit}</beat-type></time>`;
+  if (!before || !isSameMeter(before.meter, bar.meter)) {
+    inside += `<time><beats>${bar.meter.groups?.join('+') ?? bar.meter.count}</beats><beat-type>${bar.meter.unit}</beat-type></time>`;
   }
   if (!before) {
     const staves = [...new Set(voices.map((voice) => voice.staff))];

@@ -7,7 +7,7 @@ import { keyAlter, type Spelling } from '../../music/pitch.ts';
 import { TICKS_PER_QUARTER } from '../../music/ticks.ts';
 import { type TupletGroup, tupletGroups } from '../written/tuplet-groups.ts';
 import { partFifths, type WrittenEvent, type WrittenVoice } from '../written/voice.ts';
-import { type Beam, beamsOf } from './beams.ts';
+import { type BeamMark, beamsOf } from './beams.ts';
 import { type NoteValue, splitIntoValues } from './note-values.ts';
 import { directionsXml, keyXml } from './writer-marks.ts';
 
@@ -104,7 +104,7 @@ export class VoiceXml {
     return attributes + (this.voice.part === 0 ? directionsXml(this.passage, tick) : '');
   }
 
-  private piece(piece: Piece, beams: readonly Beam[]): string {
+  private piece(piece: Piece, beams: readonly BeamMark[]): string {
     const { event, first } = piece;
     const graces = first ? event.graceNotes.map((note) => this.grace(note)).join('') : '';
     if (event.notes.length === 0) {

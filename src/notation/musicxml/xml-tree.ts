@@ -2,7 +2,7 @@
 // saxes checks well-formedness and never fetches or expands anything; a DTD that declares entities is refused.
 
 import { SaxesParser } from 'saxes';
-import type { Place } from '../reading.ts';
+import type { FilePlace } from '../reading.ts';
 
 export interface XmlElement {
   readonly name: string;
@@ -15,8 +15,8 @@ export interface XmlElement {
 
 /** What stopped the reading of a text. */
 export class XmlTrouble extends Error {
-  readonly place: Place;
-  constructor(message: string, place: Place) {
+  readonly place: FilePlace;
+  constructor(message: string, place: FilePlace) {
     super(message);
     this.name = 'XmlTrouble';
     this.place = place;
@@ -41,7 +41,7 @@ export function readXml(text: string, handlers: XmlHandlers): void {
   /** Depth of the whole element under way, or -1. */
   let wholeAt = -1;
   let elements = 0;
-  const place = (): Place => ({ line: parser.line, column: parser.column + 1 });
+  const place = (): FilePlace => ({ line: parser.line, column: parser.column + 1 });
   const stop = (message: string): never => {
     throw new XmlTrouble(message, place());
   };
@@ -106,6 +106,6 @@ export function childNumber(element: XmlElement, name: string): number | undefin
   return text === undefined ? undefined : /^[+-]?\d{1,9}(\.\d{1,9})?$/.test(text) ? Number(text) : Number.NaN;
 }
 
-export function placeOf(element: XmlElement): Place {
+export function placeOf(element: XmlElement): FilePlace {
   return { line: element.line, column: element.column };
 }

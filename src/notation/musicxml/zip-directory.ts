@@ -3,7 +3,7 @@
 // the browser leave out.
 
 import { inflateSync } from 'fflate';
-import { LARGEST_FILE_BYTES, type Place } from '../reading.ts';
+import { type FilePlace, LARGEST_FILE_BYTES } from '../reading.ts';
 
 export interface ZipEntry {
   readonly name: string;
@@ -16,7 +16,7 @@ export interface ZipEntry {
 
 /** What is wrong with an archive. */
 export class ZipTrouble extends Error {
-  readonly place: Place;
+  readonly place: FilePlace;
   constructor(message: string, byte: number) {
     super(message);
     this.name = 'ZipTrouble';

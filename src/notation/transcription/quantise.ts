@@ -9,7 +9,7 @@ import { fitLine, type PlayerLine } from './line.ts';
 import { followPace, type StrikePlace } from './pace.ts';
 import { lengthsOf } from './release.ts';
 import { placeBeats, type ReadStrikes, readStrikes } from './rhythm.ts';
-import { blipsAmong, type CapturedNote, type Strike, strikesOf } from './strike.ts';
+import { blipsAmong, type CapturedNote, type StruckChord, strikesOf } from './strike.ts';
 
 export type { CapturedNote } from './strike.ts';
 
@@ -113,7 +113,7 @@ interface OnsetScale {
 }
 
 function onsetsOf(
-  strikes: readonly Strike[],
+  strikes: readonly StruckChord[],
   notes: readonly CapturedNote[],
   read: ReadStrikes,
   { ticksPerBeat, beatMicros, compound, slower }: OnsetScale,

@@ -5,7 +5,7 @@ import { type BeatReading, readingsOfBeat } from './beat.ts';
 import { chooseReadings, type LatticeBeat, type LatticeChoice } from './lattice.ts';
 import type { PlayerLine } from './line.ts';
 import type { StrikePlace } from './pace.ts';
-import { type CapturedNote, canBeOneChord, type Strike } from './strike.ts';
+import { type CapturedNote, canBeOneChord, type StruckChord } from './strike.ts';
 
 /** How much one more time of the same rhythm elsewhere counts, and the most it can. */
 const RECURRENCE = 0.6;
@@ -21,7 +21,7 @@ export interface ReadStrikes {
 
 /** The whole rhythm, with the beats where the line says they are. */
 export function readStrikes(
-  strikes: readonly Strike[],
+  strikes: readonly StruckChord[],
   notes: readonly CapturedNote[],
   line: PlayerLine,
   scale: { beatMicros: number; compound: boolean; sdMicros: number },

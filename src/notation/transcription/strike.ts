@@ -9,7 +9,7 @@ export interface CapturedNote {
   readonly offMicros?: number;
 }
 
-export interface Strike {
+export interface StruckChord {
   /** Median of its notes' onsets. */
   readonly atMicros: number;
   /** Indexes into the captured notes, by onset. */
@@ -42,7 +42,7 @@ export function blipsAmong(notes: readonly CapturedNote[]): Set<number> {
   return blips;
 }
 
-export function strikesOf(notes: readonly CapturedNote[], leftOut: ReadonlySet<number>): Strike[] {
+export function strikesOf(notes: readonly CapturedNote[], leftOut: ReadonlySet<number>): StruckChord[] {
   const groups: number[][] = [];
   for (const index of byOnset(notes)) {
     if (leftOut.has(index)) continue;
@@ -55,7 +55,7 @@ export function strikesOf(notes: readonly CapturedNote[], leftOut: ReadonlySet<n
 }
 
 /** Whether two neighbouring strikes can be one chord, were they put on the same place. */
-export function canBeOneChord(notes: readonly CapturedNote[], a: Strike, b: Strike): boolean {
+export function canBeOneChord(notes: readonly CapturedNote[], a: StruckChord, b: StruckChord): boolean {
   return (
     b.atMicros - a.atMicros <= LOOSE_CHORD_MICROS &&
     b.notes.every((index) => soundTogether(notes, a.notes, index))

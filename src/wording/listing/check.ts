@@ -1,10 +1,10 @@
 // What `fettle check FILE` prints: how many notes were read, and everything that was not understood or left out, with
 // its place. Errors first; within each kind in the order of the file.
 
-import type { Issue, Reading } from '../../notation/reading.ts';
+import type { FileReading, Issue } from '../../notation/reading.ts';
 
 /** One line each, plain text. A reading without issues says so: silence would be no answer. */
-export function checkListing(reading: Reading): string[] {
+export function checkListing(reading: FileReading): string[] {
   const { passage, issues, noteCount } = reading;
   const errors = issues.filter((issue) => issue.severity === 'error');
   const warnings = issues.filter((issue) => issue.severity === 'warning');

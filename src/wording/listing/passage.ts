@@ -3,7 +3,7 @@
 // Every column belongs to an onset or to a beat; a note that lasts is drawn on with dashes.
 
 import { INSTRUMENTS } from '../../music/instrument.ts';
-import type { Bar, Meter } from '../../music/meter.ts';
+import { type Bar, meterText } from '../../music/meter.ts';
 import type { Mode, Passage } from '../../music/passage.ts';
 import { TICKS_PER_QUARTER } from '../../music/ticks.ts';
 import { rangeWarnings } from '../../notation/range-warnings.ts';
@@ -87,10 +87,6 @@ function barsAround(
   const from = onsets[first - 1]!.tick;
   const to = onsets[last - 1]!.tick;
   return bars.filter((bar) => bar.startTick + bar.durationTicks > from && bar.startTick <= to);
-}
-
-export function meterText({ count, unit }: Meter): string {
-  return `${count}/${unit}`;
 }
 
 const MAJOR_TONICS = ['Cb', 'Gb', 'Db', 'Ab', 'Eb', 'Bb', 'F', 'C', 'G', 'D', 'A', 'E', 'B', 'F#', 'C#'];

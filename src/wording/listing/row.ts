@@ -1,6 +1,7 @@
 // One row of a listing, drawn: bar numbers and marks on top, names at their height, the ruler of beats, the onset
 // numbers. A height is a written note name; only the heights of the row have a line.
 
+import { isSameMeter, meterText } from '../../music/meter.ts';
 import type { Passage } from '../../music/passage.ts';
 import { type Spelling, spellingName, spellingToPitch } from '../../music/pitch.ts';
 import type { ListedColumn } from './columns.ts';
@@ -78,11 +79,11 @@ function barLabel(
   const end = bar.startTick + bar.durationTicks;
   const marks = passage.rehearsalMarks.filter((m) => m.tick >= bar.startTick && m.tick < end);
   const before = passage.bars[passage.bars.indexOf(bar) - 1];
-  const newMeter = before && (before.meter.count !== bar.meter.count || before.meter.unit !== bar.meter.unit);
+  const newMeter = before && !isSameMeter(before.meter, bar.meter);
   const words = [
     `bar ${bar.number}`,
     ...marks.map((m) => `[${m.text}]`),
-    ...(newMeter ? [`${bar.meter.count}/${bar.meter.unit}`] : []),
+    ...(newMeter ? [meterText(bar.meter)] : []),
   ];
   const next = columns.findIndex((c, i) => i > from && c.opensBar);
   const room = ((next < 0 ? columns.length : next) - from) * cell - 1;

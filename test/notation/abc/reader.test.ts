@@ -2,6 +2,7 @@
 
 import { describe, expect, it } from 'vitest';
 import { readAbc } from '../../../src/notation/abc/reader.ts';
+import { writeAbc } from '../../../src/notation/abc/writer.ts';
 import { abc, lengths, melody, warnings } from '../readings.ts';
 
 describe('note lengths (ABC 2.1, 3.1.7 and 4.3)', () => {
@@ -435,11 +436,53 @@ describe('what is not understood', () => {
     ['C99999 |', 'abc.length@7:1'],
     ["C'''''''' |", 'abc.pitch@7:1'],
     ['(3:0:9 ABC |', 'abc.tuplet@7:1'],
-    ['[M:5/0] C |', 'abc.meter@7:1'],
   ])('%s is an error with its place: nothing half-read is taken as whole', async (music, expected) => {
     const reading = await abc(music);
     expect(reading.passage).toBeUndefined();
     expect(warnings(reading)).toContain(expected);
+  });
+
+  it.each([
+    ['C2 [zEG]2 [z2] D2 |', 'E4+G4 2', 'abc.chord-rest@7:5'],
+    ['C2 [E;G]2 z2 D2 |', 'E4+G4 2', 'abc.chord@7:6'],
+    ['C2 +EG+2 z2 D2 |', 'E4+G4 2', 'abc.plus-chord@7:4'],
+    ['C2 +E2G2+ z2 D2 |', 'E4+G4 2', 'abc.plus-chord@7:4'],
+    ['C2 !arpeggio![EG]2 z2 D2 |', 'E4+G4 2', 'abc.arpeggio@7:4'],
+    ['C2 !slide!E2 z2 D2 |', 'E4 2', 'abc.slide@7:4'],
+    ['[M:FREI4/4] C2 E2 z2 D2 |', 'E4 2', 'abc.meter@7:1'],
+    ['[M:5/0] C2 E2 z2 D2 |', 'E4 2', 'abc.meter@7:1'],
+  ])('%s is read but for one thing, which is told with its place', async (music, chord, expected) => {
+    const reading = await abc(music);
+    expect(melody(reading.passage)).toBe(`C4 2, ${chord}, D4 2`);
+    expect(warnings(reading)).toContain(expected);
+    expect(reading.passage!.onsets.at(-1)!.tick).toBe(6 * 5040);
+  });
+
+  it('a word between plus signs stays a decoration', async () => {
+    const { passage, issues } = await abc('+trill+C2 +ff+D2 E4 |');
+    expect(issues).toEqual([]);
+    expect(passage!.onsets[0]!.notes[0]!.ornament).toBe('trill');
+    expect(melody(passage)).toBe('C4 2, D4 2, E4 4');
+  });
+
+  it('of a meter among other words the meter counts; without one the bars are as written', async () => {
+    const read = await abc('CDEF GABc | D4 |', 'M:FREI4/4\nL:1/8\nK:C');
+    expect(warnings(read)).toEqual(['abc.meter@4:1']);
+    expect(read.passage!.bars[0]!.meter).toEqual({ count: 4, unit: 4 });
+    const free = await abc('CDE | D4 | E |', 'M:frei\nL:1/8\nK:C');
+    expect(warnings(free)).toEqual(['abc.meter@4:1']);
+    expect(free.passage!.bars.map((b) => b.durationTicks / 5040)).toEqual([3, 4, 1]);
+  });
+
+  it('keeps the groups of a meter that writes them, and writes them again', async () => {
+    const { passage } = await abc('CDEFG | [M:(2+2+3)/8] CDEFGAB |', 'M:2+3/8\nL:1/8\nK:C');
+    const meters = [
+      { count: 5, unit: 8, groups: [2, 3] },
+      { count: 7, unit: 8, groups: [2, 2, 3] },
+    ];
+    expect(passage!.bars.map((b) => b.meter)).toEqual(meters);
+    const again = await readAbc(writeAbc(passage!), 'again');
+    expect(again.passage!.bars.map((b) => b.meter)).toEqual(meters);
   });
 
   it('words, symbol lines and macros are told as left out', async () => {

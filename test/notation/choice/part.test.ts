@@ -2,8 +2,8 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { INSTRUMENTS } from '../../../src/music/instrument.ts';
 import { spellingName, spellingToPitch } from '../../../src/music/pitch.ts';
+import { shiftFifths, transposeSpelling } from '../../../src/music/transposition.ts';
 import { choosePart, type PartChoice, transposeForInstrument } from '../../../src/notation/choice/part.ts';
-import { shiftFifths, transposeSpelling } from '../../../src/notation/choice/part-transposition.ts';
 import { generatedPassage } from '../generated-passage.ts';
 import { madePassage } from '../made-passage.ts';
 

@@ -4,13 +4,13 @@ import { readdirSync, readFileSync } from 'node:fs';
 import toneMidi from '@tonejs/midi';
 import { describe, expect, it } from 'vitest';
 import { DRILLS } from '../../../src/drills/catalogue.ts';
+import { stepsPassage } from '../../../src/drills/steps-passage.ts';
 import type { Passage } from '../../../src/music/passage.ts';
 import { wholeSpan } from '../../../src/music/span.ts';
 import { TICKS_PER_QUARTER } from '../../../src/music/ticks.ts';
 import { readMidiFile } from '../../../src/notation/midi-file/reader.ts';
 import { writeMidiFile } from '../../../src/notation/midi-file/writer.ts';
 import { readPassageBytes } from '../../../src/notation/read.ts';
-import { stepsPassage } from '../../../src/notation/steps-writer.ts';
 import { listPassage } from '../../../src/wording/listing/passage.ts';
 
 const folder = new URL('../../../passages/', import.meta.url);
@@ -75,7 +75,7 @@ describe('the bundled passages', () => {
       if (!steps.ok) continue;
       drilled++;
       const printed = stepsPassage(steps.value, passage);
-      expect(printed.onsets).toHaveLength(steps.value.reduce((sum, s) => sum + s.onsets.length, 0));
+      expect(printed.onsets).toHaveLength(steps.value.reduce((sum, s) => sum + s.lines[0]!.onsets.length, 0));
       expect(printed.rehearsalMarks).toHaveLength(steps.value.length);
       const back = readMidiFile(writeMidiFile(printed), file).passage!;
       const starts = (p: Passage) => p.onsets.flatMap((o) => o.notes.map((n) => `${o.tick} ${n.pitch}`));

@@ -3,14 +3,16 @@ import { readMidiFile } from '../../../src/notation/midi-file/reader.ts';
 import { readTake, writeTake } from '../../../src/notation/midi-file/take.ts';
 import { writeMidiFile } from '../../../src/notation/midi-file/writer.ts';
 import { fuzzMidiFiles } from '../../fuzz/midi-file.ts';
+import { sample } from '../../sample.ts';
 import { generatedPassage } from '../generated-passage.ts';
 
 describe('damaged MIDI files', () => {
-  it('are read or refused in one sentence, 400 of them', () => {
-    const { faults, read, refused } = fuzzMidiFiles(400, 20_260, () => 0);
+  it('are read or refused in one sentence', () => {
+    const count = sample(400, 100);
+    const { faults, read, refused } = fuzzMidiFiles(count, 20_260, () => 0);
     expect(faults).toEqual([]);
-    expect(read).toBeGreaterThan(20);
-    expect(refused).toBeGreaterThan(100);
+    expect(read).toBeGreaterThan(count / 20);
+    expect(refused).toBeGreaterThan(count / 4);
   });
 
   it('are never read as shorter ones: every cut of a file is refused', () => {

@@ -9,6 +9,7 @@ import { microsPerTick } from '../../../src/music/tempo.ts';
 import { TICKS_PER_QUARTER } from '../../../src/music/ticks.ts';
 import { readMidiFile } from '../../../src/notation/midi-file/reader.ts';
 import { writeMidiFile } from '../../../src/notation/midi-file/writer.ts';
+import { sample } from '../../sample.ts';
 import { generatedPassage } from '../generated-passage.ts';
 
 const { Midi } = toneMidi;
@@ -22,7 +23,7 @@ describe('a passage written as a MIDI file and read back', () => {
         fc.pre(!graceNotesAreHidden(passage));
         expect(notesOf(roundTrip(passage))).toEqual(notesOf(passage));
       }),
-      { numRuns: 250 },
+      { numRuns: sample(250, 60) },
     );
   });
 
@@ -53,7 +54,7 @@ describe('a passage written as a MIDI file and read back', () => {
         expect(Math.abs(quarter(back) - quarter(passage))).toBeLessThan(1.5);
         expect(back.tempoChanges.map((c) => c.tick)).toEqual(passage.tempoChanges.map((c) => c.tick));
       }),
-      { numRuns: 250 },
+      { numRuns: sample(250, 60) },
     );
   });
 
@@ -78,7 +79,7 @@ describe('a passage written as a MIDI file and read back', () => {
         // It takes the key's minor flag apart and keeps the sharps.
         expect(midi.header.keySignatures.length).toBeGreaterThan(0);
       }),
-      { numRuns: 200 },
+      { numRuns: sample(200, 50) },
     );
   });
 
@@ -133,7 +134,7 @@ describe('a file written by @tonejs/midi', () => {
         expect(read.sort()).toEqual(written.sort());
         expect(Math.abs(passage!.tempo.bpm - bpm)).toBeLessThan(0.01);
       }),
-      { numRuns: 200 },
+      { numRuns: sample(200, 50) },
     );
   });
 });

@@ -65,7 +65,9 @@ describe('a recorded take', () => {
     expect(pitched.notes.map((n) => n.pitch)).toEqual([60]);
     expect(pitched.issues.map((i) => i.message)).toEqual(['left out 1 note on channel 10 (percussion)']);
     expect(take(both, { channel: 10 }).notes.map((n) => n.pitch)).toEqual([76]);
-    expect(take('00 99 4C 40 60 4C 00 00 FF 2F 00').notes.map((n) => n.pitch)).toEqual([76]);
+    const alone = take('00 99 4C 40 60 4C 00 00 FF 2F 00');
+    expect(alone.notes.map((n) => n.pitch)).toEqual([76]);
+    expect(alone.issues.map((i) => i.code)).toEqual(['midi.percussion-only']);
   });
 
   it('refuses a channel or track without notes and lists those with some', () => {

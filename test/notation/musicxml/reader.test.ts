@@ -2,6 +2,7 @@
 
 import { describe, expect, it } from 'vitest';
 import { readMusicXml } from '../../../src/notation/musicxml/reader.ts';
+import { writeMusicXml } from '../../../src/notation/musicxml/writer.ts';
 import { lengths, melody, note, START, score, warnings, xml } from '../readings.ts';
 
 describe('the W3C examples', () => {
@@ -128,7 +129,7 @@ describe('time', () => {
     const { passage } = xml(
       `<measure number="1">${START}${note('C4', 8)}</measure><measure number="2">${five}${note('C4', 5)}</measure>`,
     );
-    expect(passage!.bars[1]!.meter).toEqual({ count: 5, unit: 8 });
+    expect(passage!.bars[1]!.meter).toEqual({ count: 5, unit: 8, groups: [3, 2] });
     expect(passage!.keys).toEqual([
       { tick: 0, fifths: 0, mode: 'major' },
       { tick: 40320, fifths: -3, mode: 'minor' },
@@ -384,5 +385,66 @@ describe('what is refused', () => {
     expect(readMusicXml(`<score-partwise>${'<a>'.repeat(100_000)}`, 'deep.xml').issues[0]!.message).toMatch(
       /nested more than 64 deep/,
     );
+  });
+});
+
+describe('what a file may do', () => {
+  it('begins with an empty line before its declaration, which is told', () => {
+    const text = `\n<?xml version="1.0"?>\n${score(`<measure number="1">${START}${note('C4', 8)}</measure>`)}`;
+    const reading = readMusicXml(text, 'late.musicxml');
+    expect(melody(reading.passage)).toBe('C4 8');
+    expect(warnings(reading)).toEqual(['musicxml.first-line@1:1']);
+  });
+
+  it('writes signs of arpeggio, glissando and slide, each told once with its place', () => {
+    const signs = '<notations><arpeggiate/><glissando type="start"/><slide type="start"/></notations>';
+    const reading = xml(
+      `<measure number="1">${START}${note('C4', 4, signs)}${note('D4', 4, signs)}</measure>`,
+    );
+    expect(reading.issues.map((i) => i.code)).toEqual([
+      'musicxml.arpeggiate',
+      'musicxml.glissando',
+      'musicxml.slide',
+    ]);
+    expect(reading.issues.every((i) => i.place?.line === 1)).toBe(true);
+  });
+
+  it('has an empty pickup, which is left out, or an empty first bar, which counts as a bar of rest: both are told', () => {
+    const rest = `<measure number="1">${note('C4', 8)}</measure><measure number="2">${note('D4', 8)}</measure>`;
+    const pickup = xml(`<measure number="0" implicit="yes">${START}</measure>${rest}`);
+    expect(pickup.issues.map((i) => i.code)).toEqual(['bar.empty']);
+    expect(pickup.passage!.onsets.map((o) => o.tick)).toEqual([0, 40320]);
+    expect(pickup.passage!.tempo.bpm).toBe(80);
+    const bar = xml(`<measure number="0">${START}</measure>${rest}`);
+    expect(bar.issues.map((i) => i.code)).toEqual(['bar.empty']);
+    expect(bar.passage!.onsets.map((o) => o.tick)).toEqual([40320, 80640]);
+  });
+
+  it('rests a whole bar in one part of a pickup: the other part says how long it is', () => {
+    const list =
+      '<score-part id="P1"><part-name>Oboe</part-name></score-part><score-part id="P2"><part-name>Flute</part-name></score-part>';
+    const barRest = '<note><rest measure="yes"/><duration>8</duration></note>';
+    const text = score(
+      `<measure number="0" implicit="yes">${START}${barRest}</measure><measure number="1">${note('C4', 8)}</measure>` +
+        `</part><part id="P2"><measure number="0" implicit="yes"><attributes><divisions>2</divisions></attributes>${note('G4', 2)}</measure><measure number="1">${note('E4', 8)}</measure>`,
+      list,
+    );
+    const { passage } = readMusicXml(text, 'pickup.musicxml');
+    expect(passage!.bars.map((b) => [b.number, b.durationTicks, b.pickup])).toEqual([
+      [0, 10080, true],
+      [1, 40320, false],
+    ]);
+  });
+
+  it('groups the beats of a bar: 2+3/8, 3/8 + 2/4', () => {
+    const time = (inside: string) =>
+      xml(
+        `<measure number="1"><attributes><divisions>2</divisions><time>${inside}</time></attributes>${note('C4', 5)}</measure>`,
+      ).passage;
+    const grouped = time('<beats>2+3</beats><beat-type>8</beat-type>');
+    expect(grouped!.bars[0]!.meter).toEqual({ count: 5, unit: 8, groups: [2, 3] });
+    expect(readMusicXml(writeMusicXml(grouped!), 'again').passage!.bars[0]!.meter.groups).toEqual([2, 3]);
+    const pairs = '<beats>3</beats><beat-type>8</beat-type><beats>2</beats><beat-type>4</beat-type>';
+    expect(time(pairs)!.bars[0]!.meter).toEqual({ count: 7, unit: 8, groups: [3, 4] });
   });
 });

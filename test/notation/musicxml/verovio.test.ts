@@ -8,6 +8,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import type { Passage } from '../../../src/music/passage.ts';
 import { readMusicXml } from '../../../src/notation/musicxml/reader.ts';
 import { writeMusicXml } from '../../../src/notation/musicxml/writer.ts';
+import { sample } from '../../sample.ts';
 import { BUNDLED_FILES, bundledPassage, bundledText } from '../bundled.ts';
 import { generatedPassage } from '../generated-passage.ts';
 import { disagreement, type HeardFile, notesOfMidi } from '../midi-notes.ts';
@@ -38,7 +39,7 @@ describe('verovio plays what we write', () => {
   });
 
   // `npm run test:opinions` takes all 200: verovio needs some 50 ms a score.
-  const scores = process.env.FETTLE_ALL_OPINIONS ? 200 : 60;
+  const scores = process.env.FETTLE_ALL_OPINIONS ? 200 : sample(60, 12);
 
   it(`in ${scores} scores made by lot`, () => {
     const failed: unknown[] = [];

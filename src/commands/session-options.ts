@@ -1,0 +1,28 @@
+// The options of `steps` and `work` as they were typed.
+
+import type { PassageOptions } from './passage-argument.ts';
+
+export interface DrillOptions extends PassageOptions {
+  readonly tempo?: string;
+  readonly drill?: string;
+  readonly snag?: string;
+  readonly every?: string;
+  readonly hold?: string;
+  readonly note?: string;
+  readonly variant?: string;
+  readonly pulse?: string;
+}
+
+export interface SessionOptions extends DrillOptions {
+  readonly tolerance?: string;
+  readonly passes?: string;
+  readonly ladder?: string;
+  readonly up?: string;
+  readonly jump?: boolean;
+  readonly alternate?: boolean;
+  /** Ladders begin at the bottom, not where they were left. */
+  readonly afresh?: boolean;
+  readonly pedal?: string;
+  readonly control?: readonly string[];
+  readonly quiet?: boolean;
+}

@@ -1,0 +1,73 @@
+// The intervals of a take: from each onset to the next, where both were played rightly with nothing between.
+
+import type { Alignment } from '../matching/alignment.ts';
+import type { Expectation } from '../matching/expectation.ts';
+import { ticksToMicros } from '../music/tempo.ts';
+import type { TimedInterval } from './pace.ts';
+import { type Tolerance, toleranceMicros } from './tolerance.ts';
+import type { IntervalVerdict } from './verdict.ts';
+
+/** Drivers and wires are good to about 2 ms (USB and operating system jitter): less is never held against a player. */
+export const NOISE_MICROS = 2_000;
+
+/** A displaced note is just noticeable at 6 ms below 240 ms, 2.5 % above (Friberg & Sundberg 1995, JASA 98:2524). */
+export function justNoticeableMicros(intervalMicros: number): number {
+  return Math.max(6_000, 0.025 * intervalMicros);
+}
+
+/**
+ * The intervals that can be judged, as asked and as played. Added notes of an ornament do not stand between. Where two
+ * notes were swapped only the interval between them is told (it runs backwards), not the two that it bends.
+ */
+export function timedIntervals(
+  expectation: Expectation,
+  alignment: Alignment,
+  onsetMicros: readonly (number | undefined)[],
+): TimedInterval[] {
+  const between = new Set(alignment.extras.filter((e) => e.kind !== 'ornament').map((e) => e.before));
+  const backwards = (from: number): boolean => onsetMicros[from + 1]! <= onsetMicros[from]!;
+  const intervals: TimedInterval[] = [];
+  for (let from = 0; from + 1 < expectation.onsets.length; from++) {
+    const start = onsetMicros[from];
+    const end = onsetMicros[from + 1];
+    if (start === undefined || end === undefined || between.has(from + 1)) continue;
+    if (end > start && (backwards(from - 1) || backwards(from + 1))) continue;
+    const ticks = expectation.onsets[from + 1]!.tick - expectation.onsets[from]!.tick;
+    const askedMicros = ticksToMicros(ticks, expectation.tempo);
+    intervals.push({ from, askedMicros, playedMicros: end - start });
+  }
+  return intervals;
+}
+
+/** `stretch` is the time expected over the time asked: 1 against a click, the take's own in a free step. */
+export function judgeInterval(
+  { from, askedMicros, playedMicros }: TimedInterval,
+  expectation: Expectation,
+  tolerance: Tolerance,
+  stretch: number,
+): IntervalVerdict {
+  const expectedMicros = Math.round(askedMicros * stretch);
+  const deviationMicros = playedMicros - expectedMicros;
+  const allowedMicros = Math.max(toleranceMicros(tolerance, expectedMicros), NOISE_MICROS);
+  const leanTicks = expectation.onsets[from]!.leanTicks;
+  const clean =
+    leanTicks === undefined || leanTicks <= 0
+      ? Math.abs(deviationMicros) <= allowedMicros
+      : leanedWell(deviationMicros, expectedMicros, ticksToMicros(leanTicks, expectation.tempo) * stretch);
+  return {
+    from,
+    to: from + 1,
+    expectedMicros,
+    playedMicros,
+    deviationMicros,
+    share: expectedMicros > 0 ? deviationMicros / expectedMicros : 0,
+    allowedMicros,
+    clean,
+  };
+}
+
+/** A leaned note is never short (by more than can be heard) and at most stretched twice as much as asked. */
+function leanedWell(deviationMicros: number, expectedMicros: number, leanMicros: number): boolean {
+  const heard = justNoticeableMicros(expectedMicros);
+  return deviationMicros >= -heard && deviationMicros <= leanMicros + heard;
+}

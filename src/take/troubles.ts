@@ -1,0 +1,114 @@
+// What kept a take from being clean, worst first. Slips of notes come before timing: a wrong note is the cause, what
+// follows it the effect.
+
+import type { Alignment, ExtraNote } from '../matching/alignment.ts';
+import type { Expectation } from '../matching/expectation.ts';
+import type { PlayedNote } from '../music/played-note.ts';
+import { placementTroubles } from './placement-troubles.ts';
+import type { Tolerance } from './tolerance.ts';
+import type { IntervalVerdict, Placement, Trouble } from './verdict.ts';
+
+/** A hesitation is a pause, not just a slow interval: half as long again and a quarter of a second over. */
+const HESITATION_SHARE = 0.5;
+const HESITATION_MICROS = 250_000;
+
+export interface Findings {
+  readonly expectation: Expectation;
+  readonly played: readonly PlayedNote[];
+  readonly alignment: Alignment;
+  readonly intervals: readonly IntervalVerdict[];
+  readonly spreadMicros: readonly number[];
+  readonly placement: Placement | undefined;
+  readonly tolerance: Tolerance;
+  /** Notes played after the take was over. */
+  readonly ranOn: number;
+}
+
+export function troublesOf(findings: Findings): Trouble[] {
+  if (findings.played.length === 0) return [{ kind: 'silent' }];
+  const slips = noteSlips(findings);
+  const octave = octaveOf(findings);
+  const timing = intervalTroubles(findings.intervals);
+  const quiet = slips.length === 0 && timing.length === 0;
+  return [
+    ...(octave === 0 ? [] : [{ kind: 'octave' as const, octaves: octave }]),
+    ...slips,
+    ...timing,
+    // A step in the placement after a slip or a hesitation has its cause named already.
+    ...(quiet ? placementTroubles(findings) : []),
+    ...chordTroubles(findings),
+    ...runOn(findings),
+  ];
+}
+
+/** Wrong, missed, extra, blip, restart: in the order of the passage, the first one usually being the cause. */
+function noteSlips({ expectation, alignment, played: notes }: Findings): Trouble[] {
+  const end = expectation.onsets.length;
+  const slips: { at: number; trouble: Trouble }[] = [];
+  for (const { onset, note, verdict, played } of alignment.notes) {
+    if (verdict === 'wrong') {
+      const playedPitch = notes[played!]!.pitch;
+      slips.push({ at: onset, trouble: { kind: 'wrong', onset, note, played: played!, playedPitch } });
+    }
+    if (verdict === 'missed') slips.push({ at: onset, trouble: { kind: 'missed', onset, note } });
+  }
+  for (const { kind, before, played } of alignment.extras) {
+    if ((kind === 'extra' && before < end) || kind === 'blip') {
+      const playedPitch = notes[played]!.pitch;
+      slips.push({ at: before - 0.5, trouble: { kind, before, played, playedPitch } });
+    }
+  }
+  for (const { before, notes } of restarts(alignment.extras)) {
+    slips.push({ at: before - 0.5, trouble: { kind: 'restart', before, notes } });
+  }
+  return slips.sort((a, b) => a.at - b.at).map(({ trouble }) => trouble);
+}
+
+/** The notes given up by going back to one place are one trouble. */
+function restarts(extras: readonly ExtraNote[]): { before: number; notes: number }[] {
+  const counts = new Map<number, number>();
+  for (const { kind, before } of extras) {
+    if (kind === 'restart') counts.set(before, (counts.get(before) ?? 0) + 1);
+  }
+  return [...counts].map(([before, notes]) => ({ before, notes }));
+}
+
+function intervalTroubles(intervals: readonly IntervalVerdict[]): Trouble[] {
+  const excess = (i: IntervalVerdict): number => Math.abs(i.deviationMicros) / i.allowedMicros;
+  return intervals
+    .filter((interval) => !interval.clean)
+    .sort((a, b) => excess(b) - excess(a))
+    .map((interval) => ({ kind: kindOfInterval(interval), interval }));
+}
+
+function kindOfInterval({
+  deviationMicros,
+  expectedMicros,
+  allowedMicros,
+}: IntervalVerdict): 'rushed' | 'dragged' | 'hesitated' {
+  if (deviationMicros < 0) return 'rushed';
+  const pause = Math.max(HESITATION_MICROS, HESITATION_SHARE * expectedMicros, 2 * allowedMicros);
+  return deviationMicros > pause ? 'hesitated' : 'dragged';
+}
+
+/** A chord may spread as far as two notes may stray apart, each to its side. */
+function chordTroubles({ spreadMicros, tolerance }: Findings): Trouble[] {
+  return spreadMicros.flatMap((spread, onset) =>
+    spread > 2 * tolerance.floorMicros ? [{ kind: 'chord' as const, onset, spreadMicros: spread }] : [],
+  );
+}
+
+function runOn({ alignment, expectation, ranOn }: Findings): Trouble[] {
+  const past = alignment.extras.filter((e) => e.kind === 'extra' && e.before >= expectation.onsets.length);
+  const notes = past.length + ranOn;
+  return notes > 0 ? [{ kind: 'ran-on', notes }] : [];
+}
+
+/** All right notes lie the same number of octaves away: the instrument is set so, the player is right. */
+function octaveOf({ expectation, played, alignment }: Findings): number {
+  const right = alignment.notes.filter((n) => n.verdict === 'right');
+  const apart = right.map(
+    (n) => played[n.played!]!.pitch - expectation.onsets[n.onset]!.notes[n.note]!.pitch,
+  );
+  return (apart[0] ?? 0) / 12;
+}

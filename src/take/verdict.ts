@@ -1,0 +1,97 @@
+// What a take was: per note, per interval, as a whole. Signs: positive = late or long, negative = early or short.
+
+import type { ExtraNote, NoteVerdict } from '../matching/alignment.ts';
+import type { Pitch } from '../music/pitch.ts';
+import type { Tolerance } from './tolerance.ts';
+
+/** From one expected onset to the next. Only between two onsets that were both played rightly with nothing between. */
+export interface IntervalVerdict {
+  /** Indexes (from 0) of the expected onsets; `to` is `from` + 1. */
+  readonly from: number;
+  readonly to: number;
+  readonly expectedMicros: number;
+  readonly playedMicros: number;
+  /** played - expected. */
+  readonly deviationMicros: number;
+  /** deviation / expected. */
+  readonly share: number;
+  /** The widest deviation allowed here, and whether this one is within it. */
+  readonly allowedMicros: number;
+  readonly clean: boolean;
+}
+
+/** Where the onsets stood against the click, the constant lag removed. Absent without a click. */
+export interface Placement {
+  /** The constant part (instrument, sound, habit of anticipating), positive = late; unknown where the click's zero is. */
+  readonly lagMicros?: number;
+  /** Standard deviation of what is left. */
+  readonly spreadMicros: number;
+  /** Change of placement over the take, microseconds a second: positive = falling behind. */
+  readonly driftMicrosPerSecond: number;
+  /** By expected onset; undefined where it was not played rightly. */
+  readonly offsetsMicros: readonly (number | undefined)[];
+}
+
+/** How even the take was. */
+export interface Evenness {
+  /** Sample standard deviation of interval deviations. */
+  readonly sdMicros: number;
+  /** The same as a share of the mean interval. */
+  readonly variation: number;
+  /** Wing & Kristofferson 1973: motor variance from the lag-1 autocovariance, clock variance the rest; SDs. */
+  readonly clockSdMicros?: number;
+  readonly motorSdMicros?: number;
+}
+
+/** Overlap (positive) or gap (negative) between an onset's notes and the next onset. */
+export interface Joint {
+  readonly from: number;
+  readonly overlapMicros: number;
+  /** A slur is written over it. */
+  readonly slurred?: true;
+}
+
+/** One thing that kept the take from being clean, worst first in a verdict. */
+export type Trouble =
+  | {
+      readonly kind: 'wrong';
+      readonly onset: number;
+      readonly note: number;
+      readonly played: number;
+      /** Sounding; what the sentence names. */
+      readonly playedPitch?: Pitch;
+    }
+  | { readonly kind: 'missed'; readonly onset: number; readonly note: number }
+  | {
+      readonly kind: 'extra' | 'blip';
+      readonly before: number;
+      readonly played: number;
+      readonly playedPitch?: Pitch;
+    }
+  | { readonly kind: 'restart'; readonly before: number; readonly notes: number }
+  | { readonly kind: 'rushed' | 'dragged' | 'hesitated'; readonly interval: IntervalVerdict }
+  | { readonly kind: 'placed'; readonly onset: number; readonly offsetMicros: number }
+  | { readonly kind: 'drifted'; readonly microsPerSecond: number }
+  | { readonly kind: 'chord'; readonly onset: number; readonly spreadMicros: number }
+  | { readonly kind: 'ran-on'; readonly notes: number }
+  | { readonly kind: 'octave'; readonly octaves: number }
+  | { readonly kind: 'silent' };
+
+export interface TakeVerdict {
+  readonly clean: boolean;
+  /** Worst first; empty exactly when clean. */
+  readonly troubles: readonly Trouble[];
+  readonly notes: readonly NoteVerdict[];
+  readonly extras: readonly ExtraNote[];
+  readonly intervals: readonly IntervalVerdict[];
+  /** Played time of each expected onset (a chord's is the median of its notes); undefined where not played rightly. */
+  readonly onsetMicros: readonly (number | undefined)[];
+  /** Spread of each chord, last note minus first; 0 for single notes. */
+  readonly spreadMicros: readonly number[];
+  readonly joints: readonly Joint[];
+  readonly placement?: Placement;
+  readonly evenness?: Evenness;
+  /** Tempo as played over tempo asked: 1.02 is 2 % faster. */
+  readonly pace: number;
+  readonly tolerance: Tolerance;
+}

@@ -1,0 +1,33 @@
+// The verdict as one sentence that says what to do: which interval, which way, how much, what next. Plain ASCII.
+
+import type { Slip } from '../matching/follow.ts';
+import type { TakeVerdict } from '../take/verdict.ts';
+import { millis, type NoteNames, troubleSentence } from './trouble-sentence.ts';
+
+/**
+ * One sentence about the worst trouble, or an honest word about a clean take with what was measured. `stoppedFor` is
+ * the slip for which the run was stopped, if it was: where the whole take says otherwise, the sentence says so.
+ * @example sentence(verdict, names) // 'Rushed B4 to D#5 by 34 ms (23 %): lean on the B4.'
+ */
+export function sentence(verdict: TakeVerdict, names: NoteNames, stoppedFor?: Slip): string {
+  const worst = verdict.troubles[0];
+  if (worst) return troubleSentence(worst, verdict, names);
+  const said = cleanSentence(verdict);
+  return stoppedFor ? `Heard a slip too soon; the whole take says: ${said}` : said;
+}
+
+function cleanSentence({ intervals, placement }: TakeVerdict): string {
+  const measured: string[] = [];
+  if (intervals.length > 0) {
+    const widest = Math.max(...intervals.map((i) => Math.abs(i.deviationMicros)));
+    measured.push(`Widest interval ${millis(widest)} off`);
+  }
+  if (placement?.lagMicros !== undefined) measured.push(lag(placement.lagMicros, measured.length === 0));
+  return measured.length === 0 ? 'Clean.' : `Clean. ${measured.join(', ')}.`;
+}
+
+function lag(lagMicros: number, first: boolean): string {
+  const rounded = Math.round(lagMicros / 1000);
+  if (rounded === 0) return first ? 'On the click' : 'on the click';
+  return `${millis(lagMicros)} ${rounded > 0 ? 'late' : 'early'} on the click`;
+}

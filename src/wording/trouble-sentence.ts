@@ -1,0 +1,107 @@
+// One trouble in a teacher's words: what happened where, then what to do about it.
+
+import type { IntervalVerdict, TakeVerdict, Trouble } from '../take/verdict.ts';
+
+export interface NoteNames {
+  /** Written name of each expected note, by onset and note: "B4". */
+  readonly expected: readonly (readonly string[])[];
+  /** Written name for a played sounding pitch. */
+  readonly ofPitch: (pitch: number) => string;
+}
+
+export function troubleSentence(trouble: Trouble, verdict: TakeVerdict, names: NoteNames): string {
+  const at = (onset: number): string => onsetName(names, onset);
+  switch (trouble.kind) {
+    case 'silent':
+      return 'Nothing was played: come in after the lead-in.';
+    case 'octave':
+      return octaveSentence(trouble.octaves);
+    case 'wrong': {
+      const wanted = names.expected[trouble.onset]?.[trouble.note] ?? at(trouble.onset);
+      const got = trouble.playedPitch === undefined ? 'another note' : names.ofPitch(trouble.playedPitch);
+      return `Played ${got} for ${wanted}${approach(names, trouble.onset)}.`;
+    }
+    case 'missed': {
+      const wanted = names.expected[trouble.onset]?.[trouble.note] ?? at(trouble.onset);
+      return trouble.onset === 0
+        ? `Missed ${wanted}, the first note: hear it before you come in.`
+        : `Missed ${wanted}${approach(names, trouble.onset)}.`;
+    }
+    case 'blip':
+      return `Blip${named(trouble.playedPitch, names)} ${between(trouble.before, names)}: move the fingers together.`;
+    case 'extra':
+      return `Added${named(trouble.playedPitch, names) || ' a note'} ${between(trouble.before, names)}: play only what is written there, slowly.`;
+    case 'restart':
+      return `Went back to ${at(trouble.before)} after ${count(trouble.notes, 'note')}: keep going to the stop, then mend it.`;
+    case 'rushed':
+    case 'dragged':
+    case 'hesitated':
+      return timingSentence(trouble.kind, trouble.interval, names);
+    case 'placed':
+      return placedSentence(trouble.onset, trouble.offsetMicros, verdict, names);
+    case 'drifted': {
+      const way = trouble.microsPerSecond > 0 ? 'Fell behind' : 'Ran ahead of';
+      return `${way} the click by ${millis(trouble.microsPerSecond)} every second: listen for the click at each beat.`;
+    }
+    case 'chord':
+      return `The chord on ${at(trouble.onset)} spread over ${millis(trouble.spreadMicros)}: put its notes down together.`;
+    case 'ran-on':
+      return `Ran on ${count(trouble.notes, 'note')} past the stop: stop on ${at(names.expected.length - 1)} and hold it.`;
+  }
+}
+
+function timingSentence(
+  kind: 'rushed' | 'dragged' | 'hesitated',
+  interval: IntervalVerdict,
+  names: NoteNames,
+): string {
+  const [from, to] = [onsetName(names, interval.from), onsetName(names, interval.to)];
+  if (interval.playedMicros < 0) return `Swapped ${from} and ${to}: play ${from} first, slowly.`;
+  const much = `${millis(interval.deviationMicros)} (${Math.abs(Math.round(interval.share * 100))} %)`;
+  if (kind === 'rushed') return `Rushed ${from} to ${to} by ${much}: lean on the ${from}.`;
+  if (kind === 'dragged') return `Dragged ${from} to ${to} by ${much}: leave the ${from} sooner.`;
+  return `Hesitated ${millis(interval.deviationMicros)} before ${to}: play ${from} to ${to} alone until it goes by itself.`;
+}
+
+function placedSentence(onset: number, offsetMicros: number, verdict: TakeVerdict, names: NoteNames): string {
+  const way = offsetMicros > 0 ? 'late' : 'early';
+  const lag = verdict.placement?.lagMicros;
+  if (onset === 0 && lag === offsetMicros) {
+    return `All of it ${millis(offsetMicros)} ${way} on the click: count the lead-in and come in with it.`;
+  }
+  return `${onsetName(names, onset)} came ${millis(offsetMicros)} ${way} on the click, little by little: listen for it there.`;
+}
+
+function octaveSentence(octaves: number): string {
+  const many = Math.abs(octaves) === 1 ? 'an octave' : `${Math.abs(octaves)} octaves`;
+  return `Right, but all ${many} too ${octaves > 0 ? 'high' : 'low'}: move it, or set the instrument's octave.`;
+}
+
+/** How to work on a slip: by the interval that leads into it. */
+function approach(names: NoteNames, onset: number): string {
+  if (onset === 0) return ': look before you come in';
+  return ` after ${onsetName(names, onset - 1)}: play ${onsetName(names, onset - 1)} to ${onsetName(names, onset)} slowly`;
+}
+
+function between(before: number, names: NoteNames): string {
+  if (before === 0) return `before ${onsetName(names, 0)}`;
+  return `between ${onsetName(names, before - 1)} and ${onsetName(names, before)}`;
+}
+
+function named(pitch: number | undefined, names: NoteNames): string {
+  return pitch === undefined ? '' : ` ${names.ofPitch(pitch)}`;
+}
+
+/** A chord goes by its top note. */
+function onsetName(names: NoteNames, onset: number): string {
+  return names.expected[onset]?.at(-1) ?? `note ${onset + 1}`;
+}
+
+function count(n: number, thing: string): string {
+  return `${n} ${thing}${n === 1 ? '' : 's'}`;
+}
+
+/** Whole milliseconds, without a sign. */
+export function millis(micros: number): string {
+  return `${Math.abs(Math.round(micros / 1000))} ms`;
+}

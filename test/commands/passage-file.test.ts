@@ -1,0 +1,34 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, describe, expect, it } from 'vitest';
+import { readPassageFile } from '../../src/commands/passage-file.ts';
+
+const folder = mkdtempSync(join(tmpdir(), 'fettle-passage-'));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+const tunes = 'X:1\nT:One\nL:1/4\nK:C\nC D|\n\nX:2\nT:Two\nL:1/4\nK:C\nE F|\n';
+const plain = join(folder, 'a.abc');
+const sharp = join(folder, 'a#2.abc');
+writeFileSync(plain, tunes);
+writeFileSync(sharp, tunes);
+
+const title = async (argument: string) => (await readPassageFile(argument)).passage?.title;
+
+describe('a passage on the command line', () => {
+  it('is one tune of a file, by number or title', async () => {
+    expect(await title(`${plain}#2`)).toBe('Two');
+    expect(await title(`${plain}#Two`)).toBe('Two');
+  });
+
+  it('may be a file with a "#" in its name, and one tune of that', async () => {
+    expect(await title(sharp)).toBe('One');
+    expect(await title(`${sharp}#2`)).toBe('Two');
+  });
+
+  it('that is not there is told by the name before the "#"', async () => {
+    await expect(readPassageFile(join(folder, 'b.abc#2'))).rejects.toThrow(
+      /Cannot open the passage "[^"]*b\.abc"/,
+    );
+  });
+});

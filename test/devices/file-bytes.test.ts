@@ -1,0 +1,51 @@
+import { execFileSync, spawn } from 'node:child_process';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, describe, expect, it } from 'vitest';
+import { readFileBytes, whyNotOpened } from '../../src/devices/file-bytes.ts';
+
+const folder = mkdtempSync(join(tmpdir(), 'fettle-bytes-'));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+function whyNot(path: string, most = 100): string {
+  try {
+    readFileBytes(path, most);
+  } catch (error) {
+    return whyNotOpened(error);
+  }
+  return 'it was read';
+}
+
+describe('the bytes of a file', () => {
+  it('come whole up to the limit, and one more is refused without being read', () => {
+    const path = join(folder, 'a');
+    writeFileSync(path, 'x'.repeat(100));
+    expect(readFileBytes(path, 100)).toHaveLength(100);
+    expect(whyNot(path, 99)).toBe('it has 1 MB, at most 1 MB are read');
+  });
+
+  it('never come from what has no end, nor from a folder', () => {
+    expect(whyNot('/dev/zero')).toBe('it is a device, not a file');
+    expect(whyNot('/dev/null')).toBe('it is a device, not a file');
+    expect(whyNot(folder)).toBe('it is a folder');
+    expect(whyNot(join(folder, 'none'))).toBe('there is no such file');
+  });
+
+  it('come from a pipe whose writer comes late, and not more than the limit', async () => {
+    const pipe = join(folder, 'pipe');
+    execFileSync('mkfifo', [pipe]);
+    const late = spawn('sh', ['-c', `sleep 0.3; printf abc > ${pipe}`]);
+    expect(Buffer.from(readFileBytes(pipe, 100)).toString()).toBe('abc');
+    await new Promise((resolve) => late.once('exit', resolve));
+    const endless = spawn('sh', ['-c', `yes > ${pipe}`]);
+    expect(whyNot(pipe, 1000)).toBe('more than 1 MB come from it');
+    endless.kill();
+  });
+
+  it('are not waited for from a pipe that nobody writes to', () => {
+    const pipe = join(folder, 'silent');
+    execFileSync('mkfifo', [pipe]);
+    expect(whyNot(pipe)).toBe('it is a pipe, and nobody writes to it');
+  });
+});

@@ -1,0 +1,72 @@
+// A program in a pseudo-terminal: what it wrote, and how it ended.
+
+import { resolve } from 'node:path';
+import { spawn } from '@lydell/node-pty';
+import type { TerminalSize } from '../src/ports/terminal.ts';
+import { built } from './built.ts';
+
+export const LEAVES_ALTERNATE_SCREEN = '\x1b[?1049l';
+export const SHOWS_CURSOR = '\x1b[?25h';
+
+export interface Seated {
+  /** The exit status, as a shell has it. */
+  readonly ended: Promise<number>;
+  readonly pid: number;
+  bytes(): string;
+  type(keys: string): void;
+  kill(signal: string): void;
+  /** The window is closed: the terminal is gone. */
+  hangUp(): void;
+  resize(size: TerminalSize): void;
+  /** Resolves once the text has been written. */
+  until(text: string): Promise<void>;
+}
+
+/** Starts a source by its name from the project's root. `settings.env` is added to this process's own. */
+export function seat(
+  file: string,
+  words: readonly string[],
+  settings: { readonly size?: TerminalSize; readonly env?: NodeJS.ProcessEnv; readonly cwd?: string } = {},
+): Seated {
+  const { columns, rows } = settings.size ?? { columns: 80, rows: 24 };
+  const pty = spawn(process.execPath, [built(file), ...words], {
+    cols: columns,
+    rows,
+    env: { ...process.env, TERM: 'xterm-256color', LANG: 'C.UTF-8', ...settings.env },
+    cwd: settings.cwd ?? resolve(import.meta.dirname, '..'),
+  });
+  let bytes = '';
+  const waiting: { text: string; resolve: () => void; reject: (error: Error) => void }[] = [];
+  pty.onData((data) => {
+    bytes += data;
+    for (const one of waiting) if (bytes.includes(one.text)) one.resolve();
+  });
+  const ended = new Promise<number>((done) => {
+    pty.onExit(({ exitCode, signal }) => {
+      for (const one of waiting) one.reject(new Error(`ended before "${one.text}": ${bytes.slice(-500)}`));
+      done(signal ? 128 + signal : exitCode);
+    });
+  });
+  return {
+    ended,
+    pid: pty.pid,
+    bytes: () => bytes,
+    type: (keys) => pty.write(keys),
+    kill: (signal) => void process.kill(pty.pid, signal),
+    hangUp: () => (pty as unknown as { destroy(): void }).destroy(),
+    resize: (size) => pty.resize(size.columns, size.rows),
+    until: (text) =>
+      new Promise((done, reject) => {
+        if (bytes.includes(text)) done();
+        else waiting.push({ text, resolve: done, reject });
+      }),
+  };
+}
+
+/** The screen was left as it was found: the main one, with its cursor. */
+export function isRestored(bytes: string): boolean {
+  return (
+    bytes.lastIndexOf(LEAVES_ALTERNATE_SCREEN) > bytes.lastIndexOf('\x1b[?1049h') &&
+    bytes.lastIndexOf(SHOWS_CURSOR) > bytes.lastIndexOf('\x1b[?25l')
+  );
+}
