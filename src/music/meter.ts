@@ -22,6 +22,18 @@ export interface Bar {
   readonly pickup: boolean;
 }
 
+/** Index of the bar that holds a tick: the last bar past the end, the first before the start. */
+export function barAt(bars: readonly Bar[], tick: number): number {
+  let low = 0;
+  let high = bars.length - 1;
+  while (low < high) {
+    const middle = (low + high + 1) >> 1;
+    if (bars[middle]!.startTick <= tick) low = middle;
+    else high = middle - 1;
+  }
+  return low;
+}
+
 export function isCompound(meter: Meter): boolean {
   return meter.unit >= 8 && meter.count > 3 && meter.count % 3 === 0;
 }

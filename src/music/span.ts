@@ -1,6 +1,6 @@
 // A span: a contiguous part of a passage. Onsets are numbered from 1, both ends inclusive.
 
-import { beatsOfBar, beatTicks } from './meter.ts';
+import { barAt, beatsOfBar, beatTicks } from './meter.ts';
 import type { Onset } from './onset.ts';
 import type { Passage } from './passage.ts';
 
@@ -33,6 +33,5 @@ export function passageBeats(passage: Passage): number[] {
 
 /** Ticks of a beat at a place: that of the bar it is in (the last bar's past the end, the first bar's before the start). */
 export function beatTicksAt(passage: Passage, tick: number): number {
-  const bar = [...passage.bars].reverse().find((b) => b.startTick <= tick) ?? passage.bars[0]!;
-  return beatTicks(bar.meter);
+  return beatTicks(passage.bars[barAt(passage.bars, tick)]!.meter);
 }

@@ -36,3 +36,15 @@ export function transposeSpelling(spelling: Spelling, semitones: number): Spelli
 function semitoneOf(letter: Letter): number {
   return spellingToPitch({ letter, alter: 0, octave: -1 });
 }
+
+/**
+ * The key signature that the player reads where another sounds. `transposition`: written + it = sounding.
+ * @example writtenFifths(0, -2) // 2: the clarinet in Bb reads D major where C major sounds
+ */
+export function writtenFifths(sounding: number, transposition: number): number {
+  return shiftFifths(sounding, -transposition);
+}
+
+export function soundingFifths(written: number, transposition: number): number {
+  return shiftFifths(written, transposition);
+}

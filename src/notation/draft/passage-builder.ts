@@ -1,9 +1,9 @@
 // From the printed score to the passage: bars played out in order, ties joined, notes gathered into onsets.
 
-import { INSTRUMENTS } from '../../music/instrument.ts';
 import { type Articulation, lowestFirst, type Note, type Onset } from '../../music/onset.ts';
 import type { Passage } from '../../music/passage.ts';
-import { spellingName, spellingToPitch } from '../../music/pitch.ts';
+import { spellingName } from '../../music/pitch.ts';
+import { rangeWarnings } from '../range-warnings.ts';
 import type { FileReading, IssueList } from '../reading.ts';
 import { checkBarLengths, numberBars, type PrintedBar, withoutEmptyPickup } from './bar-lengths.ts';
 import { MOST_BARS_PLAYED, playingOrder } from './playing-order.ts';
@@ -51,7 +51,6 @@ export function buildPassage(written: DraftScore, name: string, issues: IssueLis
     issues.error('notes.none', 'Cannot make a passage: there is not a single note to play');
     return { issues: issues.list(), noteCount: 0 };
   }
-  warnOfRange(score, onsets, issues);
   const { tempo, tempoChanges } = tempos(printed, played, issues);
   const passage: Passage = {
     name,
@@ -66,6 +65,7 @@ export function buildPassage(written: DraftScore, name: string, issues: IssueLis
     onsets,
     endTick: last.startTick + last.durationTicks,
   };
+  for (const message of rangeWarnings(passage)) issues.warn('range', message);
   const noteCount = onsets.reduce((sum, onset) => sum + onset.notes.length, 0);
   return { passage, issues: issues.list(), noteCount };
 }
@@ -159,19 +159,4 @@ function articulationsOf({ draft, fermata }: Sounding): Pick<Note, 'articulation
   // One order, whatever the order in the file: two files that say the same read the same.
   const ordered = ARTICULATION_ORDER.filter((articulation) => all.includes(articulation));
   return ordered.length > 0 ? { articulations: ordered } : {};
-}
-
-function warnOfRange(score: DraftScore, onsets: readonly Onset[], issues: IssueList): void {
-  score.parts.forEach((part, index) => {
-    const instrument = INSTRUMENTS[part.instrument];
-    const out = onsets
-      .flatMap((onset) => onset.notes)
-      .filter((note) => note.part === index)
-      .map((note) => note.spelling)
-      .filter((s) => spellingToPitch(s) < instrument.lowest || spellingToPitch(s) > instrument.highest);
-    if (out.length === 0) return;
-    const names = [...new Set(out.map(spellingName))].slice(0, 5).join(', ');
-    const message = `Outside the range of ${instrument.name}: ${names}${out.length > 5 ? ', ...' : ''}`;
-    issues.warn('range', message);
-  });
 }

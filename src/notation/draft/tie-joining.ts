@@ -72,7 +72,7 @@ function placeGraceNotes(voice: readonly Sounding[], issues: IssueList): Soundin
       bar: grace.bar,
     });
   }
-  const lastTick = Math.max(...placed.map((note) => note.tick));
+  const lastTick = placed.reduce((last, note) => Math.max(last, note.tick), 0);
   for (const note of placed) if (note.tick === lastTick) note.slurred = false;
   return placed;
 }

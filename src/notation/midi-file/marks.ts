@@ -3,7 +3,7 @@
 
 import type { RehearsalMark } from '../../music/passage.ts';
 import { TICKS_PER_QUARTER } from '../../music/ticks.ts';
-import type { MeterMark } from './bars.ts';
+import type { MeterMark } from '../draft/meter-bars.ts';
 import type { MidiEvents } from './events.ts';
 import type { MidiTrackEvent } from './track.ts';
 

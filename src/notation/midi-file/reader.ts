@@ -4,17 +4,16 @@
 
 import { INSTRUMENTS } from '../../music/instrument.ts';
 import { barTicks } from '../../music/meter.ts';
-import type { Onset } from '../../music/onset.ts';
-import type { KeyChange, Passage } from '../../music/passage.ts';
 import type { Problem } from '../../problem.ts';
-import { rangeWarnings } from '../range-warnings.ts';
+import { barsOf, MOST_BARS } from '../draft/meter-bars.ts';
+import { buildPassage } from '../draft/passage-builder.ts';
+import { draftOf, type SoundingLine } from '../draft/sounding-score.ts';
 import { type FileReading, IssueList } from '../reading.ts';
-import { barsOf, keysOf, MOST_BARS, tempoChangesOf } from './bars.ts';
 import { type MidiEvents, readMidiEvents } from './events.ts';
 import { type Grid, gridOf } from './grid.ts';
-import { linesOf, type MidiLine, type MidiPart, partsOf, titleOf } from './lines.ts';
+import { keysOf, tempoChangesOf } from './keys-and-tempos.ts';
+import { linesOf, type MidiLine, partsOf, titleOf } from './lines.ts';
 import { type MidiMarks, marksOf, ticksPerQuarterOf } from './marks.ts';
-import { gatherOnsets, type PlacedLine } from './onsets.ts';
 import type { FileNote } from './pairing.ts';
 import { placeRecorded } from './recorded.ts';
 import { chooseTracks, type TrackChoice } from './selection.ts';
@@ -38,14 +37,29 @@ export function readMidiFile(bytes: Uint8Array, name: string, choice: TrackChoic
     file,
     chosen.value.tracks.map((t) => t.number),
   );
-  const placed = placeNotes(file, lines, marks, issues);
-  const keys = keysOf(marks.keys, INSTRUMENTS[parts[0]?.instrument ?? 'keyboard'].transposition);
-  const onsets = parts.length === 0 ? [] : gatherOnsets(placed.lines, parts, keys, issues);
-  if (onsets.length === 0) {
+  const { lines: sounding, grid } = placeNotes(file, lines, marks, issues);
+  if (!sounding.some((line) => line.notes.length > 0)) {
     issues.error('notes.none', 'Cannot make a passage: there is not a single note to play');
     return { issues: issues.list(), noteCount: 0 };
   }
-  return passageOf({ name, file, parts, marks, keys, onsets, grid: placed.grid }, issues);
+  const bars = barsOf(marks.meters, endTickOf(file, sounding, marks, grid), issues, marks.pickup);
+  if (bars.length > MOST_BARS) {
+    issues.error('midi.too-long', `Cannot make a passage: it would last more than ${MOST_BARS} bars`);
+    return { issues: issues.list(), noteCount: 0 };
+  }
+  const { tempo, changes } = tempoChangesOf(marks.tempos, bars);
+  const score = {
+    title: titleOf(file) ?? name,
+    ...(marks.composer === undefined ? {} : { composer: marks.composer }),
+    parts: parts.map(({ name: partName, instrument }) => ({ name: partName, instrument })),
+    lines: sounding,
+    bars,
+    keys: keysOf(marks.keys, INSTRUMENTS[parts[0]!.instrument].transposition),
+    tempo,
+    tempoChanges: changes,
+    rehearsalMarks: marks.rehearsals,
+  };
+  return buildPassage(draftOf(score, issues), name, issues);
 }
 
 function refused(problem: Problem, name: string): FileReading {
@@ -75,7 +89,7 @@ function placeNotes(
   lines: readonly OwnedLine[],
   marks: MidiMarks,
   issues: IssueList,
-): { readonly lines: PlacedLine[]; readonly grid?: Grid } {
+): { readonly lines: SoundingLine[]; readonly grid?: Grid } {
   const ticksPerQuarter = ticksPerQuarterOf(file);
   const notes = lines.flatMap(({ line }) => line.notes);
   warnOfUnreleased(notes, issues);
@@ -111,51 +125,23 @@ function placeNotes(
   return { lines: placeRecorded(lines, time, issues) };
 }
 
-interface Material {
-  readonly name: string;
-  readonly file: MidiEvents;
-  readonly parts: readonly MidiPart[];
-  readonly marks: MidiMarks;
-  readonly keys: readonly KeyChange[];
-  readonly onsets: readonly Onset[];
-  readonly grid: Grid | undefined;
-}
-
-function passageOf(
-  { name, file, parts, marks, keys, onsets, grid }: Material,
-  issues: IssueList,
-): FileReading {
-  let lastTick = 0;
-  for (const { tick, notes } of onsets) {
-    for (const note of notes) lastTick = Math.max(lastTick, tick + note.durationTicks);
+/** Where the music ends; a written file may end with a bar or two of rest, longer silence is no music. */
+function endTickOf(
+  file: MidiEvents,
+  lines: readonly SoundingLine[],
+  { meters }: MidiMarks,
+  grid: Grid | undefined,
+): number {
+  let end = 0;
+  for (const { notes } of lines) {
+    for (const { tick, durationTicks } of notes) end = Math.max(end, tick + durationTicks);
   }
-  const shortest = Math.min(...marks.meters.map((m) => barTicks(m.meter)), barTicks({ count: 4, unit: 4 }));
-  // A written file may end with a bar or two of rest; longer silence is no music.
-  const fileEnd = grid ? Math.max(...file.tracks.map((t) => grid.nearest(t.endTick))) : 0;
-  if (fileEnd <= lastTick + 2 * shortest) lastTick = Math.max(lastTick, fileEnd);
-  if (lastTick / shortest > MOST_BARS) {
-    issues.error('midi.too-long', `Cannot make a passage: it would last more than ${MOST_BARS} bars`);
-    return { issues: issues.list(), noteCount: 0 };
-  }
-  const bars = barsOf(marks.meters, lastTick, issues, marks.pickup);
-  const { tempo, changes } = tempoChangesOf(marks.tempos, bars);
-  const endTick = bars.at(-1)!.startTick + bars.at(-1)!.durationTicks;
-  const passage: Passage = {
-    name,
-    title: titleOf(file) ?? name,
-    ...(marks.composer === undefined ? {} : { composer: marks.composer }),
-    tempo,
-    keys: keys.filter((k) => k.tick < endTick),
-    tempoChanges: changes.filter((c) => c.tick < endTick),
-    bars,
-    parts: parts.map(({ name: partName, instrument }) => ({ name: partName, instrument })),
-    rehearsalMarks: marks.rehearsals.filter((m) => m.tick < endTick),
-    onsets,
-    endTick,
-  };
-  for (const message of rangeWarnings(passage)) issues.warn('range', message);
-  const noteCount = onsets.reduce((sum, onset) => sum + onset.notes.length, 0);
-  return { passage, issues: issues.list(), noteCount };
+  const shortest = meters.reduce(
+    (least, m) => Math.min(least, barTicks(m.meter)),
+    barTicks({ count: 4, unit: 4 }),
+  );
+  const fileEnd = file.tracks.reduce((last, t) => Math.max(last, grid?.nearest(t.endTick) ?? 0), 0);
+  return fileEnd <= end + 2 * shortest ? Math.max(end, fileEnd) : end;
 }
 
 function warnOfUnreleased(notes: readonly FileNote[], issues: IssueList): void {

@@ -1,13 +1,13 @@
 // The notes of a recorded MIDI file put on the grid of the file's own tempo. Musical time is what counts: tempo
 // changes of the file are followed, since the grid is in its ticks.
 
-import { beatTicks, isCompound } from '../../music/meter.ts';
+import { barAt, beatTicks, isCompound } from '../../music/meter.ts';
+import { barsOf, type MeterMark } from '../draft/meter-bars.ts';
+import type { SoundingLine, SoundingNote } from '../draft/sounding-score.ts';
 import { IssueList } from '../reading.ts';
 import { type QuantisedOnset, quantise } from '../transcription/quantise.ts';
-import { barsOf, type MeterMark, tempoOf } from './bars.ts';
+import { tempoOf } from './keys-and-tempos.ts';
 import type { MidiLine } from './lines.ts';
-import type { PlacedLine } from './onsets.ts';
-import type { PlacedNote } from './written.ts';
 
 export interface RecordedTime {
   readonly ticksPerQuarter: number;
@@ -23,7 +23,7 @@ export function placeRecorded(
   lines: readonly { readonly line: MidiLine; readonly part: number }[],
   time: RecordedTime,
   issues: IssueList,
-): PlacedLine[] {
+): SoundingLine[] {
   const { ticksPerQuarter, microsPerQuarter, meters } = time;
   const toMicros = (fileTick: number) => Math.round((fileTick * microsPerQuarter) / ticksPerQuarter);
   const owners: number[] = [];
@@ -51,7 +51,7 @@ export function placeRecorded(
     );
   }
   tellCertainty(quantised.onsets, quantised.sdMicros, time, issues);
-  const perLine: PlacedNote[][] = lines.map(() => []);
+  const perLine: SoundingNote[][] = lines.map(() => []);
   // What was played early on the first beat stays on it.
   const shift = Math.max(0, -Math.min(0, ...quantised.onsets.slice(0, 1).map((o) => o.tick)));
   const whole = Math.ceil(shift / beatTicks(meter)) * beatTicks(meter);
@@ -66,7 +66,6 @@ export function placeRecorded(
         tick: tick + whole,
         durationTicks: note.durationTicks,
         pitch: note.pitch,
-        grace: false,
       });
     }
   }
@@ -81,7 +80,7 @@ function tellCertainty(
 ): void {
   const doubtful = onsets.filter((o) => o.certainty < DOUBTFUL);
   const bars = barsOf(meters, (onsets.at(-1)?.tick ?? 0) + 1, new IssueList());
-  const barOf = (tick: number) => bars.findLast((b) => b.startTick <= tick)?.number ?? 1;
+  const barOf = (tick: number) => bars[barAt(bars, tick)]!.number;
   const share = onsets.reduce((sum, o) => sum + o.certainty, 0) / Math.max(1, onsets.length);
   const sure = `${Math.round(100 * share)} % sure on average, played within ${Math.round(sdMicros / 1000)} ms of it`;
   issues.warn(

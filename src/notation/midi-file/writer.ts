@@ -9,7 +9,7 @@ import type { Note, Onset } from '../../music/onset.ts';
 import type { Passage } from '../../music/passage.ts';
 import { microsPerTick, type Tempo } from '../../music/tempo.ts';
 import { TICKS_PER_QUARTER, TICKS_PER_WHOLE } from '../../music/ticks.ts';
-import { soundingFifths } from './bars.ts';
+import { soundingFifths } from '../../music/transposition.ts';
 import {
   layOutMidiFile,
   metaBytes,

@@ -3,18 +3,10 @@
 // notes off the grid that lead into one on it.
 
 import { TICKS_PER_QUARTER } from '../../music/ticks.ts';
+import type { SoundingNote } from '../draft/sounding-score.ts';
 import { lengthsOf } from '../transcription/release.ts';
 import { type Grid, isOnGrid } from './grid.ts';
 import type { FileNote } from './pairing.ts';
-
-export interface PlacedNote {
-  readonly tick: number;
-  /** 0 for a grace note. */
-  readonly durationTicks: number;
-  readonly pitch: number;
-  readonly grace: boolean;
-  readonly graceIndex?: number;
-}
 
 /**
  * Lengths that our own writer gives a grace note, in our ticks, the first that has room before its onset: 60 ms at 60
@@ -77,7 +69,7 @@ export function placeWritten(
   grid: Grid,
   ticksPerQuarter: number,
   exactEnds: boolean,
-): PlacedNote[] {
+): SoundingNote[] {
   const main = notes.filter((n) => !graces.has(n));
   const onsetTick = (fileTick: number) => grid.placeOn(fileTick) ?? grid.nearest(fileTick);
   const ledTo = new Map(notes.flatMap((n) => (graces.has(n) ? [[n.onTick, graces.get(n)!] as const] : [])));
@@ -99,7 +91,7 @@ export function placeWritten(
   })) {
     for (const { index, durationTicks } of list) judged.set(index, durationTicks);
   }
-  const placed: PlacedNote[] = main.map((note, index) => {
+  const placed: SoundingNote[] = main.map((note, index) => {
     const tick = onsetTick(note.onTick);
     const off = note.offTick;
     // Let go for the grace notes of the next onset: held up to it.
@@ -107,7 +99,7 @@ export function placeWritten(
     const exact = exactEnds && off !== undefined ? grid.placeEnd(off) : undefined;
     const end = led !== undefined && led > note.onTick ? onsetTick(led) : exact;
     const durationTicks = end !== undefined && end > tick ? end - tick : judged.get(index)!;
-    return { tick, durationTicks, pitch: note.pitch, grace: false };
+    return { tick, durationTicks, pitch: note.pitch };
   });
   const counts = new Map<number, number>();
   for (const note of notes) {
@@ -115,7 +107,7 @@ export function placeWritten(
     if (fileTick === undefined) continue;
     const graceIndex = counts.get(fileTick) ?? 0;
     counts.set(fileTick, graceIndex + 1);
-    placed.push({ tick: onsetTick(fileTick), durationTicks: 0, pitch: note.pitch, grace: true, graceIndex });
+    placed.push({ tick: onsetTick(fileTick), durationTicks: 0, pitch: note.pitch, graceIndex });
   }
   return placed;
 }

@@ -6,9 +6,9 @@ import { barTicks, beatTicks, type Meter } from '../../music/meter.ts';
 import type { Mode, Passage } from '../../music/passage.ts';
 import type { Tempo } from '../../music/tempo.ts';
 import { EXIT, fail, ok, type Result } from '../../problem.ts';
-import { barsOf } from '../midi-file/bars.ts';
-import { gatherOnsets } from '../midi-file/onsets.ts';
-import type { PlacedNote } from '../midi-file/written.ts';
+import { barsOf } from '../draft/meter-bars.ts';
+import { buildPassage } from '../draft/passage-builder.ts';
+import { draftOf, type SoundingNote } from '../draft/sounding-score.ts';
 import { IssueList } from '../reading.ts';
 import type { QuantisedOnset } from './quantise.ts';
 
@@ -46,18 +46,17 @@ export function passageFromCapture(
   const start = isPickup ? barStart + inBar : barStart;
   const pickupTicks = isPickup ? whole - inBar : 0;
   const monophonic = instrument !== 'keyboard';
-  const notes: PlacedNote[] = onsets.flatMap(({ tick, notes: own }, i) =>
+  const notes: SoundingNote[] = onsets.flatMap(({ tick, notes: own }, i) =>
     own.map(({ pitch, durationTicks }) => {
       const next = onsets[i + 1]?.tick ?? Number.POSITIVE_INFINITY;
       return {
         tick: tick - start,
         pitch,
         durationTicks: monophonic ? Math.min(durationTicks, next - tick) : durationTicks,
-        grace: false,
       };
     }),
   );
-  const endTick = Math.max(...notes.map((n) => n.tick + n.durationTicks));
+  const endTick = notes.reduce((end, n) => Math.max(end, n.tick + n.durationTicks), 0);
   const bars = [
     ...(pickupTicks > 0
       ? [{ number: 0, startTick: 0, durationTicks: pickupTicks, meter, pickup: true }]
@@ -68,18 +67,12 @@ export function passageFromCapture(
     })),
   ];
   const key = { tick: 0, ...(heading.key ?? { fifths: 0, mode: 'major' as const }) };
-  const part = { name: INSTRUMENTS[instrument].name, instrument };
-  const line = { part: 0, staff: 1, handKnown: false, notes };
-  return ok({
-    name,
-    title,
-    tempo,
-    keys: [key],
-    tempoChanges: [],
-    bars,
-    parts: [part],
-    rehearsalMarks: [],
-    onsets: gatherOnsets([line], [{ ...part, lines: [] }], [key], new IssueList()),
-    endTick: bars.at(-1)!.startTick + bars.at(-1)!.durationTicks,
-  });
+  const parts = [{ name: INSTRUMENTS[instrument].name, instrument }];
+  const lines = [{ part: 0, staff: 1, handKnown: false, notes }];
+  const marks = { keys: [key], tempo, tempoChanges: [], rehearsalMarks: [] };
+  const issues = new IssueList();
+  const { passage } = buildPassage(draftOf({ title, parts, lines, bars, ...marks }, issues), name, issues);
+  if (passage) return ok(passage);
+  const message = issues.list().find(({ severity }) => severity === 'error')!.message;
+  return fail({ code: 'capture.unreadable', message, exitStatus: EXIT.unreadable });
 }
