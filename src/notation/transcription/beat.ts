@@ -160,7 +160,21 @@ function readingOf(
   };
 }
 
+/** Costs that have been reckoned, by rhythm: a take has few rhythms and asks for each of them thousands of times. */
+const reckoned = new Map<number, number>();
+
 function rhythmCost(struck: ReadonlySet<number>, division: number, compound: boolean): number {
+  let rhythm = 0;
+  for (const place of struck) rhythm += 2 ** place;
+  const key = (rhythm * 64 + division) * 2 + (compound ? 1 : 0);
+  const known = reckoned.get(key);
+  if (known !== undefined) return known;
+  const cost = costOfRhythm(struck, division, compound);
+  reckoned.set(key, cost);
+  return cost;
+}
+
+function costOfRhythm(struck: ReadonlySet<number>, division: number, compound: boolean): number {
   let cost = struck.has(0) ? 0 : START_SILENT;
   for (const place of struck) {
     const strength = commonDivisor(place, division);

@@ -86,10 +86,10 @@ function likeliest(layers: readonly Node[][]): BeatReading[] {
     undefined,
   );
   while (node) {
-    readings.unshift(node.reading);
+    readings.push(node.reading);
     node = node.before;
   }
-  return readings;
+  return readings.reverse();
 }
 
 function probabilitiesOf(layers: readonly Node[][], beats: readonly LatticeBeat[]): number[][] {

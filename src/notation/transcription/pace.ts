@@ -83,11 +83,18 @@ export function followPace(strikes: readonly number[], settings: PaceSettings): 
   return placesOf(paths[0]!, strikes.length);
 }
 
-function continued(from: Path, strikes: readonly number[], settings: PaceSettings): Path[] {
+/** A path gone on with; where it leads to is reckoned only when it is among the best. */
+interface Continuation {
+  readonly cost: number;
+  readonly next: number;
+  readonly path: () => Path;
+}
+
+function continued(from: Path, strikes: readonly number[], settings: PaceSettings): Continuation[] {
   const { beatMicros, compound, sdMicros } = settings;
   let path = from;
   const silent = Math.floor((strikes[path.next]! - path.phase) / beatMicros) - path.beat - 2;
-  if (silent > 4) return [overSilence(path, silent, beatMicros)];
+  if (silent > 4) return [alreadyThere(overSilence(path, silent, beatMicros))];
   if (settings.heardClick) path = heldToClick(path, CLICK_HOLD * settings.lagSdMicros);
   const start = path.beat * beatMicros + path.phase;
   const length = beatMicros * (1 + path.rate);
@@ -101,30 +108,34 @@ function continued(from: Path, strikes: readonly number[], settings: PaceSetting
   const joinable = offsetsMicros.map((offset, i) => i > 0 && offset - offsetsMicros[i - 1]! < 30_000);
   const spread = Math.sqrt(sdMicros ** 2 + path.pp);
   const scale: BeatScale = { beatMicros: length, compound, sdMicros: spread };
-  return readingsOfBeat({ offsetsMicros, joinable }, scale).flatMap((reading) => {
-    const moved = updated(path, reading, offsetsMicros, settings);
+  const next = path.next + offsetsMicros.length;
+  return readingsOfBeat({ offsetsMicros, joinable }, scale).map((reading) => {
     const change =
       reading.family !== 'none' && path.family !== 'none' && reading.family !== path.family
         ? FAMILY_CHANGE_COST
         : 0;
-    return [
-      {
-        ...moved,
-        cost:
-          path.cost +
-          reading.timingCost +
-          (path.carried ? reading.rhythmCostCarried : reading.rhythmCost) +
-          change +
-          (path.carried && reading.takesStart ? COLLISION_COST : 0),
-        beat: path.beat + 1,
-        next: path.next + offsetsMicros.length,
-        carried: reading.carries,
-        family: reading.family === 'none' ? path.family : reading.family,
-        reading,
-        before: from,
-      },
-    ];
+    const cost =
+      path.cost +
+      reading.timingCost +
+      (path.carried ? reading.rhythmCostCarried : reading.rhythmCost) +
+      change +
+      (path.carried && reading.takesStart ? COLLISION_COST : 0);
+    const moved = (): Path => ({
+      ...updated(path, reading, offsetsMicros, settings),
+      cost,
+      beat: path.beat + 1,
+      next,
+      carried: reading.carries,
+      family: reading.family === 'none' ? path.family : reading.family,
+      reading,
+      before: from,
+    });
+    return { cost, next, path: moved };
   });
+}
+
+function alreadyThere(path: Path): Continuation {
+  return { cost: path.cost, next: path.next, path: () => path };
 }
 
 function heldToClick(path: Path, sdMicros: number): Path {
@@ -194,10 +205,11 @@ function updated(
 }
 
 /** The best of the beam; of paths that agree on where the beat is now, only the best is of use. */
-function prune(paths: Path[], beatMicros: number): Path[] {
-  paths.sort((a, b) => a.cost - b.cost || b.next - a.next);
+function prune(continuations: Continuation[], beatMicros: number): Path[] {
+  continuations.sort((a, b) => a.cost - b.cost || b.next - a.next);
   const kept: Path[] = [];
-  for (const path of paths) {
+  for (const continuation of continuations) {
+    const path = continuation.path();
     const same = kept.some(
       (k) =>
         k.beat === path.beat &&

@@ -6,7 +6,7 @@ import { barTicks, beatTicks, type Meter } from '../../music/meter.ts';
 import type { Mode, Passage } from '../../music/passage.ts';
 import type { Tempo } from '../../music/tempo.ts';
 import { EXIT, fail, ok, type Result } from '../../problem.ts';
-import { barsOf } from '../draft/meter-bars.ts';
+import { barsOf, MOST_BARS } from '../draft/meter-bars.ts';
 import { buildPassage } from '../draft/passage-builder.ts';
 import { draftOf, type SoundingNote } from '../draft/sounding-score.ts';
 import { IssueList } from '../reading.ts';
@@ -57,14 +57,20 @@ export function passageFromCapture(
     }),
   );
   const endTick = notes.reduce((end, n) => Math.max(end, n.tick + n.durationTicks), 0);
+  const wholeBars = barsOf([{ tick: 0, meter }], Math.max(1, endTick - pickupTicks), new IssueList());
+  if (wholeBars.length > MOST_BARS) {
+    return fail({
+      code: 'capture.too-long',
+      message: `Cannot make a passage: it would last more than ${MOST_BARS} bars`,
+      hint: 'Is there a very long rest or held note in it? Play it in again without.',
+      exitStatus: EXIT.usage,
+    });
+  }
   const bars = [
     ...(pickupTicks > 0
       ? [{ number: 0, startTick: 0, durationTicks: pickupTicks, meter, pickup: true }]
       : []),
-    ...barsOf([{ tick: 0, meter }], Math.max(1, endTick - pickupTicks), new IssueList()).map((bar) => ({
-      ...bar,
-      startTick: bar.startTick + pickupTicks,
-    })),
+    ...wholeBars.map((bar) => ({ ...bar, startTick: bar.startTick + pickupTicks })),
   ];
   const key = { tick: 0, ...(heading.key ?? { fifths: 0, mode: 'major' as const }) };
   const parts = [{ name: INSTRUMENTS[instrument].name, instrument }];

@@ -15,6 +15,9 @@ const REST_COST = { beat: 1.2, half: 2, elsewhere: 4 } as const;
 /** Held over the next onset by more than this share of a beat: a held voice, not a slur. */
 const OVERLAP_BEATS = 0.3;
 
+/** Ends are looked for as far as this from where the release points to. */
+const BEATS_TRIED = 24;
+
 export interface ReleaseScale {
   readonly ticksPerBeat: number;
   readonly compound: boolean;
@@ -51,13 +54,16 @@ function lengthOf(
   const slack = OVERLAP_BEATS * ticksPerBeat;
   const overHeld = next !== undefined && held > next - tick + slack;
   const open = next === undefined || overHeld;
-  const limit = open ? tick + held * 1.6 + ticksPerBeat : next;
-  const ends = new Set<number>(next === undefined || overHeld ? [] : [next]);
-  for (let beat = Math.floor(tick / ticksPerBeat); beat * ticksPerBeat <= limit; beat++) {
-    for (const place of placesOfBeat(beat, scale)) if (place > tick && place <= limit) ends.add(place);
+  const ends = new Set<number>(open ? [] : [next]);
+  const { from, to } = likelyEnds(tick, held, open ? undefined : next, ticksPerBeat);
+  for (let beat = Math.floor(from / ticksPerBeat); beat * ticksPerBeat <= to; beat++) {
+    for (const place of placesOfBeat(beat, scale)) if (place > from && place <= to) ends.add(place);
   }
-  if (overHeld)
-    for (let j = i + 1; j < onsets.length && onsets[j]!.tick <= limit; j++) ends.add(onsets[j]!.tick);
+  if (overHeld) {
+    for (let j = firstAfter(onsets, from, i); j < onsets.length && onsets[j]!.tick <= to; j++) {
+      ends.add(onsets[j]!.tick);
+    }
+  }
   let best = usual;
   let least = Number.POSITIVE_INFINITY;
   for (const end of [...ends].sort((a, b) => a - b)) {
@@ -71,6 +77,37 @@ function lengthOf(
     }
   }
   return best - tick;
+}
+
+/**
+ * The stretch of ticks in which a note that was held so long may end. Of a long one only the beats about its release are
+ * tried, so that neither a rest nor a held note takes time for its length.
+ */
+function likelyEnds(
+  tick: number,
+  held: number,
+  next: number | undefined,
+  ticksPerBeat: number,
+): { readonly from: number; readonly to: number } {
+  const most = tick + held * 1.6 + ticksPerBeat;
+  const around = tick + held / HELD_SHARE;
+  const near = BEATS_TRIED * ticksPerBeat;
+  return {
+    from: Math.max(tick, around - near),
+    to: Math.min(next ?? most, most, around + near),
+  };
+}
+
+/** Index of the first onset after a tick, from `least` + 1 on. */
+function firstAfter(onsets: readonly ReleasedOnset[], tick: number, least: number): number {
+  let low = least + 1;
+  let high = onsets.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (onsets[middle]!.tick > tick) high = middle;
+    else low = middle + 1;
+  }
+  return low;
 }
 
 /** Where a note may end: on the parts into which the beat was read, at least on its halves (compound: thirds). */

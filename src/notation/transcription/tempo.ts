@@ -13,6 +13,8 @@ export const DOUBTFUL = 0.9;
 const DOUBTFUL_SHARE = 0.25;
 /** The quantiser finds a tempo that is some 10 % off; a semitone's ratio leaves no gap. */
 const STRIDE = 2 ** (1 / 12);
+/** So many notes of a take are tried. */
+const MOST_NOTES_HEARD = 1000;
 /** Tempi are tried from half to twice the assumed one. */
 const STRIDES = 12;
 
@@ -35,7 +37,9 @@ export function likelyTempo(
   }: { readonly bpm: number; readonly meter: Meter; readonly pickupTicks?: number },
 ): number | undefined {
   if (notes.length === 0) return undefined;
-  const first = Math.min(...notes.map(({ onMicros }) => onMicros));
+  // The beginning says what the tempo is; of a long take the rest would only take time.
+  const heard = [...notes].sort((a, b) => a.onMicros - b.onMicros).slice(0, MOST_NOTES_HEARD);
+  const first = heard[0]!.onMicros;
   let best: { bpm: number; plainness: number } | undefined;
   // From the nearest outwards, so that of two that are equally plain the nearer is kept.
   const strides = Array.from(
@@ -45,7 +49,7 @@ export function likelyTempo(
   for (const stride of strides) {
     const tempo = { bpm: bpm * STRIDE ** stride, beatTicks: beatTicks(meter) };
     const zeroMicros = first + ticksToMicros(pickupTicks, tempo);
-    const read = quantise(notes, { tempo, meter, zeroMicros, pulse: 'free' });
+    const read = quantise(heard, { tempo, meter, zeroMicros, pulse: 'free' });
     if (isUncertain(read)) continue;
     const found = Math.round(read.tempoBpm);
     const plainness = plainnessOf(read, beatTicks(meter) / 2);

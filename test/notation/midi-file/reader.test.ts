@@ -237,3 +237,24 @@ describe('a passage of quarters', () => {
     expect(text.endsWith('FF 2F 00')).toBe(true);
   });
 });
+
+describe('absurd files', () => {
+  // One tick to the quarter: every delta time counts quarters, up to 268,435,455 of them.
+  it.each([
+    ['a huge rest', '00 90 3C 40 01 3C 00 FF FF FF 7F 3E 40 01 3E 00 00 FF 2F 00'],
+    ['a huge note', '00 90 3C 40 FF FF FF 7F 3C 00 00 FF 2F 00'],
+    ['a huge note under others', '00 90 3C 40 01 3E 40 01 3E 00 FF FF FF 7F 3C 00 00 FF 2F 00'],
+  ])('%s is told to be too long', (_, events) => {
+    const { issues, passage } = readMidiFile(trackFile(events, '00 01'), 'absurd.mid');
+    expect(passage).toBeUndefined();
+    expect(issues.map((i) => i.code)).toContain('midi.too-long');
+  });
+
+  it('a huge silence after the last note is no music', () => {
+    const { passage } = readMidiFile(
+      trackFile('00 90 3C 40 01 3C 00 FF FF FF 7F FF 2F 00', '00 01'),
+      'quiet.mid',
+    );
+    expect(passage!.bars).toHaveLength(1);
+  });
+});

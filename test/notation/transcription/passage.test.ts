@@ -96,3 +96,25 @@ describe('a captured passage', () => {
     ).toEqual(written.map((n) => [n.tick, n.pitches[0], n.durationTicks]));
   });
 });
+
+describe('an endless rest or note', () => {
+  const meter = { count: 4, unit: 4 };
+  const tempo = { bpm: 60, beatTicks: 10_080 };
+  const heading = { name: 'n', title: 't', tempo, meter, instrument: 'flute' as const };
+  const HOUR = 3_600_000_000;
+
+  it.each([
+    ['rest', [0, 1_000_000], [100 * HOUR, 100 * HOUR + 1_000_000]],
+    ['note', [0, 100 * HOUR], [100 * HOUR + 1_000_000, 100 * HOUR + 2_000_000]],
+  ])('a %s of a hundred hours is refused, not cut', (_, first, second) => {
+    const notes = [first, second].map(([onMicros = 0, offMicros = 0]) => ({
+      pitch: 72,
+      onMicros,
+      offMicros,
+    }));
+    const { onsets } = quantise(notes, { tempo, meter, zeroMicros: 0 });
+    expect(onsets.map((o) => o.tick / 10_080)).toEqual([0, Math.round(second[0]! / 1_000_000)]);
+    const made = passageFromCapture(onsets, heading);
+    expect(!made.ok && made.problem.code).toBe('capture.too-long');
+  });
+});
