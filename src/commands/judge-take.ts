@@ -1,12 +1,10 @@
 // `fettle judge`: the verdict on a recorded take, in words or as JSON (format 1, documented in DEVELOPERS.md).
 
-import { align } from '../matching/align.ts';
 import type { Expectation } from '../matching/expectation.ts';
 import { spanOnsets } from '../music/span.ts';
-import { judge } from '../take/judge.ts';
 import { judgementJson } from '../take/judgement-json.ts';
 import { partOfTake } from '../take/part-of-take.ts';
-import { pedalChanges } from '../take/pedal.ts';
+import { judgedNotes } from '../take/result.ts';
 import { counted } from '../wording/counted.ts';
 import { expectedNames, writtenName } from '../wording/note-names.ts';
 import { sentence } from '../wording/sentence.ts';
@@ -47,8 +45,7 @@ export async function judgeRecorded(
       })
     : undefined;
   const notes = part?.played ?? recorded;
-  const pedal = pedalChanges(events);
-  const verdict = judge(expectation, notes, align(expectation, notes), { tolerance, pedal });
+  const { verdict, clean } = judgedNotes(expectation, notes, events, { tolerance });
   const expected = expectedNames({ onsets });
   const text = sentence(verdict, {
     expected,
@@ -66,7 +63,7 @@ export async function judgeRecorded(
     print(JSON.stringify({ ...json, ...outside }, null, 2));
     return;
   }
-  print(`${verdict.clean ? '+' : 'x'} ${text}`);
+  print(`${clean ? '+' : 'x'} ${text}`);
   const pace = Math.round(tempo.bpm * verdict.pace * 10) / 10;
   print(
     `  ${verdict.notes.filter((note) => note.verdict === 'right').length} of ${verdict.notes.length} notes right, played at ${pace} a minute`,

@@ -38,6 +38,8 @@ export interface DrawnLine {
 }
 
 export function putContour(canvas: Canvas, box: ContourBox, step: DrawnLine, state: ContourState): void {
+  // Who rests through the run has nothing to see.
+  if (step.line.onsets.length === 0) return;
   const tail = tailCells(step);
   const page = pageOf(step, state.position, Math.max(1, Math.floor((box.width - tail) / SLOT)));
   const columns = columnsOf(step, page, box, tail);

@@ -8,7 +8,8 @@ import type { NoteVerdict } from '../matching/alignment.ts';
 import type { Frame, TerminalSize, TextRole } from '../ports/terminal.ts';
 import { FLASH_MICROS, type Session } from '../session/session.ts';
 import { stepInForce } from '../session/stages.ts';
-import { hasSlipped, type PlayerTake, stopMicros, type Take, tickMicros } from '../session/take.ts';
+import { hearingOf, type LineTake } from '../take/line-take.ts';
+import { hasSlipped, isUnbegun, stopMicros, type Take, tickMicros } from '../take/take.ts';
 import { stepTitle } from '../wording/counted.ts';
 import { COUNT_ROWS, putCount } from './beat-count.ts';
 import { type Canvas, newCanvas, put, putSides, toFrame } from './canvas.ts';
@@ -46,14 +47,14 @@ function putHeader(canvas: Canvas, session: Session, options: DrawOptions, { hea
   const { shown, now } = session;
   const held = shown && now < shown.untilMicros && session.status === 'playing' ? shown : undefined;
   const { index, gate, ladder } = held ?? session;
-  const step = held?.take.step ?? stepInForce(session);
+  const { run } = held?.take ?? stepInForce(session);
   const { tolerance } = session.plan;
   const { title } = session.plan.span.passage;
-  const name = stepTitle(session.steps[index]!.drill, step.run.name);
+  const name = stepTitle(session.steps[index]!.drill, run.name);
   const place = `step ${index + 1} of ${session.steps.length}`;
   const progress = progressWords(session, { index, gate, ladder });
   const brief = progress.replace(/ \[.*\]$/, '');
-  const tempo = `${step.run.tempo.bpm} a minute`;
+  const tempo = `${run.tempo.bpm} a minute`;
   const strong = { left: 'strong', right: 'strong' } as const;
   if (headerRows === 1) {
     putSides(canvas, 0, [[name, brief]], strong);
@@ -124,14 +125,14 @@ function putWork(canvas: Canvas, session: Session, options: DrawOptions, layout:
   putStage(canvas, session, stage, { unicode: options.unicode, layout });
   const shown = shownOf(session, stage);
   const picture = shown ? shown.take : session.take;
-  const drawn = picture?.players.find((one) => shown === undefined || one.player === shown.player);
+  const drawn = picture?.lines[shown?.player ?? 0];
   const { bodyRow, bodyRows, countColumns, underNames } = layout;
   const rows = bodyRows - underNames;
   const width = canvas.size.columns - countColumns;
   if (picture && drawn && rows > 0 && width > 0) {
     const state = shown ? shownState(shown) : runState(drawn);
     const box = { row: bodyRow, column: countColumns, width, rows, under: underNames };
-    putContour(canvas, box, { run: picture.step.run, line: drawn.line }, state);
+    putContour(canvas, box, drawn.terms, state);
   }
   putWords(canvas, session, stage === 'paused', layout);
 }
@@ -142,17 +143,15 @@ type Stage = 'ready' | 'listen' | 'lead-in' | 'play' | 'hold' | 'rest' | 'slippe
 function stageOf({ status, take, shown, now, heardUntilMicros = 0 }: Session): Stage {
   if (status === 'paused') return 'paused';
   if (now < heardUntilMicros && take && now < take.beginMicros) return 'listen';
-  if (shown && now < shown.untilMicros) return shown.take.step.run.landing ? 'hold' : 'rest';
+  if (shown && now < shown.untilMicros) return shown.take.run.landing ? 'hold' : 'rest';
   if (!take || now < take.beginMicros) return 'ready';
   const stop = stopMicros(take);
   if (stop !== undefined && now >= stop)
-    return take.step.run.landing && take.cutTick === undefined ? 'hold' : 'rest';
+    return take.run.landing && take.cutTick === undefined ? 'hold' : 'rest';
   if (hasSlipped(take)) return 'slipped';
-  const entry = tickMicros(take, take.step.run.startTick);
+  const entry = tickMicros(take, take.run.startTick);
   if (now < entry) return 'lead-in';
-  return take.step.run.pulse === 'free' && take.players.every((one) => one.lastNoteMicros === undefined)
-    ? 'enter'
-    : 'play';
+  return take.run.pulse === 'free' && isUnbegun(take) ? 'enter' : 'play';
 }
 
 const STAGE_WORDS: Record<Stage, string> = {
@@ -193,8 +192,7 @@ function putStage(
 function lastClick(session: Session): { atMicros: number; beat: number } | undefined {
   const takes = [session.take, session.shown?.take].filter((one): one is Take => one !== undefined);
   for (const take of takes) {
-    const { step } = take;
-    const before = step.run.clicks.findLast(
+    const before = take.run.clicks.findLast(
       (click) => click.accent !== 'division' && tickMicros(take, click.tick) <= session.now,
     );
     if (before && tickMicros(take, before.tick) >= take.beginMicros - 1) {
@@ -220,10 +218,10 @@ function shownOf(session: Session, stage: Stage): Session['shown'] {
 
 function shownState(shown: NonNullable<Session['shown']>): ContourState {
   return {
-    notes: shown.verdict.notes,
-    intervals: shown.verdict.intervals,
-    blips: shown.verdict.extras.flatMap(({ kind, before }) => (kind === 'blip' ? [before] : [])),
-    position: firstSlip(shown.verdict.notes),
+    notes: shown.result.verdict.notes,
+    intervals: shown.result.verdict.intervals,
+    blips: shown.result.verdict.extras.flatMap(({ kind, before }) => (kind === 'blip' ? [before] : [])),
+    position: firstSlip(shown.result.verdict.notes),
   };
 }
 
@@ -231,6 +229,12 @@ function firstSlip(notes: readonly NoteVerdict[]): number {
   return notes.find((one) => one.verdict === 'wrong' || one.verdict === 'missed')?.onset ?? 0;
 }
 
-function runState({ follower }: PlayerTake): ContourState {
-  return { notes: follower.committed, intervals: [], blips: [], position: follower.position };
+function runState(line: LineTake): ContourState {
+  const { follower } = hearingOf(line);
+  return {
+    notes: follower?.committed ?? [],
+    intervals: [],
+    blips: [],
+    position: follower?.position ?? 0,
+  };
 }

@@ -27,7 +27,7 @@ export function putWords(
     const words = why ? `Paused: ${why}.` : 'Paused.';
     row += putWrapped(canvas, row, 1, words, { width, rows: wordsRows, role: 'strong' });
   } else if (shown) {
-    const clean = isClean(shown);
+    const { clean } = shown.result;
     const words = `${clean ? '+' : 'x'} ${shown.sentence}`;
     row += putWrapped(canvas, row, 1, words, { width, rows: wordsRows, role: clean ? 'good' : 'slip' });
   }
@@ -53,13 +53,13 @@ export function putWords(
 }
 
 /** What else was measured, in a line. */
-function remarkOn({ verdict, take, player }: NonNullable<Session['shown']>): string | undefined {
-  const { line } = take.players.find((one) => one.player === player)!;
+function remarkOn({ result, take, player }: NonNullable<Session['shown']>): string | undefined {
+  const { line } = take.lines[player]!.terms;
   const names = expectedNames(line);
   const inWrittenOrder = line.onsets.every(
     ({ number }, i) => i === 0 || number === line.onsets[i - 1]!.number + 1,
   );
-  return timingRemark(verdict, { ...line, tempo: take.step.run.tempo }, (onset) => names[onset]!.at(-1)!, {
+  return timingRemark(result.verdict, { ...line, tempo: take.run.tempo }, (onset) => names[onset]!.at(-1)!, {
     slurs: inWrittenOrder,
   });
 }
@@ -68,11 +68,6 @@ function whatNext(session: Session): string {
   const { shown, take } = session;
   if (!shown || !take) return '';
   if (!shown.onward) return 'Again, after the lead-in.';
-  const joins = take.beginMicros === shown.untilMicros && shown.take.step.run.joinsNext;
-  return `On to "${take.step.run.name}"${joins ? ': strike the landing again and go on' : ', after the lead-in'}.`;
-}
-
-/** Clean to its stop: a run that was stopped early is not. */
-function isClean({ verdict, take }: NonNullable<Session['shown']>): boolean {
-  return verdict.clean && take.cutTick === undefined;
+  const joins = take.beginMicros === shown.untilMicros && shown.take.run.joinsNext;
+  return `On to "${take.run.name}"${joins ? ': strike the landing again and go on' : ', after the lead-in'}.`;
 }

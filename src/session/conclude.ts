@@ -3,7 +3,8 @@
 import { closedGate, countTake, type Gate, isOpen } from '../coaching/gate.ts';
 import { climb, currentBpm, type Ladder } from '../coaching/ladder.ts';
 import { ladderKey, rememberLadder } from '../coaching/ladder-memory.ts';
-import type { TakeVerdict } from '../take/verdict.ts';
+import { type TakeResult, takeResults } from '../take/result.ts';
+import { endMicros } from '../take/take.ts';
 import { octaveOffer } from '../wording/offer.ts';
 import { restPrompt } from '../wording/rest-prompt.ts';
 import { chargeInterval } from './costly-interval.ts';
@@ -11,8 +12,7 @@ import type { Effect } from './effect.ts';
 import { isOffered, seeOctave } from './octave-offer.ts';
 import { restDueBetween } from './rest.ts';
 import type { Advance, Session, StepTally } from './session.ts';
-import { finish, judged, keptTake, pause, planNext, wholeBpm } from './stages.ts';
-import { endMicros, type PlayerTake } from './take.ts';
+import { finish, keepTake, pause, planNext, resultWords, wholeBpm } from './stages.ts';
 
 /** After so many takes in a row that were not clean the coach speaks up. */
 const MISSES_BEFORE_ADVICE = 4;
@@ -22,12 +22,17 @@ const SILENT_BEFORE_PAUSE = 2;
 export function conclude(session: Session, at: number): Advance {
   const take = session.take!;
   const end = endMicros(take)!;
-  const results = take.players.map((one) => ({ one, ...judged(session, take, one) }));
+  const results = takeResults(take).map((result, player) => ({
+    ...result,
+    player,
+    sentence: resultWords(session, take, player, result),
+  }));
   // A run that was stopped for a slip which the whole take does not bear out was not played to its stop: it counts
   // neither as clean nor as a miss.
   const whole = take.cutTick === undefined;
-  const clean = whole && results.every(({ verdict }) => verdict.clean);
-  const silent = results.every(({ verdict }) => verdict.troubles.some(({ kind }) => kind === 'silent'));
+  const clean = results.every((result) => result.clean);
+  const awaited = results.filter(({ player }) => take.lines[player]!.terms.line.onsets.length > 0);
+  const silent = awaited.every(({ verdict }) => verdict.troubles.some(({ kind }) => kind === 'silent'));
   const counts = !silent && (whole || results.some(({ verdict }) => !verdict.clean));
   const gate = counts ? countTake(session.gate, clean) : session.gate;
   const ladder = session.ladder && counts ? climb(session.ladder, clean) : session.ladder;
@@ -36,30 +41,31 @@ export function conclude(session: Session, at: number): Advance {
   const effects: Effect[] = [];
   // The sound says what comes next: strike the landing again, or wait for the lead-in.
   if (!session.plan.quiet) effects.push({ type: 'signal', kind: onward ? 'onward' : 'again', at });
-  results.forEach(({ one, verdict, sentence }, i) => {
-    const kept = keptTake(session, take, one, {
-      order: session.kept + 1 + i,
-      end: whole ? 'stopped' : 'slipped',
-      clean: whole && verdict.clean,
-      sentence,
-      verdict,
-    });
-    effects.push({ type: 'keep', take: kept });
-    effects.push({
-      type: 'news',
-      at,
-      news: {
-        kind: 'verdict',
-        player: one.player,
-        clean: whole && verdict.clean,
+  for (const { player, verdict, played, clean: isClean, sentence } of results) {
+    effects.push(
+      keepTake(session, take, player, at, {
+        order: session.kept + 1 + player,
+        end: whole ? 'stopped' : 'slipped',
+        clean: isClean,
         sentence,
-        onward,
-        progress: progressWords(session, { clean, onward, gate, ladder }),
         verdict,
-        played: one.follower.played,
+      }),
+      {
+        type: 'news',
+        at,
+        news: {
+          kind: 'verdict',
+          player: session.plan.players[player]!,
+          clean: isClean,
+          sentence,
+          onward,
+          progress: progressWords(session, { clean, onward, gate, ladder }),
+          verdict,
+          played,
+        },
       },
-    });
-  });
+    );
+  }
 
   if (ladder && ladder !== session.ladder) {
     const { drill, step } = session.steps[session.index]!;
@@ -82,7 +88,8 @@ export function conclude(session: Session, at: number): Advance {
     kept: session.kept + results.length,
     cleanTakes: session.cleanTakes + (clean ? results.length : 0),
     costs: results.reduce(
-      (costs, { one, verdict }) => chargeInterval(costs, verdict.troubles[0], one.line),
+      (costs, { player, verdict }) =>
+        chargeInterval(costs, verdict.troubles[0], take.lines[player]!.terms.line),
       session.costs,
     ),
     tallies: silent ? session.tallies : tally(session.tallies, session.index, { clean, passed: onward }),
@@ -95,8 +102,8 @@ export function conclude(session: Session, at: number): Advance {
       gate,
       ...(ladder ? { ladder } : {}),
       take,
-      player: shown.one.player,
-      verdict: shown.verdict,
+      player: shown.player,
+      result: shown,
       sentence: shown.sentence,
       onward,
       untilMicros: end,
@@ -152,7 +159,7 @@ function onwardOrAgain(session: Session, onward: boolean, at: number, end: numbe
   if (session.index + 1 >= session.steps.length) return finish(session, at);
   return planNext(
     nextStep(session),
-    take.step.run.joinsNext ? { kind: 'join', atMicros: end } : { kind: 'lead-in', fromMicros: end },
+    take.run.joinsNext ? { kind: 'join', atMicros: end } : { kind: 'lead-in', fromMicros: end },
     at,
   );
 }
@@ -170,14 +177,12 @@ export function nextStep(session: Session, by = 1): Session {
   return { ...rest, index, attempt: 0, gate: closedGate(session.plan.passes), ...(ladder ? { ladder } : {}) };
 }
 
-function octavesSeen(
-  session: Session,
-  results: readonly { readonly one: PlayerTake; readonly verdict: TakeVerdict }[],
-): Session['octaveSeen'] {
-  const seen = results.flatMap(({ one, verdict }) => {
-    const { played } = one.follower;
-    const now = seeOctave(session.octaveSeen[one.player], { line: one.line, verdict, played });
-    return now ? [[one.player, now] as const] : [];
+function octavesSeen(session: Session, results: readonly TakeResult[]): Session['octaveSeen'] {
+  const seen = results.flatMap(({ verdict, played }, i) => {
+    const player = session.plan.players[i]!;
+    const { line } = session.take!.lines[i]!.terms;
+    const now = seeOctave(session.octaveSeen[player], { line, verdict, played });
+    return now ? [[player, now] as const] : [];
   });
   return Object.fromEntries(seen);
 }

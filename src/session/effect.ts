@@ -4,6 +4,7 @@
 import type { Click, SignalKind, SoundedNote } from '../ports/click.ts';
 import type { Prompt } from '../ports/player-source.ts';
 import type { Entry } from '../record/entry.ts';
+import type { KeptPlaying } from '../take/fold.ts';
 import type { PlayerId } from './event.ts';
 import type { News } from './news.ts';
 
@@ -18,7 +19,8 @@ export type Effect =
   | { readonly type: 'sound'; readonly notes: readonly SoundedNote[] }
   | { readonly type: 'prompt'; readonly player: PlayerId; readonly prompt: Prompt }
   | { readonly type: 'hush'; readonly at: number }
-  | { readonly type: 'keep'; readonly take: KeptTake }
+  /** A take is over: what came of it, and all that its result is made of. */
+  | { readonly type: 'keep'; readonly take: KeptTake; readonly playing: KeptPlaying }
   /** Something small to be known at the next sitting; the value is JSON. */
   | { readonly type: 'remember'; readonly name: string; readonly value: unknown }
   | { readonly type: 'news'; readonly at: number; readonly news: News }

@@ -6,7 +6,17 @@ import { closedGate, type Gate } from '../coaching/gate.ts';
 import type { Ladder } from '../coaching/ladder.ts';
 import type { FollowedPulse } from '../ports/pulse.ts';
 import { isPedalDown, SUSTAIN_CONTROLLER } from '../take/pedal.ts';
-import type { TakeVerdict } from '../take/verdict.ts';
+import type { TakeResult } from '../take/result.ts';
+import {
+  endMicros,
+  stopMicros,
+  type Take,
+  takeDue,
+  takeEvent,
+  takeTime,
+  tickMicros,
+  verdictMicros,
+} from '../take/take.ts';
 import { advise, conclude } from './conclude.ts';
 import { runControl } from './controls.ts';
 import type { IntervalCost } from './costly-interval.ts';
@@ -16,18 +26,6 @@ import type { OctaveSeen } from './octave-offer.ts';
 import type { PlannedStep, SessionPlan } from './plan.ts';
 import { PULSE_STOPPED } from './shared-pulse.ts';
 import { begin, breakOffAndPause, resume } from './stages.ts';
-import {
-  cutAfterSlip,
-  endMicros,
-  keepEvent,
-  stopMicros,
-  type Take,
-  takeDue,
-  takeNote,
-  takeTime,
-  tickMicros,
-  verdictMicros,
-} from './take.ts';
 
 /**
  * What began a pause says what may end it besides the player: any note where nothing had been heard, the instrument
@@ -43,8 +41,9 @@ export interface ShownVerdict {
   readonly gate: Gate;
   readonly ladder?: Ladder;
   readonly take: Take;
-  readonly player: PlayerId;
-  readonly verdict: TakeVerdict;
+  /** Whose it is: the index among the plan's players. */
+  readonly player: number;
+  readonly result: TakeResult;
   readonly sentence: string;
   readonly onward: boolean;
   /** The end of the hold. */
@@ -154,7 +153,6 @@ export function nextWakeUp(session: Session): number | undefined {
     session.shown?.untilMicros,
     session.heardUntilMicros,
     take.beginMicros,
-    take.opensMicros,
   ];
   const next = stops.filter((time): time is number => time !== undefined && time > session.now);
   const click = nextClickMicros(session);
@@ -164,7 +162,7 @@ export function nextWakeUp(session: Session): number | undefined {
 
 function nextClickMicros({ take, now }: Session): number | undefined {
   if (!take) return undefined;
-  for (const click of take.step.run.clicks) {
+  for (const click of take.run.clicks) {
     const at = tickMicros(take, click.tick);
     if (at > now) return at;
     if (at + FLASH_MICROS > now) return at + FLASH_MICROS;
@@ -195,14 +193,13 @@ function pass(session: Session, at: number): Advance {
   return { session: concluded.session, effects: [...effects, ...concluded.effects] };
 }
 
-/** A take after something happened in it: a slip moves the stop to the next beat boundary. */
+/** The take after something happened in it: a slip may have moved its stop. */
 function afterPlaying(session: Session, take: Take): Advance {
-  const cut = cutAfterSlip(take);
   const effects: Effect[] = [];
-  if (cut.cutTick !== undefined && take.cutTick === undefined) {
-    effects.push({ type: 'hush', at: stopMicros(cut)! }, { type: 'silence', from: endMicros(cut)! });
+  if (take.cutTick !== undefined && session.take!.cutTick === undefined) {
+    effects.push({ type: 'hush', at: stopMicros(take)! }, { type: 'silence', from: endMicros(take)! });
   }
-  return { session: { ...session, take: cut }, effects };
+  return { session: { ...session, take }, effects };
 }
 
 function handle(session: Session, event: SessionEvent): Advance {
@@ -262,14 +259,7 @@ function played(
           : { session, effects: [] };
       }
       if (!session.take) return { session, effects: [] };
-      const shift = 12 * (session.octaves[player] ?? 0);
-      if (event.type === 'note-on' || event.type === 'note-off') {
-        return afterPlaying(
-          session,
-          takeNote(session.take, player, { ...event, pitch: event.pitch + shift }),
-        );
-      }
-      return { session: { ...session, take: keepEvent(session.take, player, event) }, effects: [] };
+      return afterPlaying(session, takeEvent(session.take, session.plan.players.indexOf(player), event));
     }
   }
 }

@@ -8,7 +8,7 @@ import type { Passage } from '../music/passage.ts';
 import { clampBpm, ticksToMicros } from '../music/tempo.ts';
 import { TICKS_PER_QUARTER } from '../music/ticks.ts';
 import type { FollowedPulse } from '../ports/pulse.ts';
-import type { Entrance } from './take.ts';
+import type { Entrance } from '../take/take.ts';
 
 /** Said while the session waits for it. */
 export const PULSE_STOPPED = 'the clock of the other machine has stopped; its start goes on';

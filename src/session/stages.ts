@@ -4,26 +4,26 @@
 import { currentBpm } from '../coaching/ladder.ts';
 import { dealtOut } from '../drills/dealt-out.ts';
 import type { Step } from '../drills/step.ts';
+import type { PlayerEvent } from '../music/player-event.ts';
 import type { TakeEnd } from '../record/entry.ts';
-import type { TakeVerdict } from '../take/verdict.ts';
-import { costliestWords } from '../wording/costliest.ts';
-import { expectedNames, writtenName } from '../wording/note-names.ts';
-import { sentence } from '../wording/sentence.ts';
-import type { Effect, KeptTake } from './effect.ts';
-import { REST_MICROS } from './rest.ts';
-import type { Advance, PauseCause, Session } from './session.ts';
-import { atPulse, entranceOnPulse } from './shared-pulse.ts';
+import { earlyStopOf, type TakeResult } from '../take/result.ts';
 import {
   type Entrance,
   endMicros,
-  judgeTake,
-  type PlayerTake,
   planTake,
   stopMicros,
   type Take,
   takeClicks,
   tickMicros,
-} from './take.ts';
+} from '../take/take.ts';
+import type { TakeVerdict } from '../take/verdict.ts';
+import { costliestWords } from '../wording/costliest.ts';
+import { expectedNames, writtenName } from '../wording/note-names.ts';
+import { sentence } from '../wording/sentence.ts';
+import type { Effect } from './effect.ts';
+import { REST_MICROS } from './rest.ts';
+import type { Advance, PauseCause, Session } from './session.ts';
+import { atPulse, entranceOnPulse } from './shared-pulse.ts';
 
 /** Time to take a breath before the first click. */
 const READY_MICROS = 1_500_000;
@@ -61,9 +61,12 @@ export function planNext(session: Session, wanted: Entrance, at: number): Advanc
   const entry = pulse ? entranceOnPulse(wanted, step, pulse, plan.span.passage) : wanted;
   const take = planTake(step, entry, {
     attempt,
-    players: session.plan.players,
-    unstopped: session.plan.runThroughs !== undefined,
-    ...(session.plan.lagMicros === undefined ? {} : { lagMicros: session.plan.lagMicros }),
+    tolerance: plan.tolerance,
+    players: plan.players.map((player) => ({
+      lagMicros: plan.lagMicros ?? 0,
+      shiftSemitones: 12 * (session.octaves[player] ?? 0),
+    })),
+    unstopped: plan.runThroughs !== undefined,
   });
   const clicks = takeClicks(take, entry.kind === 'join');
   const effects: Effect[] = [
@@ -82,11 +85,11 @@ export function planNext(session: Session, wanted: Entrance, at: number): Advanc
       },
     },
     { type: 'clicks', clicks },
-    ...take.players.map(
-      ({ player, line }): Effect => ({
+    ...plan.players.map(
+      (player, i): Effect => ({
         type: 'prompt',
         player,
-        prompt: { run: step.run, line, zeroMicros: take.zeroMicros, attempt },
+        prompt: { run: step.run, line: step.lines[i]!, zeroMicros: take.zeroMicros, attempt },
       }),
     ),
   ];
@@ -111,14 +114,12 @@ export function breakOff(session: Session, end: TakeEnd, at: number): Advance {
     { type: 'silence', from: at },
   ];
   let order = session.kept;
-  for (const one of take.players) {
-    if (one.events.length === 0 && end !== 'skipped') continue;
+  take.lines.forEach((line, player) => {
+    if (line.events.length === 0 && end !== 'skipped') return;
     order += 1;
-    effects.push({
-      type: 'keep',
-      take: keptTake(session, take, one, { order, end, clean: false, sentence: BROKEN_OFF[end] }),
-    });
-  }
+    const outcome = { order, end, clean: false, sentence: BROKEN_OFF[end] };
+    effects.push(keepTake(session, take, player, at, outcome));
+  });
   const { take: _, ...rest } = session;
   return {
     session: {
@@ -140,10 +141,12 @@ const BROKEN_OFF: Record<TakeEnd, string> = {
   lost: 'Broken off: the instrument was lost.',
 };
 
-export function keptTake(
+/** What one player played, kept with all that its result is made of. */
+export function keepTake(
   session: Session,
   take: Take,
-  one: PlayerTake,
+  player: number,
+  at: number,
   outcome: {
     readonly order: number;
     readonly end: TakeEnd;
@@ -151,39 +154,44 @@ export function keptTake(
     readonly sentence: string;
     readonly verdict?: TakeVerdict;
   },
-): KeptTake {
+): Effect {
   const { span } = session.plan;
+  const { terms, events } = take.lines[player]!;
   return {
-    format: 1,
-    passage: span.passage.name,
-    first: span.first,
-    last: span.last,
-    drill: session.steps[session.index]!.drill,
-    step: session.index,
-    stepName: take.step.run.name,
-    tempoBpm: take.step.run.tempo.bpm,
-    toleranceName: session.plan.tolerance.name,
-    player: one.player,
-    zeroMicros: take.zeroMicros,
-    ...(take.lagMicros === 0 ? {} : { lagMicros: take.lagMicros }),
-    events: one.events,
-    ...outcome,
+    type: 'keep',
+    take: {
+      format: 1,
+      passage: span.passage.name,
+      first: span.first,
+      last: span.last,
+      drill: session.steps[session.index]!.drill,
+      step: session.index,
+      stepName: take.run.name,
+      tempoBpm: take.run.tempo.bpm,
+      toleranceName: session.plan.tolerance.name,
+      player: session.plan.players[player]!,
+      zeroMicros: take.zeroMicros,
+      ...(terms.lagMicros === 0 ? {} : { lagMicros: terms.lagMicros }),
+      events: events.map((event) => shifted(event, terms.shiftSemitones)),
+      ...outcome,
+    },
+    playing: { terms, events, untilMicros: at, stop: earlyStopOf(take) },
   };
 }
 
-/** The verdict on one player's take, in figures and in words. */
-export function judged(
-  session: Session,
-  take: Take,
-  one: PlayerTake,
-): { verdict: TakeVerdict; sentence: string } {
-  const verdict = judgeTake(take, one, session.plan.tolerance);
+function shifted(event: PlayerEvent, semitones: number): PlayerEvent {
+  return event.type === 'note-on' || event.type === 'note-off'
+    ? { ...event, pitch: event.pitch + semitones }
+    : event;
+}
+
+/** The verdict on one player's take in words. */
+export function resultWords(session: Session, take: Take, player: number, result: TakeResult): string {
   const names = {
-    expected: expectedNames(one.line),
+    expected: expectedNames(take.lines[player]!.terms.line),
     ofPitch: (pitch: number) => writtenName(session.plan.span.passage, pitch),
   };
-  const stoppedFor = take.cutTick === undefined ? undefined : one.follower.slip;
-  return { verdict, sentence: sentence(verdict, names, stoppedFor) };
+  return sentence(result.verdict, names, result.stoppedFor);
 }
 
 /** A reason is a clause; the player's own pause needs none. */

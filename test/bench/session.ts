@@ -92,8 +92,8 @@ async function benchSixteen(): Promise<void> {
 function notesOf(session: Session): PlayerEvent[] {
   const { take } = session;
   if (!take) return [];
-  const perTick = 60_000_000 / (take.step.run.tempo.bpm * take.step.run.tempo.beatTicks);
-  return take.step.lines[0]!.onsets.flatMap((onset) =>
+  const perTick = 60_000_000 / (take.run.tempo.bpm * take.run.tempo.beatTicks);
+  return take.lines[0]!.terms.line.onsets.flatMap((onset) =>
     onset.notes.map((note): PlayerEvent => {
       const at = Math.round(take.zeroMicros + onset.tick * perTick);
       return { type: 'note-on', at, pitch: note.pitch, velocity: 80, channel: 0 };

@@ -10,7 +10,9 @@ import { lagNotice, recallJitter, recallLag } from '../../src/commands/calibrati
 import { openRecord } from '../../src/commands/record-argument.ts';
 import { TICKS_PER_QUARTER as Q } from '../../src/music/ticks.ts';
 import { writeTake } from '../../src/notation/midi-file/take.ts';
-import { planTake, verdictMicros } from '../../src/session/take.ts';
+import { planTake, verdictMicros } from '../../src/take/take.ts';
+import { expectationOf } from '../../src/take/terms.ts';
+import { TOLERANCES } from '../../src/take/tolerance.ts';
 import { play } from '../notation/simulated-player.ts';
 import { conversation } from './conversation.ts';
 import { fettle } from './run.ts';
@@ -121,12 +123,18 @@ describe('work with a calibrated lag', () => {
     const onsets = [0, Q].map((tick, i) => ({ tick, durationTicks: Q, notes: [], number: i + 1 }));
     const step = { run, lines: [{ parts: [0], transposition: 0, onsets }] };
     const entry = { kind: 'lead-in', fromMicros: 1_000_000 } as const;
-    const plain = planTake(step, entry, { attempt: 1, players: ['player'] });
-    const known = planTake(step, entry, { attempt: 1, players: ['player'], lagMicros });
+    const planned = (lagMicros: number) =>
+      planTake(step, entry, {
+        attempt: 1,
+        tolerance: TOLERANCES.steady,
+        players: [{ lagMicros, shiftSemitones: 0 }],
+      });
+    const plain = planned(0);
+    const known = planned(lagMicros);
     expect(known.zeroMicros).toBe(plain.zeroMicros);
-    expect(known.opensMicros).toBe(plain.opensMicros + 250_000);
+    expect(known.lines[0]!.terms.opensMicros).toBe(plain.lines[0]!.terms.opensMicros + 250_000);
     expect(verdictMicros(known)).toBe(verdictMicros(plain)! + 250_000);
-    expect(known.players[0]!.follower.expectation.zeroMicros).toBe(1_000_000 + 250_000);
+    expect(expectationOf(known.lines[0]!.terms).zeroMicros).toBe(1_000_000 + 250_000);
     expect(beat).toBeGreaterThan(lagMicros);
   });
 

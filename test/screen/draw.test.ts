@@ -98,10 +98,15 @@ describe('the screen of a session', () => {
     const shown = session.shown!;
     const joints = [{ from: 0, overlapMicros: -140_000, slurred: true as const }];
     const at = (numbers: readonly number[]): string => {
-      const [one] = shown.take.players;
-      const onsets = one!.line.onsets.map((onset, i) => ({ ...onset, number: numbers[i]! }));
-      const take = { ...shown.take, players: [{ ...one!, line: { ...one!.line, onsets } }] };
-      const held = { ...session, shown: { ...shown, take, verdict: { ...shown.verdict, joints } } };
+      const [one] = shown.take.lines;
+      const { terms } = one!;
+      const onsets = terms.line.onsets.map((onset, i) => ({ ...onset, number: numbers[i]! }));
+      const take = {
+        ...shown.take,
+        lines: [{ ...one!, terms: { ...terms, line: { ...terms.line, onsets } } }],
+      };
+      const result = { ...shown.result, verdict: { ...shown.result.verdict, joints } };
+      const held = { ...session, shown: { ...shown, take, result } };
       return plainText(draw(held, SIZES[0]!, { unicode: false, source: 'script' })).join('\n');
     };
     expect(at([1, 2, 3, 4, 5])).toContain('Gap of 140 ms under the slur, C4 to D4.');

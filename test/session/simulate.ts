@@ -4,6 +4,7 @@ import { loadSpan } from '../../src/commands/passage-argument.ts';
 import type { SessionOptions } from '../../src/commands/session-options.ts';
 import { planSession } from '../../src/commands/session-setup.ts';
 import { runSession } from '../../src/run-session.ts';
+import type { SessionEvent } from '../../src/session/event.ts';
 import type { News } from '../../src/session/news.ts';
 import type { SessionPlan } from '../../src/session/plan.ts';
 import type { Session } from '../../src/session/session.ts';
@@ -18,6 +19,8 @@ export interface Simulation {
   readonly news: readonly News[];
   readonly record: MemoryRecord;
   readonly click: RecordedClick;
+  /** All that the players sent, in the order of time. */
+  readonly played: readonly Extract<SessionEvent, { type: 'played' }>[];
 }
 
 export async function planFor(passage: string, options: SessionOptions): Promise<SessionPlan> {
@@ -34,11 +37,19 @@ export async function simulate(
   const record = new MemoryRecord();
   const click = new RecordedClick();
   const news: News[] = [];
+  const played: Extract<SessionEvent, { type: 'played' }>[] = [];
   const sources = new Map(
     plan.players.map((player, i) => {
       const profile = readProfile(models[i]!);
       if (!profile.ok) throw new Error(profile.problem.message);
-      return [player, new PlayerModel(clock, profile.value)] as const;
+      const model = new PlayerModel(clock, profile.value);
+      const start = model.start.bind(model);
+      model.start = (report) =>
+        start((event) => {
+          played.push({ type: 'played', at: event.at, player, event });
+          report(event);
+        });
+      return [player, model] as const;
     }),
   );
   let quit: () => void = () => {};
@@ -54,5 +65,5 @@ export async function simulate(
   );
   clock.runUntilIdle(limitMinutes * 60_000_000);
   quit();
-  return { session: await running, news, record, click };
+  return { session: await running, news, record, click, played };
 }

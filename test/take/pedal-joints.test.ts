@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import type { PlayerEvent } from '../../src/music/player-event.ts';
-import { judgeTake, keepEvent, planTake, takeNote, tickMicros } from '../../src/session/take.ts';
+import { takeResults } from '../../src/take/result.ts';
+import { planTake, takeEvent, tickMicros } from '../../src/take/take.ts';
 import { TOLERANCES } from '../../src/take/tolerance.ts';
-import { planFor } from './simulate.ts';
+import { planFor } from '../session/simulate.ts';
 
 describe('a take', () => {
   it('says nothing of how notes are joined while the sustain pedal is down', async () => {
@@ -11,7 +12,7 @@ describe('a take', () => {
     const planned = planTake(
       step,
       { kind: 'lead-in', fromMicros: 1_000_000 },
-      { attempt: 1, players: ['a'] },
+      { attempt: 1, tolerance: TOLERANCES.steady, players: [{ lagMicros: 0, shiftSemitones: 0 }] },
     );
     const joints = (pedal: readonly number[]) => {
       let take = planned;
@@ -20,14 +21,14 @@ describe('a take', () => {
         const off = Math.round((at + tickMicros(take, tick + durationTicks)) / 2);
         const pitch = notes[0]!.pitch;
         const common = { channel: 1, pitch };
-        take = takeNote(take, 'a', { type: 'note-on', at, velocity: 80, ...common });
+        take = takeEvent(take, 0, { type: 'note-on', at, velocity: 80, ...common });
         const value = pedal[i];
         const controller = { type: 'controller', at: at + 1, channel: 1, number: 64 } as const;
-        if (value !== undefined) take = keepEvent(take, 'a', { ...controller, value } satisfies PlayerEvent);
-        take = takeNote(take, 'a', { type: 'note-off', at: off, ...common });
+        if (value !== undefined) take = takeEvent(take, 0, { ...controller, value } satisfies PlayerEvent);
+        take = takeEvent(take, 0, { type: 'note-off', at: off, ...common });
       }
-      return judgeTake(take, take.players[0]!, TOLERANCES.steady)
-        .joints.map(({ from }) => from)
+      return takeResults(take)[0]!
+        .verdict.joints.map(({ from }) => from)
         .slice(0, 3);
     };
     expect(joints([])).toEqual([0, 1, 2]);

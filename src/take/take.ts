@@ -1,0 +1,212 @@
+// One take on its way: when its lead-in, its run, its stop and its verdict are, and what each player has played so far.
+// Times of a step with a click are fixed when the take is planned; those of a free step follow the players. Plain data.
+
+import { onsetsOfAll, type Run, type Step } from '../drills/step.ts';
+import type { PlayerEvent } from '../music/player-event.ts';
+import { microsToTicks, ticksToMicros } from '../music/tempo.ts';
+import { hearingOf, type LineTake, startLine, withEvent, withTime } from './line-take.ts';
+import type { Tolerance } from './tolerance.ts';
+
+/** Least time between the stop and the verdict, so that a note on the stop has arrived. */
+const SETTLE_LEAST_MICROS = 150_000;
+/** A free take ends when nothing has come for this many asked intervals, and never before a second and a half. */
+const FREE_SILENCE_INTERVALS = 3;
+const FREE_SILENCE_LEAST_MICROS = 1_500_000;
+
+export interface Take {
+  readonly run: Run;
+  /** How often this step has been tried, from 1. */
+  readonly attempt: number;
+  /** Played time of the step's tick 0; for a free step the earliest time of its first note. */
+  readonly zeroMicros: number;
+  /** First click of the lead-in, or the entry where there is none. */
+  readonly beginMicros: number;
+  /** Slips do not stop it (a survey). */
+  readonly unstopped: boolean;
+  /** Where the run stops after a slip: a beat boundary before the run's own stop. */
+  readonly cutTick?: number;
+  /** By player. */
+  readonly lines: readonly LineTake[];
+}
+
+/** How a take is entered: after its own lead-in, which begins at `fromMicros`, or straight from the landing. */
+export type Entrance =
+  | { readonly kind: 'lead-in'; readonly fromMicros: number }
+  | { readonly kind: 'join'; readonly atMicros: number };
+
+/** What of a player decides how their line is judged. */
+export interface LineSettings {
+  /** Known constant lag of the set-up against the click, positive = late; 0 where none is known. */
+  readonly lagMicros: number;
+  /** See TakeTerms. */
+  readonly shiftSemitones: number;
+}
+
+/** Played time of a tick of the take's run. */
+export function tickMicros({ zeroMicros, run }: Pick<Take, 'run' | 'zeroMicros'>, tick: number): number {
+  return zeroMicros + ticksToMicros(tick, run.tempo);
+}
+
+export function beatMicros({ tempo }: Run): number {
+  return ticksToMicros(tempo.beatTicks, tempo);
+}
+
+/** `players` has an entry for each of the step's lines. */
+export function planTake(
+  { run, lines }: Step,
+  entry: Entrance,
+  options: {
+    readonly attempt: number;
+    readonly tolerance: Tolerance;
+    readonly players: readonly LineSettings[];
+    readonly unstopped?: boolean;
+  },
+): Take {
+  const micros = (tick: number) => ticksToMicros(tick, run.tempo);
+  const firstClick = Math.min(run.startTick, run.clicks[0]?.tick ?? run.startTick);
+  const zeroMicros =
+    entry.kind === 'join' ? entry.atMicros - micros(run.startTick) : entry.fromMicros - micros(firstClick);
+  const firstOnset = zeroMicros + micros(onsetsOfAll({ run, lines })[0]!.tick);
+  return {
+    run,
+    attempt: options.attempt,
+    unstopped: options.unstopped ?? false,
+    zeroMicros,
+    beginMicros: entry.kind === 'join' ? entry.atMicros : entry.fromMicros,
+    lines: options.players.map((player, i) => {
+      const lagMicros = run.pulse === 'click' ? player.lagMicros : 0;
+      return startLine({
+        run,
+        line: lines[i]!,
+        tolerance: options.tolerance,
+        zeroMicros,
+        lagMicros,
+        shiftSemitones: player.shiftSemitones,
+        // Half a beat: sooner than that is not an entry but a note too many.
+        opensMicros: Math.round(firstOnset + lagMicros - beatMicros(run) / 2),
+      });
+    }),
+  };
+}
+
+/** The clicks of a take. A joined take has no lead-in: the landing's click goes on into it. */
+export function takeClicks(
+  take: Take,
+  joined: boolean,
+): { atMicros: number; accent: 'bar' | 'beat' | 'division' }[] {
+  const { run } = take;
+  const end = endMicros(take);
+  return run.clicks
+    .filter((click) => !joined || click.tick >= run.startTick)
+    .map((click) => ({ atMicros: tickMicros(take, click.tick), accent: click.accent }))
+    .filter((click) => end === undefined || click.atMicros < end);
+}
+
+/** Something a player sent; what is no note is kept, too. After a slip the run goes on to the next beat and stops there. */
+export function takeEvent(take: Take, player: number, event: PlayerEvent): Take {
+  const lines = take.lines.map((line, i) => (i === player ? withEvent(line, event) : line));
+  return cutAfterSlip({ ...take, lines });
+}
+
+/** The clock has reached `at`. */
+export function takeTime(take: Take, at: number): Take {
+  return cutAfterSlip({ ...take, lines: take.lines.map((line) => withTime(line, at)) });
+}
+
+function cutAfterSlip(take: Take): Take {
+  const { run, zeroMicros, cutTick, unstopped } = take;
+  if (run.pulse === 'free' || cutTick !== undefined || unstopped) return take;
+  const slips = take.lines.flatMap((line) => hearingOf(line).follower?.slip?.atMicros ?? []);
+  if (slips.length === 0) return take;
+  const slipTick = microsToTicks(Math.min(...slips) - zeroMicros, run.tempo);
+  const boundary = run.beats.find((tick) => tick > slipTick);
+  return boundary === undefined || boundary >= run.stopTick ? take : { ...take, cutTick: boundary };
+}
+
+/** Any player has slipped, and that stops the take. */
+export function hasSlipped(take: Take): boolean {
+  return (
+    !take.unstopped &&
+    (take.cutTick !== undefined || take.lines.some((line) => hearingOf(line).follower?.slip !== undefined))
+  );
+}
+
+/** Nothing has been played that counts. */
+export function isUnbegun(take: Take): boolean {
+  return take.lines.every((line) => hearingOf(line).lastNoteMicros === undefined);
+}
+
+/** When the run stops by the click; undefined for a free step. */
+export function stopMicros(take: Take): number | undefined {
+  if (take.run.pulse === 'free') return undefined;
+  return tickMicros(take, take.cutTick ?? take.run.stopTick);
+}
+
+/**
+ * When the verdict is given; undefined while a free take has not begun. Late enough that a player who runs on past the
+ * landing is caught (the landing's own notated length, at most a beat), early enough that half a beat of the hold is left.
+ */
+export function verdictMicros(take: Take): number | undefined {
+  const { run } = take;
+  const stop = stopMicros(take);
+  if (stop === undefined) return freeVerdictMicros(take);
+  const beat = beatMicros(run);
+  const wait = run.landing && take.cutTick === undefined ? landingMicros(take) + 0.15 * beat : 0.5 * beat;
+  const most = run.holdBeats > 0 ? holdMicros(run) - 0.5 * beat : wait;
+  const lag = Math.max(0, ...take.lines.map(({ terms }) => terms.lagMicros));
+  return stop + lag + Math.round(Math.max(SETTLE_LEAST_MICROS, Math.min(wait, most)));
+}
+
+/**
+ * A free take is over when all players have come to its end or fallen silent. Who has not begun is waited for as long
+ * after the others as a silence lasts; while nobody has begun there is no hurry.
+ */
+function freeVerdictMicros(take: Take): number | undefined {
+  const expected = take.lines.filter(({ terms }) => terms.line.onsets.length > 0);
+  const ends = expected.flatMap((line) => lineEndMicros(take, line) ?? []);
+  if (ends.length === 0) return undefined;
+  const wait = ends.length < expected.length ? freeSilenceMicros(take) : 0;
+  return Math.max(...ends) + wait;
+}
+
+function lineEndMicros(take: Take, line: LineTake): number | undefined {
+  const { completeMicros, lastNoteMicros } = hearingOf(line);
+  if (completeMicros !== undefined) {
+    const settle = Math.max(SETTLE_LEAST_MICROS, Math.round(beatMicros(take.run) / 2));
+    return Math.max(completeMicros, lastNoteMicros ?? 0) + settle;
+  }
+  return lastNoteMicros === undefined ? undefined : lastNoteMicros + freeSilenceMicros(take);
+}
+
+/** When the hold is over; undefined as long as the verdict's time is. */
+export function endMicros(take: Take): number | undefined {
+  const verdict = verdictMicros(take);
+  if (verdict === undefined) return undefined;
+  return Math.max(verdict, (stopMicros(take) ?? verdict) + holdMicros(take.run));
+}
+
+/** The next time at which something becomes true without input. */
+export function takeDue(take: Take): number | undefined {
+  const deadlines = take.lines.map((line) => hearingOf(line).follower?.nextDeadlineMicros);
+  const times = [verdictMicros(take), ...deadlines].filter((time) => time !== undefined);
+  return times.length > 0 ? Math.min(...times) : undefined;
+}
+
+function holdMicros({ endTick, stopTick, tempo }: Run): number {
+  return ticksToMicros(endTick - stopTick, tempo);
+}
+
+function allOnsets({ run, lines }: Take) {
+  return onsetsOfAll({ run, lines: lines.map(({ terms }) => terms.line) });
+}
+
+function landingMicros(take: Take): number {
+  const { durationTicks } = allOnsets(take).at(-1)!;
+  return Math.min(beatMicros(take.run), ticksToMicros(durationTicks, take.run.tempo));
+}
+
+function freeSilenceMicros(take: Take): number {
+  const onsets = allOnsets(take);
+  const longest = Math.max(0, ...onsets.slice(1).map((onset, i) => onset.tick - onsets[i]!.tick));
+  return Math.max(FREE_SILENCE_LEAST_MICROS, FREE_SILENCE_INTERVALS * ticksToMicros(longest, take.run.tempo));
+}

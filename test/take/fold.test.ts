@@ -1,0 +1,205 @@
+// A take from its terms and events alone: what was kept of it gives what was said live.
+
+import { readdirSync, readFileSync } from 'node:fs';
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import type { PlayerEvent } from '../../src/music/player-event.ts';
+import type { Effect } from '../../src/session/effect.ts';
+import type { SessionPlan } from '../../src/session/plan.ts';
+import { foldTake, type KeptPlaying, playAlone } from '../../src/take/fold.ts';
+import { hearingOf, startLine, withEvent, withTime } from '../../src/take/line-take.ts';
+import { planFor, simulate } from '../session/simulate.ts';
+import { FIVE_NOTES, playScript, readScript } from '../sessions/script.ts';
+
+type Keep = Extract<Effect, { type: 'keep' }>;
+
+const SESSIONS = new URL('../sessions/', import.meta.url);
+const names = readdirSync(SESSIONS).flatMap((file) => /^(.*)\.session$/.exec(file)?.[1] ?? []);
+
+describe('the fold of a take', () => {
+  it.each(names)('gives the verdicts of %s again', async (name) => {
+    const text = readFileSync(new URL(`${name}.session`, SESSIONS), 'utf8');
+    const kept = keptIn(playScript(await readScript(text)).effects);
+    for (const { take, playing } of kept) expectSame(take, playing);
+  });
+
+  it('gives the verdicts of players of all kinds again, also read back from JSON and told in any order', async () => {
+    let judged = 0;
+    for (const [from, drill] of [
+      ['model:pupil,seed=3', 'landings'],
+      ['model:nervous,seed=4', 'switchback'],
+      ['model:heavy,seed=2', 'widening'],
+      ['model:beginner,seed=1', 'through'],
+    ] as const) {
+      const plan = await planFor('slipway', {
+        bars: '1-2',
+        drill,
+        passes: '2',
+        ...(drill === 'widening' ? { snag: '6' } : {}),
+      });
+      const kept = await keptBy(plan, from);
+      for (const { take, playing } of kept) {
+        expectSame(take, playing);
+        expectSame(take, JSON.parse(JSON.stringify(playing)));
+        const result = foldTake(playing);
+        fc.assert(
+          // Notes of one instant are heard in the order in which they came; otherwise order is no matter.
+          fc.property(shuffled(instants(playing.events)), (late) => {
+            expect(foldTake({ ...playing, events: late.flat() })).toEqual(result);
+          }),
+          { numRuns: 3 },
+        );
+        if (take.verdict) judged++;
+      }
+    }
+    expect(judged).toBeGreaterThan(20);
+  });
+
+  it('works out for a player alone where the take ended and where a slip stopped it', async () => {
+    const plan = await planFor('slipway', { drill: 'through' });
+    const kept = await keptBy(plan, 'model:beginner,seed=3');
+    const judged = kept.filter(({ take }) => take.verdict);
+    expect(judged.some(({ playing }) => playing.stop.cutTick !== undefined)).toBe(true);
+    for (const { playing } of judged) {
+      const after: PlayerEvent = {
+        type: 'note-on',
+        at: playing.untilMicros + 1,
+        pitch: 60,
+        velocity: 80,
+        channel: 1,
+      };
+      expect(playAlone(playing.terms, [...playing.events, after])).toEqual(playing);
+    }
+  });
+
+  it('does not end a free take that is not begun', async () => {
+    const plan = await planFor('slipway', { drill: 'switchback', bars: '1' });
+    const kept = await keptBy(plan, 'model:exact');
+    expect(playAlone(kept[0]!.playing.terms, [])).toBeUndefined();
+  });
+
+  it('keeps controllers, breath and pressure with the notes, as they came', async () => {
+    const played = await readScript(
+      [
+        FIVE_NOTES,
+        'set tempo 60',
+        '5.4 control 2 90',
+        '5.5 on C4',
+        '5.6 control 11 70',
+        '6.5 on D4',
+        '9 look',
+      ].join('\n'),
+    );
+    const pressure: PlayerEvent = { type: 'other', at: 5_700_000, bytes: [0xd0, 55] };
+    const events = played.events.toSpliced(3, 0, {
+      text: 'pressure',
+      event: { type: 'played', at: pressure.at, player: 'player', event: pressure },
+    });
+    const [{ playing }] = keptIn(playScript({ ...played, events }).effects) as [Keep];
+    expect(playing.events.map((event) => [event.type, event.at])).toEqual([
+      ['controller', 5_400_000],
+      ['note-on', 5_500_000],
+      ['controller', 5_600_000],
+      ['other', 5_700_000],
+      ['note-on', 6_500_000],
+    ]);
+    expect(playing.events[3]).toEqual(pressure);
+    expect(foldTake(playing)).toEqual(
+      foldTake({ ...playing, events: playing.events.filter((e) => e.type === 'note-on') }),
+    );
+  });
+
+  it('keeps what came as it came, with the octaves that were added to it beside it', async () => {
+    const text = readFileSync(new URL('octave.session', SESSIONS), 'utf8');
+    const kept = keptIn(playScript(await readScript(text)).effects);
+    const { playing, take } = kept.at(-1)!;
+    expect(playing.terms.shiftSemitones).toBe(-12);
+    expect(pitches(playing.events)).toEqual([72, 74]);
+    expect(pitches(take.events)).toEqual([60, 62]);
+    expect(foldTake(playing).clean).toBe(true);
+    expect(foldTake({ ...playing, terms: { ...playing.terms, shiftSemitones: 0 } }).clean).toBe(false);
+  });
+});
+
+describe('a line that is being played', () => {
+  it('takes a note that comes late for what it was when it was played', async () => {
+    const { terms } = (await firstTake()).playing;
+    const on = (at: number, pitch: number): PlayerEvent => ({
+      type: 'note-on',
+      at,
+      pitch,
+      velocity: 80,
+      channel: 1,
+    });
+    const c4 = on(5_500_000, 60);
+    const late = withEvent(withTime(startLine(terms), 20_000_000), c4);
+    const missed = hearingOf(withTime(startLine(terms), 20_000_000));
+    expect(missed.follower!.slip).toMatchObject({ kind: 'missed', onset: 0 });
+    const inTime = withTime(withEvent(startLine(terms), c4), 20_000_000);
+    expect(hearingOf(late).follower!.committed).toEqual(hearingOf(inTime).follower!.committed);
+    expect(hearingOf(late).follower!.committed[0]).toMatchObject({ verdict: 'right' });
+  });
+
+  it('hears nothing before the line opens, and what comes after its end ran on', async () => {
+    const { terms } = (await firstTake()).playing;
+    const note = (at: number, pitch: number): PlayerEvent => ({
+      type: 'note-on',
+      at,
+      pitch,
+      velocity: 80,
+      channel: 1,
+    });
+    const early = withEvent(startLine(terms), note(terms.opensMicros - 1, 60));
+    expect(hearingOf(early)).toMatchObject({ ranOn: 0 });
+    expect(hearingOf(early).lastNoteMicros).toBeUndefined();
+    expect(hearingOf(withEvent(startLine(terms), note(terms.opensMicros, 60))).lastNoteMicros).toBe(
+      terms.opensMicros,
+    );
+    const played = [note(5_500_000, 60), note(6_500_000, 62), note(7_000_000, 64), note(7_100_000, 65)];
+    const whole = played.reduce(withEvent, startLine(terms));
+    expect(hearingOf(whole)).toMatchObject({
+      ranOn: 2,
+      completeMicros: 6_500_000,
+      lastNoteMicros: 7_100_000,
+    });
+  });
+});
+
+// Helpers
+
+function keptIn(effects: readonly Effect[]): Keep[] {
+  return effects.filter((effect) => effect.type === 'keep');
+}
+
+async function keptBy(plan: SessionPlan, from: string): Promise<Keep[]> {
+  const { played } = await simulate(plan, [from], 3);
+  const events = played.map((event) => ({ text: event.event.type, event }));
+  return keptIn(playScript({ plan, events }).effects);
+}
+
+function expectSame(take: Keep['take'], playing: KeptPlaying): void {
+  const result = foldTake(playing);
+  if (take.verdict) {
+    expect(result.verdict).toEqual(take.verdict);
+    expect(result.clean).toBe(take.clean);
+  }
+}
+
+function instants(events: readonly PlayerEvent[]): PlayerEvent[][] {
+  return [...new Set(events.map(({ at }) => at))].map((at) => events.filter((event) => event.at === at));
+}
+
+function shuffled<T>(all: readonly T[]): fc.Arbitrary<T[]> {
+  return fc.shuffledSubarray([...all], { minLength: all.length });
+}
+
+function pitches(events: readonly PlayerEvent[]): number[] {
+  return events.flatMap((event) => (event.type === 'note-on' ? [event.pitch] : []));
+}
+
+async function firstTake(): Promise<Keep> {
+  const script = await readScript(
+    [FIVE_NOTES, 'set tempo 60', '5.5 on C4', '6.5 on D4', '9 look'].join('\n'),
+  );
+  return keptIn(playScript(script).effects)[0]!;
+}
