@@ -11,6 +11,7 @@ import {
   type StartState,
   startPlayers,
 } from '../screen/start-screen.ts';
+import { padToWidth } from '../wording/text-width.ts';
 import { bundledNames } from './bundled-passages.ts';
 import { loadPassage } from './passage-argument.ts';
 import { print } from './print.ts';
@@ -97,6 +98,6 @@ function printStart(state: StartState): void {
       : `No instrument is plugged in. ${state.trouble ?? ''}`.trim(),
   );
   print('\nPassages:');
-  for (const { name, description } of state.passages) print(`  ${name.padEnd(14)} ${description}`);
+  for (const { name, description } of state.passages) print(`  ${padToWidth(name, 14)} ${description}`);
   print(`\n${nextLine(state)}`);
 }

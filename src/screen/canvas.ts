@@ -1,8 +1,10 @@
 // A grid of cells to write on, turned into a frame when done. Text that does not fit is cut at the edge.
 
 import type { Frame, TerminalSize, TextRole, TextRun } from '../ports/terminal.ts';
+import { cutToWidth, drawable, graphemes, textWidth } from '../wording/text-width.ts';
 
 interface Cell {
+  /** A character with its marks; empty in the second cell of a wide one. */
   char: string;
   role: TextRole;
 }
@@ -17,7 +19,7 @@ export function newCanvas(size: TerminalSize): Canvas {
   return { size, cells: Array.from({ length: size.rows }, row) };
 }
 
-/** Writes at a cell; parts outside the canvas are dropped. Every character is one cell wide. */
+/** Writes at a cell; parts outside the canvas are dropped, a wide character that does not fit as a whole too. */
 export function put(
   canvas: Canvas,
   row: number,
@@ -27,12 +29,28 @@ export function put(
 ): void {
   const line = canvas.cells[row];
   if (!line) return;
-  [...text].forEach((char, i) => {
-    const cell = line[column + i];
-    if (!cell) return;
-    cell.char = char;
-    cell.role = role;
-  });
+  let at = column;
+  for (const { text: char, width } of graphemes(text)) {
+    const cells = line.slice(Math.max(0, at), Math.max(0, at + width));
+    if (width > 0 && cells.length === width) {
+      clearRest(line, at, width);
+      cells.forEach((cell, i) => {
+        cell.char = i === 0 ? char : '';
+        cell.role = role;
+      });
+    }
+    at += width;
+  }
+}
+
+/** What is left of a wide character of which a cell is written over becomes a space. */
+function clearRest(line: readonly Cell[], at: number, width: number): void {
+  if (line[at]!.char === '') {
+    let first = at - 1;
+    while (line[first]!.char === '') first -= 1;
+    for (const cell of line.slice(first, at)) cell.char = ' ';
+  }
+  for (let after = at + width; line[after]?.char === ''; after += 1) line[after]!.char = ' ';
 }
 
 /** Writes so that the text ends at the right edge. */
@@ -43,7 +61,7 @@ export function putRight(
   role: TextRole = 'plain',
   margin = 1,
 ): void {
-  put(canvas, row, canvas.size.columns - [...text].length - margin, text, role);
+  put(canvas, row, canvas.size.columns - textWidth(text) - margin, text, role);
 }
 
 /** Writes wrapped text in a box; returns the rows used. Dots at the end say that there is more. */
@@ -69,7 +87,7 @@ export function putWrapped(
 export function fitWords(text: string, width: number): string {
   if (width <= 0) return '';
   const [line = ''] = wrap(text, width);
-  return line.length <= width ? line.replace(/[,:(]+$/, '') : line.slice(0, width);
+  return line.replace(/[,:(]+$/, '');
 }
 
 /** Writes the first pair of which both sides fit, one at each edge; else the last one's left side in whole words. */
@@ -81,27 +99,37 @@ export function putSides(
 ): void {
   const width = canvas.size.columns - 2;
   const needed = ([left, right]: readonly [string, string]) =>
-    left.length + right.length + (left !== '' && right !== '' ? 2 : 0);
+    textWidth(left) + textWidth(right) + (left !== '' && right !== '' ? 2 : 0);
   const pair = pairs.find((one) => needed(one) <= width) ?? pairs.at(-1)!;
   const [left, right] = pair;
-  if (right.length <= width) putRight(canvas, row, right, roles.right);
+  const taken = textWidth(right);
+  if (taken <= width) putRight(canvas, row, right, roles.right);
   put(
     canvas,
     row,
     1,
-    fitWords(left, right.length <= width ? width - right.length - 2 * Number(right !== '') : width),
+    fitWords(left, taken <= width ? width - taken - 2 * Number(right !== '') : width),
     roles.left,
   );
 }
 
+/** Lines of so many cells at most, between words; within one that is longer than a line. */
 export function wrap(text: string, width: number): string[] {
   const lines: string[] = [];
   let line = '';
-  for (const word of text.split(' ')) {
-    if (line !== '' && line.length + 1 + word.length > width) {
+  for (const word of drawable(text).split(' ')) {
+    if (line === '') line = word;
+    else if (textWidth(line) + 1 + textWidth(word) <= width) line += ` ${word}`;
+    else {
       lines.push(line);
       line = word;
-    } else line = line === '' ? word : `${line} ${word}`;
+    }
+    while (textWidth(line) > width) {
+      const begin = cutToWidth(line, width);
+      if (begin === '') break;
+      lines.push(begin);
+      line = line.slice(begin.length);
+    }
   }
   return [...lines, line];
 }

@@ -1,6 +1,7 @@
 // The start screen: who plays, what can be worked on, what to do next. A pure function of its arguments.
 
 import type { Frame, TerminalSize } from '../ports/terminal.ts';
+import { padToWidth } from '../wording/text-width.ts';
 import { type Canvas, fitWords, newCanvas, put, putWrapped, toFrame } from './canvas.ts';
 import { fitHints, type Hint } from './key-hints.ts';
 
@@ -87,7 +88,7 @@ export function drawStart(state: StartState, size: TerminalSize): Frame {
   row = putList(canvas, row + 1, players, state.player, tall ? 4 : 1);
   if (tall) row += 1;
   put(canvas, row, 1, 'Passages', 'strong');
-  const passages = state.passages.map(({ name, description }) => `${name.padEnd(14)} ${description}`);
+  const passages = state.passages.map(({ name, description }) => `${padToWidth(name, 14)} ${description}`);
   putList(canvas, row + 1, passages, state.chosen, Math.max(1, size.rows - row - (tall ? 4 : 2)));
   if (tall)
     put(

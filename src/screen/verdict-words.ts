@@ -2,6 +2,7 @@
 
 import type { Session } from '../session/session.ts';
 import { expectedNames } from '../wording/note-names.ts';
+import { textWidth } from '../wording/text-width.ts';
 import { timingRemark } from '../wording/timing-report.ts';
 import { type Canvas, put, putWrapped, wrap } from './canvas.ts';
 import type { Layout } from './layout.ts';
@@ -42,7 +43,7 @@ export function putWords(
     // Under the sentence where that left a row, else under what comes next where no notice wants it.
     const free = row < at ? row : notice === undefined && after < end ? after : undefined;
     const remark = remarkOn(shown);
-    if (free !== undefined && remark !== undefined && remark.length <= width)
+    if (free !== undefined && remark !== undefined && textWidth(remark) <= width)
       put(canvas, free, 1, remark, 'dim');
     row = after;
   }

@@ -7,6 +7,7 @@ import { type Bar, meterText } from '../../music/meter.ts';
 import type { Mode, Passage } from '../../music/passage.ts';
 import { TICKS_PER_QUARTER } from '../../music/ticks.ts';
 import { rangeWarnings } from '../../notation/range-warnings.ts';
+import { cutToWidth, drawable, textWidth } from '../text-width.ts';
 import { rowsOf } from './columns.ts';
 import { drawRow, labelWidth } from './row.ts';
 
@@ -55,7 +56,7 @@ export function listPassage(
   if (graces) lines.push('Small letters are grace notes.');
   for (const warning of rangeWarnings(passage)) lines.push(`! ${warning}`);
   while (lines.at(-1) === '') lines.pop();
-  return lines.flatMap((line) => folded(line.trimEnd(), width));
+  return lines.flatMap((line) => folded(drawable(line).trimEnd(), width));
 }
 
 function heading(passage: Passage): string[] {
@@ -134,8 +135,9 @@ function longestName(passage: Passage, part: number): number {
 
 /** Sentences may be longer than the screen; what is drawn never is. */
 function folded(line: string, width: number): string[] {
-  if (line.length <= width) return [line];
-  const at = line.lastIndexOf(' ', width);
-  const cut = at > width / 2 ? at : width;
+  if (textWidth(line) <= width) return [line];
+  const room = cutToWidth(line, width).length;
+  const at = line.lastIndexOf(' ', room);
+  const cut = at > room / 2 ? at : room;
   return [line.slice(0, cut).trimEnd(), ...folded(`  ${line.slice(cut).trimStart()}`, width)];
 }

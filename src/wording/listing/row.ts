@@ -4,6 +4,7 @@
 import { isSameMeter, meterText } from '../../music/meter.ts';
 import type { Passage } from '../../music/passage.ts';
 import { type Spelling, spellingName, spellingToPitch } from '../../music/pitch.ts';
+import { graphemes, textWidth } from '../text-width.ts';
 import type { ListedColumn } from './columns.ts';
 
 /** Room for the words "beat", "onset" and "finger" at the left. */
@@ -89,7 +90,7 @@ function barLabel(
   const room = ((next < 0 ? columns.length : next) - from) * cell - 1;
   // A narrow pickup has room for its number only.
   const fitting = [words.join(' '), words[0]!, String(bar.number)];
-  return fitting.find((label) => label.length <= room) ?? '';
+  return fitting.find((label) => textWidth(label) <= room) ?? '';
 }
 
 function drawnNotes(columns: readonly ListedColumn[], part: number): Drawn[] {
@@ -120,7 +121,11 @@ function blank(width: number): string[] {
 }
 
 function put(line: string[], at: number, text: string): void {
-  [...text].forEach((letter, i) => {
-    if (at + i < line.length) line[at + i] = letter;
-  });
+  let cell = at;
+  for (const sign of graphemes(text)) {
+    if (sign.width === 0 || cell + sign.width > line.length) continue;
+    line.fill('', cell, cell + sign.width);
+    line[cell] = sign.text;
+    cell += sign.width;
+  }
 }
