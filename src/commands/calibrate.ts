@@ -19,15 +19,14 @@ import { rememberJitter, rememberLag } from './calibration-record.ts';
 import { type OutletOptions, openClick } from './click-argument.ts';
 import { tempoBpm } from './number-argument.ts';
 import { openQuestions, type Questions } from './questions.ts';
-import { openRecord } from './record-argument.ts';
+import { openRecord, type RecordOptions } from './record-argument.ts';
 import { isModel, isSimulated, openSource, type SourceOptions } from './source-argument.ts';
 import { usage } from './usage-problem.ts';
 
-export interface CalibrateOptions extends SourceOptions, OutletOptions {
+export interface CalibrateOptions extends SourceOptions, OutletOptions, RecordOptions {
   readonly tempo?: string;
   readonly tolerance?: string;
   readonly stream?: boolean;
-  readonly record?: string;
   readonly fast?: boolean;
 }
 
@@ -65,7 +64,7 @@ export async function calibrate(
     );
   const simulated = options.fast ? new SimulatedClock() : undefined;
   const clock: Clock = simulated ?? new (await import('../devices/system-clock.ts')).SystemClock();
-  const record = await openRecord(options.record, isSimulated(options.from));
+  const record = await openRecord(options, isSimulated(options.from));
   let stop = () => {};
   let left = false;
   const undo = onLeaving(() => {

@@ -12,10 +12,11 @@ import type { CaptureHeading } from '../notation/transcription/passage.ts';
 import type { OutletOptions } from './click-argument.ts';
 import { refuseMissingFolder } from './convert.ts';
 import { tempoBpm } from './number-argument.ts';
+import type { RecordOptions } from './record-argument.ts';
 import { isModel, isRecording, type SourceOptions } from './source-argument.ts';
 import { usage } from './usage-problem.ts';
 
-export interface CaptureOptions extends SourceOptions, OutletOptions {
+export interface CaptureOptions extends SourceOptions, OutletOptions, RecordOptions {
   readonly meter?: string;
   readonly tempo?: string;
   readonly goal?: string;
@@ -27,7 +28,6 @@ export interface CaptureOptions extends SourceOptions, OutletOptions {
   readonly force?: boolean;
   readonly yes?: boolean;
   readonly fast?: boolean;
-  readonly record?: string;
 }
 
 /** Slow enough that the grid is sure: a beat a second. */

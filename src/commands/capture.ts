@@ -60,7 +60,7 @@ export async function capture(
   const simulated = options.fast ? new SimulatedClock() : undefined;
   const clock: Clock = simulated ?? new (await import('../devices/system-clock.ts')).SystemClock();
   const recorded = options.from !== undefined && isRecording(options.from);
-  const record = await openRecord(options.record, recorded);
+  const record = await openRecord(options, recorded);
   let stopPlaying = () => {};
   let left = false;
   const undo = onLeaving(() => {

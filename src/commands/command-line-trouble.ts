@@ -36,6 +36,9 @@ export function parsingProblem({ code, message }: CommanderError, command: strin
       );
     }
     case 'commander.invalidArgument': {
+      const [, word, allowed] =
+        /command-argument value '([^']*)'.* Allowed choices are (.*)\.$/.exec(message) ?? [];
+      if (word !== undefined) return told(`Cannot use "${word}": it is none of ${allowed}`, `More: ${all}`);
       const [, given, , choices = ''] =
         /argument '([^']*)' is invalid\.( Allowed choices are (.*)\.)?/.exec(message) ?? [];
       return told(

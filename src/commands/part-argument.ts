@@ -1,6 +1,6 @@
 // Which music of a passage: part, voice, hand, the upper line, the instrument it is written for.
 
-import { INSTRUMENT_NAMES, isInstrumentName } from '../music/instrument.ts';
+import { INSTRUMENT_NAMES, type InstrumentName, isInstrumentName } from '../music/instrument.ts';
 import { nearWord } from '../music/near-word.ts';
 import type { Passage } from '../music/passage.ts';
 import { choosePart, transposeForInstrument } from '../notation/choice/part.ts';
@@ -31,8 +31,12 @@ export function withInstrument(
   name: string | undefined,
   kept: 'sounding' | 'written',
 ): Passage {
-  if (name === undefined) return passage;
-  if (isInstrumentName(name)) return transposeForInstrument(passage, name, kept);
+  return name === undefined ? passage : transposeForInstrument(passage, knownInstrument(name), kept);
+}
+
+/** Throws a ProblemError. */
+export function knownInstrument(name: string): InstrumentName {
+  if (isInstrumentName(name)) return name;
   const near = nearWord(name, INSTRUMENT_NAMES);
   throw usage(
     'instrument.unknown',

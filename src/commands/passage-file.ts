@@ -2,13 +2,11 @@
 
 import { existsSync } from 'node:fs';
 import { readFileBytes, whyNotOpened } from '../devices/file-bytes.ts';
-import { nearWord } from '../music/near-word.ts';
 import { readPassageBytes } from '../notation/read.ts';
 import { type FileReading, LARGEST_FILE_BYTES } from '../notation/reading.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import { bundledNames, bundledPath } from './bundled-passages.ts';
-
-const ENDINGS = ['.abc', '.musicxml', '.xml', '.mxl', '.mid', '.midi'];
+import { MUSIC_ENDINGS, nearPassage } from './near-passage.ts';
 
 /** Reads a file or a bundled passage, with everything that was not understood. */
 export async function readPassageFile(argument: string): Promise<FileReading> {
@@ -38,14 +36,14 @@ function readBytes(path: string, argument: string): Uint8Array {
     return readFileBytes(path, LARGEST_FILE_BYTES);
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
-    const near = nearWord(argument, bundledNames());
+    const near = nearPassage(argument);
     const why = whyNotOpened(error, 'there is no such file and no bundled passage of that name');
     throw new ProblemError({
       code: code === 'ENOENT' ? 'passage.missing' : 'passage.unreadable',
       message: `Cannot open the passage "${argument}": ${why}`,
       hint: near
         ? `Did you mean ${near}?`
-        : `Bundled: ${bundledNames().join(', ')}. A file needs one of ${ENDINGS.join(', ')}`,
+        : `Bundled: ${bundledNames().join(', ')}. A file needs one of ${MUSIC_ENDINGS.join(', ')}`,
       exitStatus: EXIT.unreadable,
     });
   }

@@ -1,10 +1,13 @@
 // The command line: every command and its options. A command's own code loads when it is asked for, so that `--help`
 // is quick.
 
-import { type Argument, Command, CommanderError, Help, Option } from 'commander';
+import { existsSync } from 'node:fs';
+import { Argument, Command, CommanderError, Help, Option } from 'commander';
 import { nearWord } from '../music/near-word.ts';
 import { EXIT, type Problem, ProblemError } from '../problem.ts';
+import { bundledPath } from './bundled-passages.ts';
 import { parsingProblem } from './command-line-trouble.ts';
+import { nearPassage } from './near-passage.ts';
 import { printTrouble } from './print.ts';
 
 /** Which music of a file. */
@@ -62,6 +65,7 @@ function sounding(command: Command): Command {
     .option('--shift <semitones>', 'add to every note that comes in')
     .option('--named-note <note>', 'you play this note first, as you read it: it sets the transposition')
     .option('--record <file>', 'where the practice record is kept')
+    .option('--player <name>', 'whose takes these are: a record of their own (remembered)')
     .option('--plain', 'plain lines instead of the screen')
     .option('--quiet', 'no verdict sounds');
 }
@@ -86,13 +90,20 @@ function placeOf(argument: Argument): string {
 
 function unknownCommand(program: Command, word: string): ProblemError {
   const names = program.commands.map((command) => command.name());
-  const near = nearWord(word, names);
+  const near = nearCommandLine(word, names);
   return new ProblemError({
     code: 'command.unknown',
     message: `Cannot run "${word}": there is no such command`,
     hint: near ? `Did you mean fettle ${near}?` : `The commands are ${names.join(', ')}.`,
     exitStatus: EXIT.usage,
   });
+}
+
+/** A passage that is there was meant to be worked on; otherwise the nearest command, and then the nearest passage. */
+function nearCommandLine(word: string, names: readonly string[]): string | undefined {
+  if (bundledPath(word) !== undefined || existsSync(word)) return `work ${word}`;
+  const passage = nearPassage(word);
+  return nearWord(word, names) ?? (passage === undefined ? undefined : `work ${passage}`);
 }
 
 /** `fettle help` and `fettle help COMMAND`, which many try first. */
@@ -218,6 +229,7 @@ Examples:
     .option('--yes', 'save without asking')
     .option('--force', 'write over a file that is there')
     .option('--record <file>', 'where the practice record is kept')
+    .option('--player <name>', 'whose takes these are: a record of their own (remembered)')
     .option('--fast', 'a recorded take on the simulated clock, as fast as it goes')
     .action(async (options) => (await import('./capture.ts')).capture(options));
 
@@ -236,6 +248,7 @@ Examples:
       ).choices(['rough', 'steady', 'concert']),
     )
     .option('--record <file>', 'where the practice record is kept')
+    .option('--player <name>', 'whose takes these are: a record of their own (remembered)')
     .option('--fast', 'a model or a recorded take on the simulated clock, as fast as it goes')
     .action(async (options) => (await import('./calibrate.ts')).calibrate(options));
 
@@ -255,6 +268,23 @@ Examples:
     .action(async () => (await import('./ports.ts')).ports());
 
   program
+    .command('set [name] [value]')
+    .description('what you type every day, set once: instrument, input ...')
+    .option('--forget', 'not set any more')
+    .action(async (name, value, options) => (await import('./set.ts')).set(name, value, options));
+
+  program
+    .command('completion')
+    .addArgument(new Argument('<shell>', 'bash, zsh, fish').choices(['bash', 'zsh', 'fish', 'powershell']))
+    .description('a script by which your shell completes words')
+    .action(async (shell) => (await import('./completion.ts')).printCompletion(shell));
+
+  // What the shell's script asks; the words come after a "--".
+  program
+    .command('complete [words...]', { hidden: true })
+    .action(async (words) => (await import('./completion.ts')).complete(program, words));
+
+  program
     .command('demo')
     .description('a simulated player at work, in real time')
     .option('--plain', 'plain lines instead of the screen')
@@ -262,6 +292,7 @@ Examples:
     .option('--click-to <outlet>', 'where the click sounds: sound, midi[:PORT], off', 'off')
     .action(async (options) => (await import('./demo.ts')).demo(options));
 
+  program.hook('preAction', async (_, command) => (await import('./settings.ts')).useSettings(command));
   for (const command of program.commands) command.exitOverride().allowExcessArguments(false);
   return program;
 }

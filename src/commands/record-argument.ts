@@ -1,17 +1,28 @@
-// --record: where the practice record is kept. A simulated player's takes go there only when it is asked for.
+// --record and --player: where the practice record is kept. A simulated player's takes go there only when it is asked
+// for.
 
+import { recordPlace } from '../devices/home.ts';
 import type { PracticeRecord } from '../ports/practice-record.ts';
 import { EXIT } from '../problem.ts';
 import { MemoryRecord } from '../simulation/memory-record.ts';
 import { printTrouble } from './print.ts';
 import { need, usage } from './usage-problem.ts';
 
-export async function openRecord(path: string | undefined, simulated: boolean): Promise<PracticeRecord> {
+export interface RecordOptions {
+  readonly record?: string;
+  /** Whose takes these are. */
+  readonly player?: string;
+}
+
+export async function openRecord(
+  { record: path, player }: RecordOptions,
+  simulated: boolean,
+): Promise<PracticeRecord> {
   if (path === undefined && simulated) return new MemoryRecord();
   if (path === '') throw usage('option.record', 'Cannot keep the practice record: --record needs a file');
   const { openDatabaseRecord } = await import('../devices/database-record.ts');
   const { RescuingRecord } = await import('../devices/rescuing-record.ts');
-  return new RescuingRecord(need(await openDatabaseRecord(path)));
+  return new RescuingRecord(need(await openDatabaseRecord(path ?? (await recordPlace(player)))));
 }
 
 const MOST_NAMED = 3;

@@ -24,12 +24,11 @@ import { openClockSender, openFollowedClock, readClock } from './clock-argument.
 import { takeUpLadders } from './ladder-record.ts';
 import { namedPitch } from './named-note.ts';
 import { print } from './print.ts';
-import { openRecord, tellRescued } from './record-argument.ts';
+import { openRecord, type RecordOptions, tellRescued } from './record-argument.ts';
 import { isModel, isRecording, isSimulated, openSource, type SourceOptions } from './source-argument.ts';
 import { need, usage } from './usage-problem.ts';
 
-export interface WorkPorts extends SourceOptions, OutletOptions {
-  readonly record?: string;
+export interface WorkPorts extends SourceOptions, OutletOptions, RecordOptions {
   readonly plain?: boolean;
   readonly fast?: boolean;
   /** Leave when the session is over, without waiting for a key. */
@@ -72,7 +71,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
   }
   const simulated = options.fast ? new SimulatedClock() : undefined;
   const clock: Clock = simulated ?? new (await import('../devices/system-clock.ts')).SystemClock();
-  const record = await openRecord(options.record, isSimulated(options.from));
+  const record = await openRecord(options, isSimulated(options.from));
   let terminal: Terminal | undefined;
   let summary = '';
   const pitches = spanOnsets(plan.span).flatMap((onset) => onset.notes.map(({ pitch }) => pitch));

@@ -25,4 +25,6 @@ export interface SessionOptions extends DrillOptions {
   readonly pedal?: string;
   readonly control?: readonly string[];
   readonly quiet?: boolean;
+  /** Whose takes these are. */
+  readonly player?: string;
 }

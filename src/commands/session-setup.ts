@@ -80,7 +80,7 @@ export function planSession(span: Span, options: SessionOptions): SessionPlan {
     steps,
     tolerance: readTolerance(options.tolerance),
     passes: wholeNumber(options.passes ?? '3', 'the number of clean takes', { least: 1, most: 20 }),
-    players: ['player'],
+    players: [options.player ?? 'player'],
     controls: readControls(options, steps),
     quiet: options.quiet ?? false,
   };

@@ -60,7 +60,7 @@ async function lookAround(): Promise<StartState> {
 /** A record that cannot be read is told when there is something to keep in it. */
 async function inputUsedLast(): Promise<string | undefined> {
   try {
-    const record = await openRecord(undefined, false);
+    const record = await openRecord({}, false);
     const last = record.recall('input');
     record.close();
     return typeof last === 'string' ? last : undefined;

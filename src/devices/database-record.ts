@@ -3,12 +3,13 @@
 // to one record; each waits for the other for a moment. The schema is versioned in the file (user_version).
 
 import { mkdirSync } from 'node:fs';
-import { dirname, join, resolve } from 'node:path';
+import { dirname, resolve } from 'node:path';
 import type { PracticeRecord } from '../ports/practice-record.ts';
 import { EXIT, fail, ok, type Problem, ProblemError, type Result } from '../problem.ts';
 import type { Entry } from '../record/entry.ts';
 import { columnBytes, type Database, openDatabase, type SqlRow } from './database.ts';
 import { readEvents, writeEvents } from './event-bytes.ts';
+import { recordPlace } from './home.ts';
 import { APPLICATION_ID, lookAtPlace } from './record-file.ts';
 
 const SCHEMA_VERSION = 1;
@@ -33,12 +34,6 @@ const BUSY_MS = 2000;
 /** A place that keeps nothing. */
 const NOWHERE = ':memory:';
 
-/** The record's own place: `practice.db` in the player's data folder, where the system keeps such things. */
-export async function defaultRecordPlace(): Promise<string> {
-  const { default: envPaths } = await import('env-paths');
-  return join(envPaths('fettle', { suffix: '' }).data, 'practice.db');
-}
-
 /**
  * Opens the record, or makes a new one with its folder; `place` ':memory:' keeps nothing. A file that is not a practice
  * record is left as it is.
@@ -48,7 +43,7 @@ export async function defaultRecordPlace(): Promise<string> {
 export async function openDatabaseRecord(place?: string): Promise<Result<DatabaseRecord>> {
   if (place === NOWHERE) return openAt(NOWHERE);
   // As a whole path: a library takes "file:" and "http:" for something else.
-  const file = resolve(place ?? (await defaultRecordPlace()));
+  const file = resolve(place ?? (await recordPlace()));
   const found = await lookAtPlace(file);
   if (!found.ok) return found;
   if (found.value.kind === 'record' && found.value.format > SCHEMA_VERSION)

@@ -92,6 +92,15 @@ const CASES: Case[] = [
   ['judge slipway', 2, /TAKE is missing/, /fettle judge --help/],
   ['work slipway --tempo', 2, /Cannot use --tempo: its bpm is missing/],
   ['--bogus', 2, /Cannot use --bogus/, /All options: fettle --help/],
+  ['slipway', 2, /no such command/, /Did you mean fettle work slipway/],
+  ['slipwya', 2, /no such command/, /Did you mean fettle work slipway/],
+  [`work ${file('scale.abc', 'X:1').replace('.abc', '')}`, 3, /no such file/, /Did you mean .*scale\.abc\?/],
+  [
+    `work ${file('harbour-song.mid', '').replace('song', 'snog')}`,
+    3,
+    /no such file/,
+    /Did you mean .*harbour-song\.mid/,
+  ],
   ['help wrok', 2, /Cannot run "wrok"/, /Did you mean fettle work/],
   [
     `work ${file('noise.mid', new Uint8Array([78, 111, 0, 255]))}`,

@@ -32,7 +32,7 @@ describe('calibrating', () => {
     const talk = conversation([]);
     await calibrate(options({ from, record }), talk);
     expect(talk.text).toMatch(new RegExp(`\\d+ ms ${way} the click`));
-    const opened = await openRecord(record, true);
+    const opened = await openRecord({ record }, true);
     const kept = recallLag(opened, { input: `recorded take ${from}`, output: 'no sound' });
     opened.close();
     // Sixteen taps with a spread of 8 ms: the median of thirteen is sure to some 3 ms (one standard error).
@@ -62,7 +62,7 @@ describe('calibrating', () => {
     const ran = await fettle(['calibrate', '--from', from, '--fast', '--record', record]);
     expect(ran.err).toMatch(/Cannot calibrate: only \d of 13 clicks were answered/);
     expect(ran.status).toBe(2);
-    const opened = await openRecord(record, true);
+    const opened = await openRecord({ record }, true);
     expect(recallLag(opened, { input: `recorded take ${from}`, output: 'no sound' })).toBeUndefined();
     opened.close();
   });
@@ -74,7 +74,7 @@ describe('calibrating', () => {
     await calibrate(options({ from, record, stream: true }), talk);
     expect(talk.text).toMatch(/good enough for the tolerance "rough"/);
     expect(talk.text).toMatch(/too unsteady to be judged at the tolerance "concert"/);
-    const opened = await openRecord(record, true);
+    const opened = await openRecord({ record }, true);
     const jitter = recallJitter(opened, `recorded take ${from}`)!;
     opened.close();
     // Half of the notes early and half late by 2.5 ms: the median absolute deviation is 2.5 ms, times 1.4826 as a standard
@@ -102,7 +102,7 @@ describe('work with a calibrated lag', () => {
     const beat = 60_000_000 / 80;
     const from = taps('slow-path.mid', { lagMicros: 250_000, motorSdMicros: 0 });
     await calibrate(options({ from, record }), conversation([]));
-    const opened = await openRecord(record, true);
+    const opened = await openRecord({ record }, true);
     const { lagMicros } = recallLag(opened, { input: `recorded take ${from}`, output: 'no sound' })!;
     opened.close();
     expect(lagMicros).toBe(250_000);

@@ -1,0 +1,99 @@
+// Completion in the shell: what can stand where the cursor is. The shell's script and the sifting of the words are the
+// library's; what there is to choose from is told to it here.
+
+import { dirname, join } from 'node:path';
+import { type ArgumentHandler, type OptionHandler, RootCommand } from '@bomb.sh/tab';
+import type { Command } from 'commander';
+import { DRILLS } from '../drills/catalogue.ts';
+import { INSTRUMENT_NAMES } from '../music/instrument.ts';
+import { CONTROLS } from '../session/event.ts';
+import { bundledNames } from './bundled-passages.ts';
+import { musicFiles } from './near-passage.ts';
+import { print } from './print.ts';
+import { SETTINGS } from './settings.ts';
+
+const SHELLS = ['bash', 'zsh', 'fish', 'powershell'] as const;
+
+/** The library's script for bash takes this function from a package of bash's that not every system has. */
+const BASH_WORDS = `if ! declare -F _get_comp_words_by_ref > /dev/null; then
+  _get_comp_words_by_ref() {
+    words=("\${COMP_WORDS[@]}"); cword=$COMP_CWORD
+    cur=\${COMP_WORDS[COMP_CWORD]}; prev=\${COMP_WORDS[COMP_CWORD - 1]}
+  }
+fi`;
+
+/** Prints the script that a shell runs once. The shell's name was checked on the command line. */
+export function printCompletion(shell: string): void {
+  if (shell === 'bash') print(BASH_WORDS);
+  new RootCommand().setup('fettle', 'fettle', shell);
+}
+
+/** Prints what can follow the words that were typed so far, the last of them not yet whole. */
+export function complete(program: Command, words: readonly string[]): void {
+  const typed = words.at(-1) ?? '';
+  const root = new RootCommand();
+  const offered = program.commands.filter((one) => one.name() !== 'complete');
+  for (const command of offered) {
+    const told = root.command(command.name(), command.description());
+    for (const option of command.options) {
+      if (option.hidden || option.long === undefined) continue;
+      const takesValue = option.required || option.optional;
+      const values = option.argChoices ?? OPTION_VALUES[option.attributeName()]?.(typed) ?? [];
+      const name = option.long.slice(2);
+      if (takesValue) told.option(name, option.description, offering(values));
+      else told.option(name, option.description);
+    }
+    for (const argument of command.registeredArguments)
+      told.argument(argument.name(), offering(argumentValues(argument.name(), command.name(), words)));
+  }
+  root.command('help', 'how a command is used');
+  root.commands.get('help')?.argument('command', offering(offered.map((one) => one.name())));
+  root.parse([...words]);
+}
+
+function offering(values: readonly string[]): ArgumentHandler & OptionHandler {
+  // A name that a terminal would obey is never offered, nor one that would break the list.
+  return (tell: (value: string, description: string) => void) => {
+    for (const value of values) if (!/[\x00-\x1f\x7f-\x9f]/.test(value)) tell(value, '');
+  };
+}
+
+const OPTION_VALUES: Readonly<Record<string, (typed: string) => readonly string[]>> = {
+  drill: () => DRILLS.map((drill) => drill.name),
+  instrument: () => INSTRUMENT_NAMES,
+  hand: () => ['left', 'right', 'both'],
+  every: () => ['1/2', '1', '2', '4', 'bar', 'growing'],
+  pulse: () => ['beat', 'half', 'bar', 'offbeat', 'silent-bars'],
+  pedal: () => CONTROLS,
+  from: (typed) => ['keys', 'model', ...filesFor(typed, /\.midi?$/i)],
+  clickTo: () => ['sound', 'midi', 'sound+midi', 'off'],
+  clock: () => ['send:', 'follow:'],
+};
+
+function argumentValues(name: string, command: string, words: readonly string[]): readonly string[] {
+  const typed = words.at(-1) ?? '';
+  if (name === 'passage') return [...bundledNames(), ...filesFor(typed)];
+  if (name === 'take') return filesFor(typed, /\.midi?$/i);
+  if (name === 'file') return filesFor(typed);
+  if (name === 'shell') return SHELLS;
+  if (command === 'drills') return DRILLS.map((drill) => drill.name);
+  if (command === 'set' && name === 'name') return SETTINGS.map((setting) => setting.name);
+  if (command === 'set' && name === 'value') return settingValues(words.at(-2));
+  return [];
+}
+
+function settingValues(setting: string | undefined): readonly string[] {
+  if (setting === 'instrument') return INSTRUMENT_NAMES;
+  if (setting === 'tolerance') return ['rough', 'steady', 'concert'];
+  if (setting === 'click') return ['sound', 'midi', 'sound+midi', 'off'];
+  return setting === 'input' ? ['keys'] : [];
+}
+
+/** Music files in the folder that was typed so far, as they are typed. */
+function filesFor(typed: string, kind = /./): string[] {
+  const folder = /[/\\]$/.test(typed) ? typed : dirname(typed);
+  const prefix = folder === '.' && !typed.startsWith('.') ? '' : folder;
+  return musicFiles(folder)
+    .filter((file) => kind.test(file))
+    .map((file) => (prefix === '' ? file : join(prefix, file)));
+}

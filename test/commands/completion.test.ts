@@ -1,0 +1,70 @@
+import { execFileSync } from 'node:child_process';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, describe, expect, it } from 'vitest';
+import { DRILL_NAMES } from '../../src/drills/catalogue.ts';
+import { built } from '../built.ts';
+import { fettle } from './run.ts';
+
+const folder = mkdtempSync(join(tmpdir(), 'fettle-completion-'));
+afterAll(() => rmSync(folder, { recursive: true }));
+for (const name of ['scale.abc', 'scherzo.mid', 'scores.txt', 'sc\x1bale.abc'])
+  writeFileSync(join(folder, name), '');
+
+/** What is offered for the last of the words. */
+async function offered(...words: string[]): Promise<string[]> {
+  const { out, status } = await fettle(['complete', '--', ...words]);
+  expect(status).toBe(0);
+  return out
+    .split('\n')
+    .map((line) => line.split('\t')[0]!)
+    .filter((line) => line !== '' && !line.startsWith(':'));
+}
+
+describe('completion', () => {
+  it('offers what can stand there', async () => {
+    expect(await offered('su')).toEqual(['survey']);
+    expect(await offered('work', 'sl')).toEqual(['slipway']);
+    expect(await offered('work', 'slipway', '--dr')).toEqual(['--drill']);
+    expect(await offered('work', 'slipway', '--drill', '')).toEqual(DRILL_NAMES);
+    expect(await offered('work', 'slipway', '--tolerance', 'c')).toEqual(['concert']);
+    expect(await offered('set', 'instrument', 'alto-s')).toEqual(['alto-sax']);
+    expect(await offered('drills', 'wid')).toEqual(['widening']);
+    expect(await offered('help', 'cal')).toEqual(['calibrate']);
+  });
+
+  it('offers music files, and takes where a take belongs', async () => {
+    expect(await offered('show', join(folder, 'sc'))).toEqual([
+      join(folder, 'scale.abc'),
+      join(folder, 'scherzo.mid'),
+    ]);
+    expect(await offered('judge', 'slipway', join(folder, 'sc'))).toEqual([join(folder, 'scherzo.mid')]);
+  });
+
+  it('is known to every shell that it is for', async () => {
+    for (const shell of ['bash', 'zsh', 'fish']) {
+      const { out, status } = await fettle(`completion ${shell}`);
+      expect(out).toContain('fettle complete --');
+      expect(status).toBe(0);
+    }
+    expect((await fettle('completion tcsh')).err).toMatch(/it is none of bash, zsh, fish/);
+  });
+
+  it('works in bash', () => {
+    const script = [
+      `fettle() { "${process.execPath}" "${built('src/main.ts')}" "$@"; }`,
+      'source <(fettle completion bash)',
+      'COMP_WORDS=(fettle work sl); COMP_CWORD=2; COMP_LINE="fettle work sl"; COMP_POINT=14',
+      'function=$(complete -p fettle | sed "s/.*-F \\([^ ]*\\) .*/\\1/")',
+      '$function fettle sl work',
+      'echo $COMPREPLY',
+    ].join('\n');
+    const out = execFileSync('bash', ['--norc', '-c', script], {
+      encoding: 'utf8',
+      stdio: ['ignore', 'pipe', 'ignore'],
+      env: { ...process.env, HOME: folder },
+    });
+    expect(out.trim()).toMatch(/^slipway\b/);
+  });
+});
