@@ -52,7 +52,8 @@ const MAY_IMPORT_TYPES: Record<string, readonly string[]> = {
   wording: ['session', 'section'],
   section: ['ports'],
   screen: ['ports'],
-  devices: ['drills', 'matching', 'take', 'record'],
+  sheet: ['ports'],
+  devices: ['sheet', 'drills', 'matching', 'sheet', 'take', 'record'],
   simulation: ['drills', 'matching', 'take', 'record'],
 };
 

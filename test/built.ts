@@ -56,7 +56,7 @@ export async function setup(): Promise<void> {
 
 function typescriptIn(folder: string): string[] {
   return readdirSync(join(ROOT, folder), { recursive: true, encoding: 'utf8' })
-    .filter((name) => name.endsWith('.ts'))
+    .filter((name) => name.endsWith('.ts') && !name.endsWith('.d.ts'))
     .map((name) => join(folder, name));
 }
 

@@ -38,15 +38,21 @@ const SLOW_TEMPO = 'beats a minute, 10 to 400 (default: two thirds of the goal)'
 
 /** Which drill on it. */
 function drilling(command: Command): Command {
-  return spanning(command)
-    .option(TEMPO, SLOW_TEMPO)
-    .option('--drill <names>', 'one drill, or several in a row: landings,widening,through')
+  return settling(
+    spanning(command)
+      .option(TEMPO, SLOW_TEMPO)
+      .option('--drill <names>', 'one drill, or several in a row: landings,widening,through'),
+  ).option('--pulse <placement>', 'where the click falls: beat, half, bar, offbeat, silent-bars');
+}
+
+/** How a drill is made. */
+function settling(command: Command): Command {
+  return command
     .option('--snag <onsets>', 'widening, tenuto: onset number where the bad interval begins; several: 5,9')
     .option('--every <size>', 'landings, chain: beats a run, 1/2, 1, 2, 4, bar or growing')
     .option('--hold <beats>', 'landings, chain: beats a landing is held')
     .option('--note <value>', 'switchback: the length of its equal notes, 1/8, 1/16, 1/12')
-    .option('--variant <names>', 'variants of the drill, as `fettle drills NAME` lists them')
-    .option('--pulse <placement>', 'where the click falls: beat, half, bar, offbeat, silent-bars');
+    .option('--variant <names>', 'variants of the drill, as `fettle drills NAME` lists them');
 }
 
 function judging(command: Command): Command {
@@ -210,6 +216,23 @@ Examples:
   )
     .option('--force', 'write over a file that is there')
     .action(async (passage, file, options) => (await import('./convert.ts')).convert(passage, file, options));
+
+  settling(
+    spanning(
+      program
+        .command('sheet <passage>')
+        .description('write its drills out on paper: PDF, SVG, MusicXML, text'),
+    ).option(TEMPO, SLOW_TEMPO),
+  )
+    .option('--drills <names>', 'the drills on it, in order', 'landings,switchback,widening')
+    .option('--goal <bpm>', 'the last tempo to tick off (default: the goal of the passage)')
+    .option('--out <file>', 'ends in .pdf, .svg or .musicxml (default: the title and .pdf)')
+    .option('--text', 'print it as text instead')
+    .addOption(new Option('--paper <size>', 'of the pages').choices(['a4', 'letter']).default('a4'))
+    .option('--footer <text>', 'a line at the foot of each page')
+    .option('--yes', 'also when it has more than 40 pages')
+    .option('--force', 'write over a file that is there')
+    .action(async (passage, options) => (await import('./sheet.ts')).sheet(passage, options));
 
   program
     .command('capture')

@@ -46,7 +46,8 @@ export function planSteps(span: Span, options: DrillOptions): PlannedStep[] {
   });
 }
 
-function readSettings(
+/** What the drills are told, from the options. */
+export function readSettings(
   span: Span,
   drills: readonly Drill[],
   options: DrillOptions,

@@ -1,31 +1,63 @@
 // A drill's steps laid end to end as one passage, for printing: each step begins in a bar of its own, at its own place
-// in it, rests fill the bars, and the step's name stands over it as a mark. A landing is written as long as it is
-// held. Steps that keep the beat bring their own bars along (a step over a change of meter keeps both meters); free
+// in it, rests fill the bars, and its name or number stands over it as a mark. A landing is written as long as it is
+// held, or with its own value where the page says otherwise that it is held. Steps that keep the beat bring their own bars along (a step over a change of meter keeps both meters); free
 // steps are barred from their first note in the meter of the passage's start.
 
+import { type Annotation, shifted } from '../music/annotation.ts';
 import { type Bar, barTicks } from '../music/meter.ts';
-import type { Onset } from '../music/onset.ts';
+import type { Note, Onset } from '../music/onset.ts';
 import type { KeyChange, Passage, RehearsalMark, TempoChange } from '../music/passage.ts';
 import { beatTicksAt } from '../music/span.ts';
 import type { Tempo } from '../music/tempo.ts';
 import { onsetsOfAll, type Step } from './step.ts';
 
-/** `passage` is the one that the steps were made from. No steps give a passage without onsets. */
+export interface LaidStep {
+  readonly step: Step;
+  /** What stands over it; absent: its name. */
+  readonly mark?: string;
+  /** Ticks as the step's onsets have them. */
+  readonly annotations?: readonly Annotation[];
+}
+
+export interface LayingOut {
+  /** Absent: the passage's. */
+  readonly title?: string;
+  readonly landings: 'as held' | 'as written';
+}
+
+/** Every step under its name, landings as long as they are held: as it sounds. */
 export function stepsPassage(steps: readonly Step[], passage: Passage, title = passage.title): Passage {
+  return layEndToEnd(
+    steps.map((step) => ({ step })),
+    passage,
+    { title, landings: 'as held' },
+  );
+}
+
+/** `passage` is the one that the steps were made from. No steps give a passage without onsets. */
+export function layEndToEnd(
+  steps: readonly LaidStep[],
+  passage: Passage,
+  { title = passage.title, landings }: LayingOut,
+): Passage {
   const bars: Bar[] = [];
   const onsets: Onset[] = [];
   const rehearsalMarks: RehearsalMark[] = [];
+  const annotations: Annotation[] = [];
   const tempoChanges: TempoChange[] = [];
   const keys: KeyChange[] = [];
   let tempo: Tempo | undefined;
-  for (const step of steps) {
+  for (const laid of steps) {
+    const { step } = laid;
     const start = endOf(bars);
-    const own = barsOfStep(step, passage);
+    const printed = landings === 'as held' ? heldOnsets(step, passage) : onsetsOfAll(step);
+    const own = barsOfStep(step, passage, printed);
     const shift = start - own.fromTick;
     for (const bar of own.bars) {
       bars.push({ ...bar, number: bars.length + 1, startTick: bar.startTick + shift });
     }
-    rehearsalMarks.push({ tick: start, text: step.run.name });
+    rehearsalMarks.push({ tick: start, text: laid.mark ?? step.run.name });
+    for (const one of laid.annotations ?? []) annotations.push(shifted(one, shift));
     for (const key of keysOfStep(step, passage, own)) {
       const last = keys.at(-1);
       if (last?.fifths !== key.fifths || last.mode !== key.mode)
@@ -35,7 +67,7 @@ export function stepsPassage(steps: readonly Step[], passage: Passage, title = p
       tempoChanges.push({ tick: start, tempo: step.run.tempo });
     }
     tempo = step.run.tempo;
-    for (const onset of printedOnsets(step, passage)) {
+    for (const onset of withSlursEnded(printed)) {
       onsets.push({ tick: onset.tick + shift, notes: onset.notes });
     }
   }
@@ -43,13 +75,14 @@ export function stepsPassage(steps: readonly Step[], passage: Passage, title = p
     name: passage.name,
     title,
     ...(passage.composer === undefined ? {} : { composer: passage.composer }),
-    tempo: steps[0]?.run.tempo ?? passage.tempo,
+    tempo: steps[0]?.step.run.tempo ?? passage.tempo,
     keys: keys.length > 0 ? keys : passage.keys.slice(0, 1),
     tempoChanges,
     bars: bars.length > 0 ? bars : passage.bars.slice(0, 1),
     parts: passage.parts,
     rehearsalMarks,
     onsets,
+    ...(annotations.length > 0 ? { annotations } : {}),
     endTick: endOf(bars.length > 0 ? bars : passage.bars.slice(0, 1)),
   };
 }
@@ -66,8 +99,8 @@ interface StepBars {
 }
 
 /** Whole bars around the step and its hold; a pickup becomes a whole bar, so that places in the bar stay. */
-function barsOfStep(step: Step, passage: Passage): StepBars {
-  const endTick = soundingEnd(step, passage);
+function barsOfStep(step: Step, passage: Passage, printed: readonly Onset[]): StepBars {
+  const endTick = soundingEnd(step, printed);
   const source =
     step.run.pulse === 'click' ? passage.bars.findIndex((bar) => endOf([bar]) > step.run.startTick) : 0;
   let model = passage.bars[Math.max(0, source)] ?? passage.bars.at(-1)!;
@@ -104,16 +137,16 @@ function landingTicks(step: Step, passage: Passage): number {
   return step.run.holdBeats * beatTicksAt(passage, step.run.stopTick);
 }
 
-function soundingEnd(step: Step, passage: Passage): number {
+function soundingEnd(step: Step, printed: readonly Onset[]): number {
   let end = step.run.stopTick + 1;
-  for (const onset of printedOnsets(step, passage)) {
+  for (const onset of printed) {
     for (const note of onset.notes) end = Math.max(end, onset.tick + note.durationTicks);
   }
   return end;
 }
 
 /** Steps may cut a note short by the next onset; a landing lasts as long as it is held. */
-function printedOnsets(step: Step, passage: Passage): Onset[] {
+function heldOnsets(step: Step, passage: Passage): Onset[] {
   const onsets = onsetsOfAll(step);
   return onsets.map(({ tick, notes }, i) => {
     const isLanding = step.run.landing && i === onsets.length - 1;
@@ -125,6 +158,17 @@ function printedOnsets(step: Step, passage: Passage): Onset[] {
         : notes,
     };
   });
+}
+
+/** A slur that goes on in the music ends with the step. */
+function withSlursEnded(onsets: readonly Onset[]): readonly Onset[] {
+  return onsets.map((onset, i) =>
+    i === onsets.length - 1 ? { ...onset, notes: unslurred(onset.notes) } : onset,
+  );
+}
+
+export function unslurred(notes: readonly Note[]): Note[] {
+  return notes.map(({ slurred: _, ...note }) => note);
 }
 
 function keysOfStep(step: Step, passage: Passage, own: StepBars): KeyChange[] {

@@ -1,5 +1,6 @@
 // A passage: the stretch of music being worked. Immutable; readers in src/notation make it, drills take spans of it.
 
+import type { Annotation } from './annotation.ts';
 import type { InstrumentName } from './instrument.ts';
 import type { Bar } from './meter.ts';
 import type { Onset } from './onset.ts';
@@ -48,4 +49,6 @@ export interface Passage {
   /** By tick; onsets of all parts merged; numbered from 1 in everything a player sees. */
   readonly onsets: readonly Onset[];
   readonly endTick: number;
+  /** What is written for the reader beside the notes; drills put it there for sheets. */
+  readonly annotations?: readonly Annotation[];
 }

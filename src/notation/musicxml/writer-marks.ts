@@ -1,5 +1,6 @@
 // Attributes, tempo and rehearsal marks in MusicXML.
 
+import type { Annotation } from '../../music/annotation.ts';
 import { isSameMeter } from '../../music/meter.ts';
 import type { Passage } from '../../music/passage.ts';
 import type { Tempo } from '../../music/tempo.ts';
@@ -55,7 +56,7 @@ function transposeXml(semitones: number): string {
   return `<transpose><diatonic>${diatonic}</diatonic><chromatic>${chromatic}</chromatic>${octave}</transpose>`;
 }
 
-/** Tempo and rehearsal marks at a tick, each a <direction>. */
+/** Tempo marks, rehearsal marks and annotations at a tick, each a <direction>. */
 export function directionsXml(passage: Passage, tick: number): string {
   const marks = passage.rehearsalMarks
     .filter((mark) => mark.tick === tick)
@@ -63,7 +64,19 @@ export function directionsXml(passage: Passage, tick: number): string {
   const tempo =
     tick === 0 ? passage.tempo : passage.tempoChanges.find((change) => change.tick === tick)?.tempo;
   if (tempo) marks.push(tempoXml(tempo));
+  for (const annotation of passage.annotations ?? []) marks.push(...annotationXml(annotation, tick));
   return marks.map((mark) => `      <direction placement="above">${mark}</direction>\n`).join('');
+}
+
+function annotationXml(annotation: Annotation, tick: number): string[] {
+  const words = (text: string) => `<direction-type><words>${escapeXml(text)}</words></direction-type>`;
+  const bracket = (type: 'start' | 'stop') =>
+    `<direction-type><bracket type="${type}" number="1" line-end="down" line-type="solid"/></direction-type>`;
+  if (annotation.kind === 'text' && annotation.tick === tick) return [words(annotation.text)];
+  if (annotation.kind !== 'bracket') return [];
+  if (annotation.endTick === tick) return [bracket('stop')];
+  if (annotation.tick !== tick) return [];
+  return [...(annotation.text === '' ? [] : [words(annotation.text)]), bracket('start')];
 }
 
 function tempoXml({ bpm, beatTicks }: Tempo): string {

@@ -10,6 +10,7 @@ import { partFifths, type WrittenEvent, type WrittenVoice } from '../written/voi
 import { type BeamMark, beamsOf } from './beams.ts';
 import { type NoteValue, splitIntoValues } from './note-values.ts';
 import { directionsXml, keyXml } from './writer-marks.ts';
+import { escapeXml } from './xml-text.ts';
 
 const ORNAMENTS: Record<Exclude<Ornament, 'grace'>, string> = {
   trill: '<trill-mark/>',
@@ -91,7 +92,9 @@ export class VoiceXml {
       })),
       beats,
     );
-    return pieces.map((piece, i) => this.marks(piece, bar.startTick) + this.piece(piece, beams[i]!)).join('');
+    return pieces
+      .map((piece, i) => this.marks(piece, bar.startTick) + this.piece(piece, beams[i]!, bar.startTick))
+      .join('');
   }
 
   private marks({ event, first }: Piece, barStart: number): string {
@@ -104,7 +107,7 @@ export class VoiceXml {
     return attributes + (this.voice.part === 0 ? directionsXml(this.passage, tick) : '');
   }
 
-  private piece(piece: Piece, beams: readonly BeamMark[]): string {
+  private piece(piece: Piece, beams: readonly BeamMark[], barStart: number): string {
     const { event, first } = piece;
     const graces = first ? event.graceNotes.map((note) => this.grace(note)).join('') : '';
     if (event.notes.length === 0) {
@@ -112,6 +115,8 @@ export class VoiceXml {
       return `${graces}      <note>${inside}${notations(tupletXml(piece))}</note>\n`;
     }
     const slur = first ? this.slur(event) : '';
+    const under =
+      first && this.leads && this.voice.part === 0 ? underXml(this.passage, barStart + event.offset) : '';
     const notes = event.notes.map(({ note, tiedFrom, tiedTo }, i) => {
       const from = tiedFrom || !first;
       const to = tiedTo || !piece.last;
@@ -126,7 +131,8 @@ export class VoiceXml {
         struck ? marksXml(note) : '',
       ].join('');
       const head = `${i > 0 ? '<chord/>' : ''}${pitchXml(note.spelling)}${this.durationXml(piece.ticks)}${ties}`;
-      return `      <note>${head}${this.seat(valueXml(piece, accidental), beam)}${notations(marks)}</note>\n`;
+      const lyric = i === 0 && struck ? under : '';
+      return `      <note>${head}${this.seat(valueXml(piece, accidental), beam)}${notations(marks)}${lyric}</note>\n`;
     });
     return graces + notes.join('');
   }
@@ -211,6 +217,17 @@ function marksXml(note: Note): string {
   const marks = articulations.map((a) => (a === 'fermata' ? '' : ARTICULATIONS[a])).join('');
   const fermata = articulations.includes('fermata') ? '<fermata/>' : '';
   return `${ornaments}${marks === '' ? '' : `<articulations>${marks}</articulations>`}${fermata}`;
+}
+
+/** What stands under a note: written as a lyric, which every program sets right under it. */
+function underXml({ annotations = [] }: Passage, tick: number): string {
+  return annotations
+    .flatMap((one) => (one.kind === 'under' && one.tick === tick ? [one.text] : []))
+    .map(
+      (text, i) =>
+        `<lyric number="${i + 1}"><syllabic>single</syllabic><text>${escapeXml(text)}</text></lyric>`,
+    )
+    .join('');
 }
 
 function notations(marks: string): string {

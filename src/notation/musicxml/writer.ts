@@ -51,6 +51,7 @@ function measures(passage: Passage, voices: readonly WrittenVoice[], divisions: 
           : '';
       return [
         `    <measure number="${bar.number}"${implicit}>\n`,
+        startsSystem(passage, bar.startTick) ? '      <print new-system="yes"/>\n' : '',
         attributesXml(passage, voices, i, divisions),
         writers.map((writer) => writer.measure(i)).join(backup),
         style ? `      <barline location="right"><bar-style>${style}</bar-style></barline>\n` : '',
@@ -58,6 +59,10 @@ function measures(passage: Passage, voices: readonly WrittenVoice[], divisions: 
       ].join('');
     })
     .join('');
+}
+
+function startsSystem({ annotations = [] }: Passage, tick: number): boolean {
+  return tick > 0 && annotations.some((one) => one.kind === 'new-system' && one.tick === tick);
 }
 
 /** The fewest divisions of a quarter in which every length is whole; at most 10,080. */

@@ -1,4 +1,4 @@
-// verovio comes without types: what the tests use of it.
+// verovio comes without types: what is used of it here and in tests.
 
 declare module 'verovio/wasm' {
   const create: () => Promise<unknown>;
@@ -6,10 +6,14 @@ declare module 'verovio/wasm' {
 }
 
 declare module 'verovio/esm' {
+  export const LOG_OFF: number;
+  export function enableLog(level: number, module: unknown): void;
   export class VerovioToolkit {
     constructor(module: unknown);
     setOptions(options: Readonly<Record<string, unknown>>): void;
     loadData(score: string): boolean | number;
+    getPageCount(): number;
+    renderToSVG(page: number): string;
     renderToMIDI(): string;
   }
 }

@@ -1,0 +1,153 @@
+// `fettle sheet`: a passage's drills written out on paper, by the ending of the file, or as text.
+
+import { existsSync } from 'node:fs';
+import { extname } from 'node:path';
+import { readDrillNames } from '../drills/settings-text.ts';
+import { hardestFirst } from '../fingering/demand.ts';
+import { passagePlan } from '../fingering/passage-plan.ts';
+import { INSTRUMENTS } from '../music/instrument.ts';
+import { spellingName } from '../music/pitch.ts';
+import type { Span } from '../music/span.ts';
+import type { EngravedSystem } from '../ports/engraver.ts';
+import { layOut, type SheetBlock, systemWidthPt } from '../sheet/lay-out.ts';
+import { makeSheet, sheetMusic } from '../sheet/make-sheet.ts';
+import { PAPER, type PaperName } from '../sheet/page.ts';
+import type { Sheet } from '../sheet/sheet.ts';
+import { svgPage } from '../sheet/svg-page.ts';
+import { sheetText } from '../sheet/text-sheet.ts';
+import { changeWords, fingeringMark } from '../wording/fingering.ts';
+import { writeWhole } from './convert.ts';
+import { tempoBpm } from './number-argument.ts';
+import { loadSpan } from './passage-argument.ts';
+import { print } from './print.ts';
+import type { DrillOptions } from './session-options.ts';
+import { readSettings } from './session-setup.ts';
+import { need, usage } from './usage-problem.ts';
+
+export interface SheetOptions extends Omit<DrillOptions, 'drill'> {
+  readonly drills: string;
+  readonly goal?: string;
+  readonly out?: string;
+  readonly text?: boolean;
+  readonly paper: string;
+  readonly footer?: string;
+  readonly force?: boolean;
+  readonly yes?: boolean;
+}
+
+/** More pages than this are asked for twice. */
+const MOST_PAGES = 40;
+/** Bars of music on a page, about: enough to say beforehand that a sheet will be long. */
+const BARS_PER_PAGE = 30;
+
+const ENDINGS = ['.pdf', '.svg', '.musicxml', '.xml'];
+
+export async function sheet(argument: string, options: SheetOptions): Promise<void> {
+  const span = await loadSpan(argument, options);
+  const made = need(makeSheet(span, wishesFor(span, options)));
+  if (options.text) {
+    for (const line of sheetText(made)) print(line);
+    return;
+  }
+  const path = options.out ?? `${span.passage.title.toLowerCase().replace(/[^\p{L}\p{N}]+/gu, '-')}.pdf`;
+  const ending = extname(path).toLowerCase();
+  if (!ENDINGS.includes(ending)) {
+    throw usage(
+      'sheet.form',
+      `Cannot write the sheet as "${path}": its ending names no form`,
+      `Known: ${ENDINGS.join(', ')}; --text prints it here.`,
+    );
+  }
+  if (existsSync(path) && !options.force) {
+    throw usage(
+      'sheet.exists',
+      `Cannot write "${path}": there is such a file already`,
+      '--force writes over it.',
+    );
+  }
+  const bars = made.sections.reduce((sum, { music }) => sum + music.bars.length, 0);
+  if (bars > MOST_PAGES * BARS_PER_PAGE && !options.yes) {
+    throw usage(
+      'sheet.long',
+      `Cannot write the sheet unasked: it has ${bars} bars, more than ${MOST_PAGES} pages`,
+      'Choose a shorter span with --bars, or say --yes.',
+    );
+  }
+  const { writeMusicXml } = await import('../notation/musicxml/writer.ts');
+  if (ending === '.musicxml' || ending === '.xml') {
+    writeWhole(path, writeMusicXml(sheetMusic(made)));
+    print(`Wrote ${made.sections.length} sections in ${bars} bars to ${path}`);
+    return;
+  }
+  const paper = readPaper(options.paper);
+  const pages = layOut(made, await engraved(made, writeMusicXml, systemWidthPt(paper)), paper);
+  if (ending === '.svg') {
+    pages.forEach((page, i) => {
+      writeWhole(i === 0 ? path : `${path.slice(0, -ending.length)}-${i + 1}${ending}`, svgPage(page));
+    });
+  } else {
+    const { pdfOf } = await import('../devices/pdf-pages.ts');
+    writeWhole(path, await pdfOf(pages, made.title));
+  }
+  print(`Wrote ${pages.length === 1 ? 'a page' : `${pages.length} pages`} to ${path}`);
+}
+
+function wishesFor(span: Span, options: SheetOptions) {
+  const drills = need(readDrillNames(options.drills));
+  const { click: _, ...settings } = readSettings(span, drills, options);
+  const { passage } = span;
+  const plan = fingeringOf(span);
+  const goalBpm = options.goal === undefined ? passage.tempo.bpm : tempoBpm(options.goal);
+  const instrument = INSTRUMENTS[passage.parts[0]?.instrument ?? 'keyboard'].name;
+  return {
+    drills: drills.map(({ name }) => name),
+    settings: settings.snags || !plan?.snag ? settings : { ...settings, snags: [plan.snag.onset] },
+    ...(settings.snags || !plan?.snag ? {} : { snagWords: plan.snag.words }),
+    ...(plan ? { marks: plan.marks } : {}),
+    goalBpm,
+    subtitle: [`${instrument}, to be ${goalBpm} a minute`, passage.composer ?? ''] as const,
+    ...(options.footer === undefined ? {} : { footer: options.footer }),
+  };
+}
+
+/** What the fingers will find hard, where the instrument has a table: the hardest change is the snag that is foreseen. */
+function fingeringOf({ passage, first, last }: Span) {
+  const plans = passagePlan(passage);
+  const plan = plans.ok ? plans.value[0] : undefined;
+  if (!plan) return undefined;
+  const numberOf = (note: number) => plan.notes[note]!.onset + 1;
+  const marks = new Map(
+    plan.decisions.map(({ note, fingering }) => [numberOf(note), fingeringMark(fingering)] as const),
+  );
+  const hardest = hardestFirst(plan.demands).find(
+    ({ note }) =>
+      numberOf(note - 1) >= first && numberOf(note) <= last && numberOf(note) - numberOf(note - 1) === 1,
+  );
+  if (!hardest) return { marks };
+  const [from, to] = [hardest.note - 1, hardest.note].map((note) => spellingName(plan.notes[note]!.spelling));
+  const words = `The snag is foreseen from the fingers, not heard: ${from} to ${to}, ${changeWords(hardest.change)}.`;
+  return { marks, snag: { onset: numberOf(hardest.note - 1), words } };
+}
+
+function readPaper(text: string): PaperName {
+  if (Object.hasOwn(PAPER, text)) return text as PaperName;
+  throw usage('option.paper', `Cannot use the paper "${text}": ${Object.keys(PAPER).join(' or ')} is needed`);
+}
+
+async function engraved(
+  { sections }: Sheet,
+  writeMusicXml: (music: Sheet['sections'][number]['music']) => string,
+  widthPt: number,
+): Promise<SheetBlock[]> {
+  const { openEngraver } = await import('../devices/verovio-engraver.ts');
+  const engraver = need(await openEngraver());
+  const blocks: SheetBlock[] = [];
+  for (const { heading, words, rungsBpm, music } of sections) {
+    // One part alone needs no name before its staff: the sheet's title line has it.
+    const [only, ...others] = music.parts;
+    const shown = others.length > 0 ? music : { ...music, parts: [{ ...only!, name: '' }] };
+    const systems: readonly EngravedSystem[] = await engraver.engrave(writeMusicXml(shown), { widthPt });
+    blocks.push({ heading, words, boxes: rungsBpm.map(String), systems });
+  }
+  return blocks;
+}

@@ -1,0 +1,142 @@
+import fc from 'fast-check';
+import { parse } from 'musicxml-io';
+import { describe, expect, it } from 'vitest';
+import { findDrill } from '../../src/drills/catalogue.ts';
+import { onsetsOfAll } from '../../src/drills/step.ts';
+import { INSTRUMENTS } from '../../src/music/instrument.ts';
+import type { Passage } from '../../src/music/passage.ts';
+import { spellingName, spellingToPitch } from '../../src/music/pitch.ts';
+import { type Span, wholeSpan } from '../../src/music/span.ts';
+import { readMusicXml } from '../../src/notation/musicxml/reader.ts';
+import { writeMusicXml } from '../../src/notation/musicxml/writer.ts';
+import { makeSheet, sheetMusic } from '../../src/sheet/make-sheet.ts';
+import type { Sheet } from '../../src/sheet/sheet.ts';
+import { sheetText } from '../../src/sheet/text-sheet.ts';
+import { arbitrarySnag } from '../drills/arbitrary-passage.ts';
+import { line } from '../drills/line.ts';
+import { value } from '../drills/made.ts';
+import { sample } from '../sample.ts';
+
+const DRILLS = ['landings', 'switchback', 'widening', 'tenuto', 'chain', 'through'];
+
+function sheetOf(span: Span, drills: readonly string[], snag: number): Sheet {
+  const { tempo } = span.passage;
+  return value(
+    makeSheet(span, {
+      drills,
+      settings: { tempo, snags: [snag] },
+      goalBpm: tempo.bpm,
+      subtitle: ['', ''],
+    }),
+  );
+}
+
+/** Sounding pitches in order, grace notes left out. */
+function pitches(onsets: Passage['onsets']): number[][] {
+  return onsets.map(({ notes }) => notes.filter((n) => n.ornament !== 'grace').map((n) => n.pitch));
+}
+
+function section(sheet: Sheet, heading: string): Passage {
+  return sheet.sections.find((one) => one.heading === heading)!.music;
+}
+
+function marked(music: Passage, mark: 'fermata' | 'tenuto'): string[] {
+  return music.onsets.flatMap(({ notes }) =>
+    notes.filter((n) => n.articulations?.includes(mark)).map((n) => spellingName(n.spelling)),
+  );
+}
+
+describe('a sheet', () => {
+  const scale = wholeSpan(line('C4 D4 E4 F4 G4 A4 B4 C5'));
+
+  it('has a fermata where each run stops, on the written value of the note', () => {
+    const music = section(sheetOf(scale, ['landings'], 3), 'Landings');
+    const steps = value(value(findDrill('landings')).makeSteps(scale, { tempo: scale.passage.tempo }));
+    const stops = steps.map((step) => spellingName(onsetsOfAll(step).at(-1)!.notes[0]!.spelling));
+    expect(marked(music, 'fermata')).toEqual(stops);
+    const longest = Math.max(...scale.passage.onsets.map(({ notes }) => notes[0]!.durationTicks));
+    expect(Math.max(...music.onsets.map(({ notes }) => notes[0]!.durationTicks))).toBeLessThanOrEqual(
+      longest,
+    );
+  });
+
+  it('numbers the notes of a switchback, the turning note once', () => {
+    const music = section(sheetOf({ ...scale, last: 4 }, ['switchback'], 2), 'Switchback');
+    const numbers = music.annotations!.flatMap((one) => (one.kind === 'under' ? [one.text] : []));
+    expect(numbers.join(' ')).toBe('1 2 1 1 2 3 2 1 1 2 3 4 3 2 1');
+  });
+
+  it('leaves the leaned note its written value and marks it', () => {
+    const music = section(sheetOf(scale, ['tenuto'], 3), 'Tenuto');
+    // Three of the four steps lean.
+    expect(marked(music, 'tenuto')).toEqual(['E4', 'E4', 'E4']);
+    const written = new Set(scale.passage.onsets.map(({ notes }) => notes[0]!.durationTicks));
+    for (const { notes } of music.onsets) expect(written).toContain(notes[0]!.durationTicks);
+  });
+
+  it('brackets the snag in the passage and in every window', () => {
+    const sheet = sheetOf(scale, ['widening'], 3);
+    const windows = section(sheet, 'Widening');
+    for (const music of [sheet.sections[0]!.music, windows]) {
+      const brackets = music.annotations!.filter((one) => one.kind === 'bracket');
+      expect(brackets).toHaveLength(Math.max(1, music.rehearsalMarks.length));
+      for (const one of brackets) {
+        const name = (tick: number) =>
+          spellingName(music.onsets.find((onset) => onset.tick === tick)!.notes[0]!.spelling);
+        expect([name(one.tick), name(one.endTick)]).toEqual(['E4', 'F4']);
+      }
+    }
+  });
+
+  it('says all of it as text', () => {
+    const lines = sheetText(sheetOf({ ...scale, last: 4 }, ['landings', 'widening'], 2));
+    expect(lines).toContain('LANDINGS');
+    expect(lines).toContain('  1  (D4 E4)');
+    expect(lines.some((text) => text.endsWith('^'))).toBe(true);
+    for (const text of lines) expect(text.length).toBeLessThanOrEqual(78);
+  });
+
+  it('has the notes of the steps, as MusicXML too, and its bars add up', async () => {
+    await fc.assert(
+      fc.asyncProperty(
+        arbitrarySnag({ maxOnsets: 12 }),
+        fc.constantFrom(...DRILLS),
+        async ({ span, snag }, drill) => {
+          const made = makeSheet(span, {
+            drills: [drill],
+            settings: { tempo: span.passage.tempo, snags: [snag] },
+            goalBpm: span.passage.tempo.bpm,
+            subtitle: ['', ''],
+          });
+          const steps = value(findDrill(drill)).makeSteps(span, { tempo: span.passage.tempo, snags: [snag] });
+          if (!made.ok || !steps.ok) return;
+          const expected = steps.value.flatMap((step) => pitches(onsetsOfAll(step)));
+          expect(pitches(made.value.sections[1]!.music.onsets)).toEqual(expected);
+
+          const whole = sheetMusic(made.value);
+          const xml = writeMusicXml(whole);
+          const read = await readMusicXml(xml, 'sheet.musicxml');
+          expect(read.issues.filter(({ severity }) => severity === 'error')).toEqual([]);
+          expect(pitches(read.passage!.onsets)).toEqual(pitches(whole.onsets));
+          expect(read.passage!.onsets.map(({ tick }) => tick)).toEqual(whole.onsets.map(({ tick }) => tick));
+          // What is read is what is written for the instrument.
+          const { transposition } = INSTRUMENTS[whole.parts[0]!.instrument];
+          for (const { notes } of whole.onsets)
+            for (const n of notes) expect(spellingToPitch(n.spelling)).toBe(n.pitch - transposition);
+        },
+      ),
+      { numRuns: sample(200, 40) },
+    );
+  });
+
+  // musicxml-io 0.9.6 (MIT, development only): an independent reader of MusicXML.
+  it('is read by another program with as many bars and notes', () => {
+    const whole = sheetMusic(sheetOf(scale, DRILLS, 3));
+    const score = parse(writeMusicXml(whole));
+    const bars = score.parts[0]!.measures;
+    expect(bars).toHaveLength(whole.bars.length);
+    const notes = bars.flatMap((bar) => bar.entries.filter((one) => one.type === 'note'));
+    const struck = notes.filter((n) => n.pitch && !n.tie && !(n.ties ?? []).some((t) => t.type === 'stop'));
+    expect(struck.length).toBe(whole.onsets.length);
+  });
+});
