@@ -1,7 +1,7 @@
 // Single notes of a capture put right by hand: "5 D#4" another note, "5 F4+A4" a chord, "5 1/8" another length, "5 other"
 // the other likely place, "5 -" left out. Onsets are numbered from 1, names are as the player reads them.
 
-import { INSTRUMENTS, type InstrumentName } from '../music/instrument.ts';
+import { INSTRUMENTS, type InstrumentName, playsChords } from '../music/instrument.ts';
 import type { Passage } from '../music/passage.ts';
 import { readSpelling, type Spelling, spellingToPitch } from '../music/pitch.ts';
 import { TICKS_PER_WHOLE } from '../music/ticks.ts';
@@ -61,7 +61,7 @@ function fixWord(draft: Draft, index: number, word: string, instrument: Instrume
     return ok(draft.toSpliced(index, 1));
   }
   if (word === 'other') return takeOtherPlace(draft, index);
-  if (/^\d+(\/\d+)?$/.test(word)) return changeLength(draft, index, word, instrument !== 'keyboard');
+  if (/^\d+(\/\d+)?$/.test(word)) return changeLength(draft, index, word, !playsChords(instrument));
   const spellings: Spelling[] = [];
   for (const name of word.split('+')) {
     const spelling = readSpelling(name);

@@ -31,6 +31,11 @@ export async function loadPassage(argument: string, options: PassageOptions): Pr
       exitStatus: EXIT.unreadable,
     });
   }
+  if (options.instrument === undefined) {
+    for (const { code, message } of reading.issues) {
+      if (code.startsWith('instrument.')) console.error(`! ${message}`);
+    }
+  }
   // A MIDI file says what sounds; the other forms say what is written.
   const kept = /\.(mid|midi|smf)$/i.test(argument) ? 'sounding' : 'written';
   return withInstrument(withPart(reading.passage, options), options.instrument, kept);

@@ -1,43 +1,109 @@
-// Which instrument a part is for, from what a file says: its name and how far it sounds from what is written.
+// Which instrument a part is for, from what a file says: its name and how far it sounds from what is written. What is not
+// known is told, with the question which one it is, and never taken for another.
 
-import { INSTRUMENT_NAMES, INSTRUMENTS, type InstrumentName } from '../../music/instrument.ts';
+import {
+  INSTRUMENT_NAMES,
+  INSTRUMENTS,
+  type InstrumentName,
+  isInstrumentName,
+  plainInstrument,
+} from '../../music/instrument.ts';
+
+const BB = '\\b(b[ -]?flat|b[b♭]{1,2})';
+const EB = '\\b(e[ -]?flat|e[b♭]{1,2}|es)';
+const SAX = 's(ax|axophone|axofon|axophon|assofono)\\b';
 
 /** Words of part names, in the order tried: the longer before the shorter that it contains. */
-const NAMES: readonly [words: RegExp, instrument: InstrumentName][] = [
-  [/bass\s*clarinet/, 'bass-clarinet'],
-  [/(clarinet.*\bin a\b|\ba clarinet)/, 'clarinet-a'],
-  [/(clarinet.*\b(e\s*flat|e[b♭])|\b(e\s*flat|e[b♭])\s*clarinet)/, 'clarinet-eb'],
-  [/clarinet/, 'clarinet'],
-  [/soprano\s*sax/, 'soprano-sax'],
-  [/alto\s*sax/, 'alto-sax'],
-  [/tenor\s*sax/, 'tenor-sax'],
-  [/bari(tone)?\s*sax/, 'baritone-sax'],
-  [/(descant|soprano)\s*recorder/, 'descant-recorder'],
-  [/(treble|alto)\s*recorder/, 'treble-recorder'],
-  [/tenor\s*recorder/, 'tenor-recorder'],
-  [/bass\s*recorder/, 'bass-recorder'],
-  [/piccolo/, 'piccolo'],
-  [/flute/, 'flute'],
-  [/(english|cor anglais)/, 'english-horn'],
-  [/oboe/, 'oboe'],
-  [/bassoon/, 'bassoon'],
-  [/trumpet/, 'trumpet'],
-  [/horn/, 'horn'],
-  [/(keyboard|piano|organ|harpsichord)/, 'keyboard'],
+const NAMES: readonly (readonly [words: string, instrument: InstrumentName | 'unknown'])[] = [
+  // Kin of an instrument that is known, which transpose otherwise.
+  ['(piccolo|bass|natural|slide|baroque) (trumpet|cornet)', 'unknown'],
+  ['(contrabass|natural|basset|vienna|wagner|hand) ?(horn|tuba|trombone)', 'unknown'],
+  ['heckelphone|oboe d.amore|bass oboe|baritone oboe|wagnertuba|saxhorn', 'unknown'],
+  ['contrabass (flute|sax)|subcontrabass|great bass', 'unknown'],
+  ['contra[ -]?alto clarinet|(e[b♭]|e[ -]flat) contrabass clarinet', 'contra-alto-clarinet'],
+  ['(contrabass|kontrabass) ?(clarinet|klarinette)', 'contrabass-clarinet'],
+  ['(bass ?clarinet|bassklarinette|clarinetto basso|clarinette basse)', 'bass-clarinet'],
+  ['(alto ?clarinet|altklarinette)', 'alto-clarinet'],
+  [`((clarinet|klarinette).*\\bin a\\b|\\ba (clarinet|klarinette))`, 'clarinet-a'],
+  [`((clarinet|klarinette).*${EB}|${EB}[ -]*(clarinet|klarinette))`, 'clarinet-eb'],
+  ['(clarinet.*\\bin [cdfg]\\b|\\b[cdfg] clarinet)', 'unknown'],
+  ['(clarinet|klarinette|clarinetto)', 'clarinet'],
+  [`sopranino ${SAX}`, 'sopranino-sax'],
+  [`sopra?n[oa]?[ -]*${SAX}`, 'soprano-sax'],
+  [`alto?[ -]*${SAX}`, 'alto-sax'],
+  [`tenor[ -]*${SAX}`, 'tenor-sax'],
+  [`bari(ton[eo]?)?[ -]*${SAX}`, 'baritone-sax'],
+  [`bass[ -]*${SAX}`, 'bass-sax'],
+  [SAX, 'unknown'],
+  ['sopranino ?(recorder|blockflöte)', 'sopranino-recorder'],
+  ['(descant|soprano|sopran) ?(recorder|blockflöte)', 'descant-recorder'],
+  ['(treble|alto|alt) ?(recorder|blockflöte)', 'treble-recorder'],
+  ['tenor ?(recorder|blockflöte)', 'tenor-recorder'],
+  ['bass ?(recorder|blockflöte)', 'bass-recorder'],
+  ['(recorder|blockflöte)', 'unknown'],
+  ['(alto flute|altflöte)', 'alto-flute'],
+  ['(bass flute|bassflöte)', 'bass-flute'],
+  ['pan ?(flute|flöte)', 'unknown'],
+  ['(piccolo|ottavino)', 'piccolo'],
+  ['(flute|flöte|flauto|flûte)', 'flute'],
+  ['(english horn|cor anglais|englischhorn|corno inglese)', 'english-horn'],
+  ['(oboe|hautbois)', 'oboe'],
+  ['(contra|double ?|kontra)(bassoon|fagott|fagotto)', 'contrabassoon'],
+  ['(bassoon|fagott)', 'bassoon'],
+  ['soprano cornet', 'soprano-cornet'],
+  [`(cornet.*${EB}|${EB}[ -]*cornet)`, 'soprano-cornet'],
+  ['(cornet|kornett)', 'cornet'],
+  ['fl[uü]gel ?horn', 'flugelhorn'],
+  [`((trumpet|trompete).*\\bin c\\b|\\bc (trumpet|trompete))`, 'trumpet-c'],
+  [`((trumpet|trompete).*${EB}|${EB}[ -]*(trumpet|trompete))`, 'trumpet-eb'],
+  ['((trumpet|trompete).*\\bin [adefg]\\b|\\b[adefg] (trumpet|trompete))', 'unknown'],
+  ['(trumpet|trompete|tromba|trompette)', 'trumpet'],
+  ['mellophone', 'mellophone'],
+  ['(tenor|alto) ?horn', 'tenor-horn'],
+  ['(baritone ?horn|baritone,? \\(?[bt]\\.? ?c)', 'baritone-horn'],
+  ['(euphonium|eufonio)', 'euphonium'],
+  ['(alto ?trombone|altposaune)', 'alto-trombone'],
+  ['(bass ?trombone|bassposaune)', 'bass-trombone'],
+  ['(trombone|posaune)', 'trombone'],
+  [`((tuba|bass\\b).*${EB}|${EB}[ -]*(tuba|bass)\\b)`, 'eb-bass'],
+  [`(\\bbass\\b.*${BB}|${BB}[ -]*bass\\b)`, 'bb-bass'],
+  ['(tuba|sousaphone|bombardon)', 'tuba'],
+  ['(horn.*\\bin (a|b|bb|c|d|e|eb|g)\\b)', 'unknown'],
+  ['\\b(french )?horn|waldhorn|\\bcorno\\b', 'horn'],
+  ['(violoncello|\\bcello)', 'cello'],
+  ['(violin|fiddle|geige|violon\\b)', 'violin'],
+  ['(viola\\b(?! d)|bratsche)', 'viola'],
+  ['(bass guitar|electric bass|fretless bass|e-bass)', 'bass-guitar'],
+  ['(double ?bass|contrabass|string bass|upright bass|acoustic bass|kontrabass|contrabasso)', 'double-bass'],
+  ['(guitar|gitarre|chitarra)', 'guitar'],
+  ['(harpsichord|cembalo)', 'keyboard'],
+  ['\\b(harp|harfe|arpa)\\b', 'harp'],
+  ['(celesta|celeste)', 'celesta'],
+  ['(glockenspiel|orchestra bells)', 'glockenspiel'],
+  ['xylo(phone|phon)', 'xylophone'],
+  ['vibra(phone|phon)', 'vibraphone'],
+  ['marimba', 'marimba'],
+  ['(tubular bells|chimes|röhrenglocken)', 'tubular-bells'],
+  ['(timpani|kettle ?drums|pauken)', 'timpani'],
+  ['(accordion|akkordeon)', 'accordion'],
+  ['(mouth ?organ|organum|organistrum)', 'unknown'],
+  ['(keyboard|piano(?!la)|pianoforte|organ|orgel|klavier|clavichord)', 'keyboard'],
+];
+const PATTERNS = NAMES.map(([words, instrument]) => [new RegExp(words), instrument] as const);
+
+/** Instruments of one name whose parts are written in several ways: the transposition says which. */
+const WRITTEN_WAYS: readonly (readonly InstrumentName[])[] = [
+  ['clarinet', 'clarinet-a', 'clarinet-eb'],
+  ['euphonium', 'euphonium-bb'],
+  ['baritone-horn', 'baritone-horn-c'],
+  ['trombone', 'trombone-bb'],
+  ['tuba', 'eb-bass', 'bb-bass'],
+  ['trumpet', 'trumpet-eb'],
 ];
 
-/** Instruments for a bare transposition, the commonest of each. */
-const BY_TRANSPOSITION: readonly InstrumentName[] = [
-  'keyboard',
-  'clarinet',
-  'clarinet-a',
-  'clarinet-eb',
-  'alto-sax',
-  'tenor-sax',
-  'baritone-sax',
-  'horn',
-  'piccolo',
-];
+/** Names of a part that name no instrument: an order, a staff, a hand, a line. */
+const NO_INSTRUMENT =
+  /^(the )?(\(?(music|musik|part|parte|staff|voice|stimme|melody|solo|soli|tutti|lead|line|hand|right|left|upper|lower|treble|instrument|track|untitled|new|unnamed|default|accompaniment|accomp|second|first|third|desk|player|p|v|rh|lh|mid[i]?|score|[ivx]+|\d+|[a-h]|clef)\)?[ .,:#_-]*)*\d*$/;
 
 export interface InstrumentChoice {
   readonly instrument: InstrumentName;
@@ -51,7 +117,14 @@ export function instrumentNamed(partName: string): InstrumentName | undefined {
   const exact = INSTRUMENT_NAMES.find(
     (name) => name === text || INSTRUMENTS[name].name.toLowerCase() === text,
   );
-  return exact ?? NAMES.find(([words]) => words.test(text))?.[1];
+  if (exact) return exact;
+  const found = PATTERNS.find(([words]) => words.test(text))?.[1];
+  return found !== undefined && isInstrumentName(found) ? found : undefined;
+}
+
+/** Whether a part's name says what plays it, known here or not. */
+export function namesAnInstrument(partName: string): boolean {
+  return !NO_INSTRUMENT.test(partName.toLowerCase().trim());
 }
 
 /**
@@ -60,21 +133,32 @@ export function instrumentNamed(partName: string): InstrumentName | undefined {
  */
 export function chooseInstrument(partName: string, transposition: number): InstrumentChoice {
   const named = instrumentNamed(partName);
-  if (named && INSTRUMENTS[named].transposition === transposition) return { instrument: named };
-  const fitting = BY_TRANSPOSITION.find((name) => INSTRUMENTS[name].transposition === transposition);
+  const ways = WRITTEN_WAYS.find((names) => names.includes(named!)) ?? (named ? [named] : []);
+  // As it is called, before another way of writing for it.
+  const agreed = [...(named ? [named] : []), ...ways].find(
+    (name) => INSTRUMENTS[name].transposition === transposition,
+  );
+  if (agreed) return { instrument: agreed };
+  const plain = plainInstrument(transposition);
   if (named && transposition === 0) {
     const doubt = `the part is called "${partName}" but nothing in the file says that it transposes: read as sounding as written; choose the instrument with --instrument if it does`;
-    return { instrument: 'keyboard', doubt };
+    return { instrument: 'in-c', doubt };
+  }
+  if (!plain) {
+    const doubt = `no instrument known here sounds ${signed(transposition)} semitones from what is written; say which it is with --instrument`;
+    return { instrument: 'in-c', doubt };
   }
   if (named) {
-    const doubt = `the part is called "${partName}" but sounds ${signed(transposition)} semitones from what is written: taken for ${fitting ? INSTRUMENTS[fitting].name : 'a keyboard'}`;
-    return { instrument: fitting ?? 'keyboard', doubt };
+    const doubt = `the part is called "${partName}" but sounds ${signed(transposition)} semitones from what is written: read as for an ${INSTRUMENTS[plain].name}`;
+    return { instrument: plain, doubt };
   }
-  if (fitting) return { instrument: fitting };
-  return {
-    instrument: 'keyboard',
-    doubt: `no instrument known here sounds ${signed(transposition)} semitones from what is written`,
-  };
+  if (namesAnInstrument(partName)) return { instrument: plain, doubt: unknownInstrument(partName, plain) };
+  return { instrument: transposition === 0 ? 'keyboard' : plain };
+}
+
+/** The question which instrument it is. */
+export function unknownInstrument(called: string, readAs: InstrumentName): string {
+  return `"${called}" is no instrument known here: read as for an ${INSTRUMENTS[readAs].name}; say which it is with --instrument`;
 }
 
 function signed(semitones: number): string {

@@ -1,7 +1,7 @@
 // A draft score from notes of which only the sound is known (a MIDI file, a capture): names as the player of each part
 // reads them in the key of the moment, hands, and every mark in the bar where it stands.
 
-import { INSTRUMENTS } from '../../music/instrument.ts';
+import { INSTRUMENTS, isTwoHanded } from '../../music/instrument.ts';
 import { type Bar, barAt } from '../../music/meter.ts';
 import type { KeyChange, Part, RehearsalMark, TempoChange } from '../../music/passage.ts';
 import { spellPitch } from '../../music/pitch.ts';
@@ -59,7 +59,7 @@ export function draftOf(score: SoundingScore, issues: IssueList): DraftScore {
   draft.place(score.rehearsalMarks, (bar, offset, { text }) => bar.marks.push({ offset, text }));
   parts.forEach((part, index) => {
     const own = score.lines.filter((line) => line.part === index).sort((a, b) => a.staff - b.staff);
-    const split = part.instrument === 'keyboard' && needsHands(own);
+    const split = isTwoHanded(part.instrument) && needsHands(own);
     if (split) {
       const message = `${part.name}: the hands are divided at middle C, the file does not say`;
       issues.warn('midi.hands', message);

@@ -1,11 +1,12 @@
 // The lines of a MIDI file: the notes of one channel of one track, with what the file calls them; and which lines make
-// one part. Program numbers are General MIDI 1 (here from 0, as in the bytes).
+// one part.
 
-import { INSTRUMENTS, type InstrumentName, isInstrumentName } from '../../music/instrument.ts';
+import { type InstrumentName, isInstrumentName, isTwoHanded } from '../../music/instrument.ts';
 import { instrumentNamed } from '../choice/instrument.ts';
 import type { IssueList } from '../reading.ts';
 import type { MidiEvents } from './events.ts';
 import { type FileNote, pairNotes } from './pairing.ts';
+import { areOneFamily, instrumentOfProgram, programOf } from './programs.ts';
 import type { ChosenTracks } from './selection.ts';
 import type { MidiTrack } from './track.ts';
 
@@ -24,29 +25,6 @@ export interface MidiPart {
   readonly name: string;
   readonly instrument: InstrumentName;
   readonly lines: readonly MidiLine[];
-}
-
-/** General MIDI 1 programs of the instruments known here. The clarinet is taken for the one in Bb. */
-const PROGRAMS: Readonly<Record<number, InstrumentName>> = {
-  56: 'trumpet',
-  60: 'horn',
-  64: 'soprano-sax',
-  65: 'alto-sax',
-  66: 'tenor-sax',
-  67: 'baritone-sax',
-  68: 'oboe',
-  69: 'english-horn',
-  70: 'bassoon',
-  71: 'clarinet',
-  72: 'piccolo',
-  73: 'flute',
-};
-
-/** The program that sounds like an instrument. */
-export function programOf(instrument: InstrumentName): number {
-  if (instrument.endsWith('recorder')) return 74;
-  if (instrument.includes('clarinet')) return 71;
-  return Number(Object.keys(PROGRAMS).find((program) => PROGRAMS[Number(program)] === instrument) ?? 0);
 }
 
 const HANDS: readonly (readonly [words: RegExp, staff: number])[] = [
@@ -72,10 +50,10 @@ export function linesOf(chosen: ChosenTracks, issues: IssueList): MidiLine[] {
       const hand = HANDS.find(([words]) => words.test(name));
       lines.push({
         name,
-        instrument: instrumentOf(track, channel, name),
+        instrument: instrumentOf(track, channel, name, issues),
         staff: hand?.[1] ?? 1,
         // Our own writer names the hands wherever there are two.
-        handKnown: hand !== undefined || textOf(track, 'instrument-name') === 'keyboard',
+        handKnown: hand !== undefined || isOwnName(textOf(track, 'instrument-name')),
         notes: notes.filter((n) => n.channel === channel),
         track,
       });
@@ -97,10 +75,7 @@ export function partsOf(lines: readonly MidiLine[]): MidiPart[] {
     const belongs =
       same !== undefined &&
       (bare
-        ? line.instrument === 'keyboard' &&
-          name !== '' &&
-          same.lines.length === 1 &&
-          !same.lines[0]!.handKnown
+        ? isTwoHanded(line.instrument) && name !== '' && same.lines.length === 1 && !same.lines[0]!.handKnown
         : same.lines.every((l) => l.name !== name && comesAfter(line, l)));
     if (belongs) same.lines.push(bare ? { ...line, staff: 2, handKnown: true } : line);
     else parts.push({ name, instrument: line.instrument, lines: [line] });
@@ -134,25 +109,35 @@ export function lineSuffix(hand: 'right' | 'left' | undefined, voice: number | u
   return words.length === 0 ? '' : ` (${words.join(', ')})`;
 }
 
-function instrumentOf(track: MidiTrack, channel: number, name: string): InstrumentName {
+/** Whether it is our own writer's name of an instrument. */
+function isOwnName(said: string | undefined): boolean {
+  return said !== undefined && isInstrumentName(said);
+}
+
+/** What the file says, in words before its program; what is not known is told and asked for. */
+function instrumentOf(track: MidiTrack, channel: number, name: string, issues: IssueList): InstrumentName {
   const said = textOf(track, 'instrument-name');
   if (said !== undefined) {
     if (isInstrumentName(said)) return said;
     const named = instrumentNamed(said);
     if (named) return named;
   }
-  const program = track.events.find((e) => e.type === 'program' && e.channel === channel);
-  const byProgram = program?.type === 'program' ? PROGRAMS[program.program] : undefined;
+  const event = track.events.find((e) => e.type === 'program' && e.channel === channel);
+  // A file without a program is played by General MIDI's first: a piano.
+  const program = event?.type === 'program' ? event.program : 0;
+  const byProgram = instrumentOfProgram(program);
   const byName = instrumentNamed(name);
-  // A name says which clarinet it is; the program only that it is one.
-  if (
-    byName &&
-    INSTRUMENTS[byName] &&
-    (byProgram === undefined || programOf(byName) === programOf(byProgram))
-  ) {
+  // A name says which clarinet it is; the program only that it is one. A piano's program is often no choice at all.
+  if (byName && (byProgram === undefined || program === 0 || areOneFamily(program, programOf(byName)))) {
     return byName;
   }
-  return byProgram ?? 'keyboard';
+  if (byProgram !== undefined) return byProgram;
+  const called = `program ${program + 1}${name === '' ? '' : ` of "${name}"`}`;
+  issues.warn(
+    'instrument.unknown',
+    `Track ${track.number}, ${called}, is no instrument known here: named as it sounds; say which it is with --instrument`,
+  );
+  return 'in-c';
 }
 
 export function textOf(

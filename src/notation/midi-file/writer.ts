@@ -21,9 +21,10 @@ import {
   tempoBytes,
   textBytes,
 } from './bytes-writer.ts';
-import { lineSuffix, programOf } from './lines.ts';
+import { lineSuffix } from './lines.ts';
 import { COMPOSER_TEXT, PICKUP_TEXT, WRITTEN_TEXT } from './marks.ts';
 import { PERCUSSION_CHANNEL } from './pairing.ts';
+import { programOf } from './programs.ts';
 import { GRACE_TICKS } from './written.ts';
 
 /** What most programs use; septuplets, grace notes and finer divisions get our own ticks, which are exact. */

@@ -1,7 +1,7 @@
 // From quantised onsets to a passage: what `fettle capture` shows and saves. Bars of rest before the first note are
 // dropped; a beginning past the middle of its bar is a pickup, one before its first downbeat always.
 
-import { INSTRUMENTS, type InstrumentName } from '../../music/instrument.ts';
+import { INSTRUMENTS, type InstrumentName, playsChords } from '../../music/instrument.ts';
 import { barTicks, beatTicks, type Meter } from '../../music/meter.ts';
 import type { Mode, Passage } from '../../music/passage.ts';
 import type { Tempo } from '../../music/tempo.ts';
@@ -45,7 +45,7 @@ export function passageFromCapture(
   const isPickup = inBar > 0 && (2 * inBar >= whole || barStart < 0);
   const start = isPickup ? barStart + inBar : barStart;
   const pickupTicks = isPickup ? whole - inBar : 0;
-  const monophonic = instrument !== 'keyboard';
+  const monophonic = !playsChords(instrument);
   const notes: SoundingNote[] = onsets.flatMap(({ tick, notes: own }, i) =>
     own.map(({ pitch, durationTicks }) => {
       const next = onsets[i + 1]?.tick ?? Number.POSITIVE_INFINITY;

@@ -301,9 +301,18 @@ describe('instruments', () => {
     expect(passage!.parts[0]).toEqual({ name: 'alto saxophone', instrument: 'alto-sax' });
   });
 
-  it('come for a bare transposition from the commonest that has it', async () => {
-    const { passage } = await abc('c', 'K:C transpose=-2');
-    expect(passage!.parts[0]!.instrument).toBe('clarinet');
+  it('are no more than in their key where only a transposition is given: a cornet is no clarinet', async () => {
+    const { passage, issues } = await abc('c', 'K:C transpose=-2');
+    expect(passage!.parts).toEqual([{ name: 'instrument in Bb', instrument: 'in-bb' }]);
+    expect(issues).toEqual([]);
+  });
+
+  it('that are not known are asked for', async () => {
+    const reading = await abc('c', 'V:1 name="Ophicleide"\nK:C');
+    expect(reading.passage!.parts).toEqual([{ name: 'Ophicleide', instrument: 'in-c' }]);
+    expect(reading.issues.map((i) => i.message)).toEqual([
+      'Instrument in doubt: "Ophicleide" is no instrument known here: read as for an instrument in C; say which it is with --instrument',
+    ]);
   });
 
   it('transpose= wins over our header, which is told', async () => {

@@ -128,7 +128,7 @@ describe('a written MIDI file', () => {
       `4D 54 72 6B 00 00 00 16 00 FF 03 07 43 65 6C 65 73 74 61 00 90 ${pitch} 40 60 ${pitch} 00 00 FF 2F 00`;
     const bytes = fromHex(`4D 54 68 64 00 00 00 06 00 01 00 02 00 60 ${track('48')} ${track('30')}`);
     const { passage } = readMidiFile(bytes, 'hands.mid');
-    expect(passage!.parts).toEqual([{ name: 'Celesta', instrument: 'keyboard' }]);
+    expect(passage!.parts).toEqual([{ name: 'Celesta', instrument: 'celesta' }]);
     expect(passage!.onsets[0]!.notes.map((n) => [n.pitch, n.staff])).toEqual([
       [48, 2],
       [72, 1],
@@ -256,5 +256,31 @@ describe('absurd files', () => {
       'quiet.mid',
     );
     expect(passage!.bars).toHaveLength(1);
+  });
+});
+
+describe('the instrument of a track', () => {
+  const file = (program: string, name: string) => {
+    const text = [...name].map((letter) => letter.charCodeAt(0).toString(16)).join(' ');
+    const title = name === '' ? '' : `00 FF 03 ${name.length.toString(16).padStart(2, '0')} ${text} `;
+    return readMidiFile(trackFile(`${title}00 C0 ${program} 00 90 3C 40 60 3C 00 00 FF 2F 00`), 'f.mid');
+  };
+  it.each([
+    ['3A', '', 'tuba'],
+    ['38', 'Cornet', 'cornet'],
+    ['2B', '', 'double-bass'],
+    ['39', 'Euphonium', 'euphonium'],
+    ['00', 'Oboe', 'oboe'],
+    ['49', 'Trumpet Voluntary', 'flute'],
+  ])('program %s called "%s" is the %s', (program, name, instrument) => {
+    const { passage, issues } = file(program, name);
+    expect(passage!.parts[0]!.instrument).toBe(instrument);
+    expect(issues.map((i) => i.code)).not.toContain('instrument.unknown');
+  });
+
+  it('is asked for where the program means none that is known', () => {
+    const { passage, issues } = file('30', '');
+    expect(passage!.parts[0]!.instrument).toBe('in-c');
+    expect(issues.find((i) => i.code === 'instrument.unknown')!.message).toContain('--instrument');
   });
 });

@@ -38,7 +38,14 @@ describe('the W3C examples', () => {
     ['Baritone Sax', -5, -9, -1, 'baritone-sax', 51],
     ['Horn in F', -4, -7, undefined, 'horn', 65],
     ['Piccolo', 0, 0, 1, 'piccolo', 84],
-    ['', -1, -2, undefined, 'clarinet', 70],
+    ['', -1, -2, undefined, 'in-bb', 70],
+    ['Cornet', -1, -2, undefined, 'cornet', 70],
+    ['Euphonium', -1, -2, -1, 'euphonium-bb', 58],
+    ['Tuba', 0, 0, undefined, 'tuba', 72],
+    ['Bb Bass', -1, -2, -2, 'bb-bass', 46],
+    ['Double Bass', 0, 0, -1, 'double-bass', 60],
+    ['Glockenspiel', 0, 0, 2, 'glockenspiel', 96],
+    ['Basset Horn', -4, -7, undefined, 'in-f', 65],
   ])('written C5 in %s sounds where it should', (name, diatonic, chromatic, octave, instrument, pitch) => {
     const octaveXml = octave === undefined ? '' : `<octave-change>${octave}</octave-change>`;
     const transpose = `<attributes><transpose><diatonic>${diatonic}</diatonic><chromatic>${chromatic}</chromatic>${octaveXml}</transpose></attributes>`;
