@@ -8,7 +8,7 @@ import type { Snag, SnagKind } from './difficulty.ts';
 import { type IntervalFigures, intervalFigures, type SurveyTake } from './interval-figures.ts';
 import { SLIP_WORDS, type SlipCounts, type SlipWord, slipCounts } from './slip-counts.ts';
 
-/** How many snags a passage has before anything is heard: the prior. */
+/** How many snags a passage has before anything is heard: the prior, spread by what the fingers have to do. */
 const EXPECTED_SNAGS = 2;
 
 /** Deviations that a snag may have, shares of the interval; a tenth is where a listener begins to mind. */
@@ -35,23 +35,36 @@ const LEAST_CONFIDENCE = 0.03;
  * The snags, the worst first. Needs two takes or more to tell a habit from an accident; of one it says what it can.
  * @param onsetCount Onsets of the span; takes index them from 0.
  * @param first Number of the span's first onset, 1 or more.
+ * @param foreseen How much likelier than the others each interval is to be a snag (`foreseenWeights`); all alike without.
  */
-export function findSnags(takes: readonly SurveyTake[], onsetCount: number, first = 1): Snag[] {
-  // Where nothing was heard there is only the prior, and that is no finding.
-  const least = Math.max(LEAST_CONFIDENCE, 1.2 * priorOf(onsetCount - 1));
-  return weighIntervals(takes, onsetCount, first)
-    .filter((snag) => snag.confidence >= least)
+export function findSnags(
+  takes: readonly SurveyTake[],
+  onsetCount: number,
+  first = 1,
+  foreseen: readonly number[] = [],
+): Snag[] {
+  return weighIntervals(takes, onsetCount, first, foreseen)
+    .filter(({ confidence, onset }) => {
+      // Where nothing was heard there is only the prior, and that is no finding.
+      const prior = priorOf(onsetCount - 1, foreseen[onset - first]);
+      return confidence >= Math.max(LEAST_CONFIDENCE, 1.2 * prior);
+    })
     .sort((a, b) => b.weight - a.weight || a.onset - b.onset);
 }
 
 /** Every interval with its confidence, in order of the passage. */
-export function weighIntervals(takes: readonly SurveyTake[], onsetCount: number, first = 1): Snag[] {
+export function weighIntervals(
+  takes: readonly SurveyTake[],
+  onsetCount: number,
+  first = 1,
+  foreseen: readonly number[] = [],
+): Snag[] {
   if (takes.length === 0) return [];
   const { intervals } = intervalFigures(takes, onsetCount);
   const counts = slipCounts(takes, intervals);
   const rates = ordinaryRates(counts);
-  const prior = priorOf(intervals.length);
   return intervals.map((figures, i) => {
+    const prior = priorOf(intervals.length, foreseen[i]);
     const slips = counts[i]!;
     const timing = weighTiming(figures);
     const tripping = weighSlips(slips, rates);
@@ -72,8 +85,8 @@ export function weighIntervals(takes: readonly SurveyTake[], onsetCount: number,
   });
 }
 
-function priorOf(intervalCount: number): number {
-  return Math.min(0.3, EXPECTED_SNAGS / Math.max(1, intervalCount));
+function priorOf(intervalCount: number, foreseen = 1): number {
+  return Math.min(0.3, (foreseen * EXPECTED_SNAGS) / Math.max(1, intervalCount));
 }
 
 interface TimingEvidence {

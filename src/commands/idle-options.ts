@@ -12,6 +12,9 @@ const USERS = {
   note: ['switchback'],
 } as const;
 
+/** Drills that work at a snag. */
+export const SNAG_DRILLS: readonly string[] = USERS.snag;
+
 export function refuseIdleDrillOptions(drills: readonly Drill[], options: DrillOptions): void {
   const names = drills.map((drill) => drill.name);
   for (const name of Object.keys(USERS) as (keyof typeof USERS)[]) {

@@ -48,7 +48,10 @@ function drilling(command: Command): Command {
 /** How a drill is made. */
 function settling(command: Command): Command {
   return command
-    .option('--snag <onsets>', 'widening, tenuto: onset number where the bad interval begins; several: 5,9')
+    .option(
+      '--snag <onsets>',
+      'widening, tenuto: onset number where the bad interval begins; several: 5,9 (default: hardest for the fingers)',
+    )
     .option('--every <size>', 'landings, chain: beats a run, 1/2, 1, 2, 4, bar or growing')
     .option('--hold <beats>', 'landings, chain: beats a landing is held')
     .option('--note <value>', 'switchback: the length of its equal notes, 1/8, 1/16, 1/12')
@@ -162,6 +165,7 @@ Examples:
       ),
     ),
   )
+    .option(...KEYWORK)
     .option('--passes <number>', 'clean takes in a row before the next step (default: 3)')
     .option('--ladder <range>', 'climb the tempo ladder on every step: 60-96')
     .option('--up <number>', 'ladder: up after so many clean takes in a row (default: 2)')
@@ -182,6 +186,7 @@ Examples:
     ),
   )
     .option(TEMPO, SLOW_TEMPO)
+    .option(...KEYWORK)
     .option('--takes <number>', 'run-throughs, 2 to 5', '3')
     .option('--fast', 'a model or a recorded take on the simulated clock, as fast as it goes')
     .action(async (passage, options) => (await import('./survey.ts')).survey(passage, options));

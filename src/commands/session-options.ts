@@ -11,6 +11,7 @@ export interface DrillOptions extends PassageOptions {
   readonly note?: string;
   readonly variant?: string;
   readonly pulse?: string;
+  readonly keywork?: string;
 }
 
 export interface SessionOptions extends DrillOptions {

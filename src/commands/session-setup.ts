@@ -1,5 +1,6 @@
 // From the options of `work` and `steps` to a plan of a session.
 
+import { foreseenSnags } from '../coaching/foreseen.ts';
 import { startLadder } from '../coaching/ladder.ts';
 import type { ClickPlacement } from '../drills/click-placement.ts';
 import type { Drill, DrillSettings } from '../drills/drill.ts';
@@ -20,7 +21,9 @@ import type { Span } from '../music/span.ts';
 import { CONTROLS, type Control } from '../session/event.ts';
 import type { InstrumentControls, PlannedStep, SessionPlan } from '../session/plan.ts';
 import { isToleranceName, TOLERANCES, type Tolerance } from '../take/tolerance.ts';
-import { refuseIdleDrillOptions, refuseIdleLadderOptions } from './idle-options.ts';
+import { foreseenSentence } from '../wording/fingering.ts';
+import { refuseIdleDrillOptions, refuseIdleLadderOptions, SNAG_DRILLS } from './idle-options.ts';
+import { readKeywork } from './keywork-argument.ts';
 import { tempoBpm, wholeNumber } from './number-argument.ts';
 import type { DrillOptions, SessionOptions } from './session-options.ts';
 import { need, usage } from './usage-problem.ts';
@@ -61,11 +64,23 @@ export function readSettings(
     tempo: { bpm, beatTicks: passage.tempo.beatTicks },
     ...(options.every === undefined ? {} : { every: need(readEvery(options.every)) }),
     ...(options.hold === undefined ? {} : { hold: need(readHold(options.hold)) }),
-    ...(options.snag === undefined ? {} : { snags: need(readSnags(options.snag)) }),
+    ...snagSettings(span, drills, options),
     ...(options.note === undefined ? {} : { noteTicks: need(readNoteValue(options.note)) }),
     ...(options.variant === undefined ? {} : { variants: need(readVariants(options.variant, drills)) }),
     ...(options.pulse === undefined ? {} : { click: need(readClick(options.pulse)) }),
   };
+}
+
+/** The snags that are named; for a drill that needs one and is told none, the one that the fingers foresee. */
+function snagSettings(
+  span: Span,
+  drills: readonly Drill[],
+  { snag, keywork }: DrillOptions,
+): Pick<DrillSettings, 'snags'> {
+  if (snag !== undefined) return { snags: need(readSnags(snag)) };
+  if (!drills.some(({ name }) => SNAG_DRILLS.includes(name))) return {};
+  const [hardest] = foreseenSnags(span, readKeywork(keywork, span.passage));
+  return hardest ? { snags: [hardest.onset] } : {};
 }
 
 /** A tolerance by name; `steady` without one. */
@@ -76,6 +91,7 @@ export function readTolerance(name = 'steady'): Tolerance {
 
 export function planSession(span: Span, options: SessionOptions): SessionPlan {
   const steps = withLadders(planSteps(span, options), options);
+  const notice = foreseenNotice(span, steps, options);
   return {
     span,
     steps,
@@ -84,7 +100,19 @@ export function planSession(span: Span, options: SessionOptions): SessionPlan {
     players: [options.player ?? 'player'],
     controls: readControls(options, steps),
     quiet: options.quiet ?? false,
+    ...(notice === undefined ? {} : { notice }),
   };
+}
+
+/** Where the snag was chosen for the player: which, and why. */
+function foreseenNotice(
+  span: Span,
+  steps: readonly PlannedStep[],
+  { snag, keywork }: SessionOptions,
+): string | undefined {
+  const chosen = steps.find(({ settings }) => settings.snags !== undefined)?.settings.snags;
+  if (snag !== undefined || chosen === undefined) return undefined;
+  return foreseenSentence(foreseenSnags(span, readKeywork(keywork, span.passage)).slice(0, 1), span);
 }
 
 /** "60-96": every step climbs a ladder of its own from the first tempo to the second. */

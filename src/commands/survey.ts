@@ -1,13 +1,16 @@
 // `fettle survey`: a few run-throughs of the whole span, the player not stopped, and then where the trouble is.
 
 import { diagnose } from '../coaching/diagnosis.ts';
+import { foreseenSnags, foreseenWeights } from '../coaching/foreseen.ts';
 import { type PrescribedDrill, prescribe } from '../coaching/prescription.ts';
 import { findSnags } from '../coaching/snags.ts';
 import { runThrough } from '../drills/through.ts';
 import { type Span, spanOnsets } from '../music/span.ts';
 import { wrap } from '../screen/canvas.ts';
 import type { PlannedStep } from '../session/plan.ts';
+import { foreseenSentence } from '../wording/fingering.ts';
 import { surveyList, surveyPicture } from '../wording/survey-picture.ts';
+import { readKeywork } from './keywork-argument.ts';
 import { wholeNumber } from './number-argument.ts';
 import { loadSpan } from './passage-argument.ts';
 import { print } from './print.ts';
@@ -28,7 +31,13 @@ export async function survey(argument: string, options: SurveyOptions): Promise<
   const steps: PlannedStep[] = [
     { drill: 'survey', step: runThrough(span, settings.tempo, 'run-through'), settings },
   ];
-  const { takes } = await runWork({ ...plan, steps, runThroughs }, { ...options, leavesAlone: true });
+  const keywork = readKeywork(options.keywork, span.passage);
+  const notice = foreseenSentence(foreseenSnags(span, keywork), span);
+  const told = notice === undefined ? {} : { notice };
+  const { takes } = await runWork(
+    { ...plan, steps, runThroughs, ...told },
+    { ...options, leavesAlone: true },
+  );
   if (takes.length < 2) {
     print('Too little was played to say where the trouble is: two run-throughs at least are needed.');
     return;
@@ -37,7 +46,7 @@ export async function survey(argument: string, options: SurveyOptions): Promise<
   const report = surveyReport(
     span,
     takes.map((take) => ({ ...take, onsets })),
-    { chosen: choiceWords(options) },
+    { chosen: choiceWords(options), foreseen: foreseenWeights(span, keywork) },
   );
   for (const line of report) print(line);
 }
@@ -46,10 +55,19 @@ export async function survey(argument: string, options: SurveyOptions): Promise<
 export function surveyReport(
   span: Span,
   takes: Parameters<typeof findSnags>[0],
-  { columns = 80, chosen = [] }: { readonly columns?: number; readonly chosen?: readonly string[] } = {},
+  {
+    columns = 80,
+    chosen = [],
+    foreseen = [],
+  }: {
+    readonly columns?: number;
+    readonly chosen?: readonly string[];
+    /** `foreseenWeights` of the span. */
+    readonly foreseen?: readonly number[];
+  } = {},
 ): string[] {
   const onsets = span.last - span.first + 1;
-  const snags = findSnags(takes, onsets, span.first);
+  const snags = findSnags(takes, onsets, span.first, foreseen);
   const { drills, why } = prescribe(diagnose(snags, takes, span), span);
   const next = drills.map(
     (drill) => `  fettle work ${span.passage.name} ${[...chosen, ...words(drill, span)].join(' ')}`,
@@ -65,7 +83,7 @@ export function surveyReport(
 
 /** Which music of the file, as it is typed: the onset numbers count in it. */
 function choiceWords(options: SurveyOptions): string[] {
-  const named = (['part', 'voice', 'hand', 'instrument'] as const).flatMap((name) => {
+  const named = (['part', 'voice', 'hand', 'instrument', 'keywork'] as const).flatMap((name) => {
     const value = options[name];
     if (value === undefined) return [];
     return [`--${name} ${/^[\w.-]+$/.test(value) ? value : JSON.stringify(value)}`];

@@ -3,8 +3,9 @@
 // direction: delays between fingers grow with their number (Almeida et al. 2009, JASA 126:1521), and changes with
 // fingers in contrary motion are the ones that go through wrong notes (the same).
 
-import { contraryMotion, type FingerChange } from './finger-change.ts';
+import { contraryMotion, type FingerChange, fingerChange } from './finger-change.ts';
 import type { Fingering } from './fingering.ts';
+import type { FingeringTable } from './table.ts';
 
 /** One digit that moves: the unit. */
 const FINGER = 10;
@@ -41,10 +42,30 @@ export const COST_NAMES = Object.keys(PRICES) as CostName[];
 /** What a change costs, by what it is for. */
 export type CostParts = Readonly<Record<CostName, number>>;
 
-export function costParts(change: FingerChange): CostParts {
+/** A change with its price. */
+export interface PricedChange {
+  readonly change: FingerChange;
+  readonly parts: CostParts;
+  /** The sum of the parts. */
+  readonly cost: number;
+}
+
+/** What was reckoned already, by table and the two fingerings: it never changes. */
+const KNOWN = new WeakMap<FingeringTable, Map<number, PricedChange>>();
+
+export function pricedChange(table: FingeringTable, from: Fingering, to: Fingering): PricedChange {
+  const known = KNOWN.get(table) ?? new Map<number, PricedChange>();
+  KNOWN.set(table, known);
+  const pair = from.index * table.fingerings.length + to.index;
+  const priced = known.get(pair) ?? price(fingerChange(table, from, to));
+  known.set(pair, priced);
+  return priced;
+}
+
+function price(change: FingerChange): PricedChange {
   const { within, between } = contraryMotion(change);
   const shifts = (kind: string) => change.shifts.filter((shift) => shift.kind === kind).length;
-  return {
+  const parts: CostParts = {
     fingers: PRICES.fingers * change.moved.length,
     within: PRICES.within * within,
     between: between ? PRICES.between : 0,
@@ -54,11 +75,7 @@ export function costParts(change: FingerChange): CostParts {
     reaches: PRICES.reaches * change.reached.length,
     breaks: change.overBreak ? PRICES.breaks : 0,
   };
-}
-
-export function changeCost(change: FingerChange): number {
-  const parts = costParts(change);
-  return COST_NAMES.reduce((sum, name) => sum + parts[name], 0);
+  return { change, parts, cost: COST_NAMES.reduce((sum, name) => sum + parts[name], 0) };
 }
 
 /** A fingering that sounds duller has to save three fingers in unhurried notes, fewer in fast ones. */

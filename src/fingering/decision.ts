@@ -1,7 +1,7 @@
 // Where a line needs a decision, what was decided, and what the other choice would have cost.
 
-import { COST_NAMES, type CostName, type CostParts, costParts, haste } from './cost.ts';
-import { fingerChange, type Shift } from './finger-change.ts';
+import { COST_NAMES, type CostName, haste, type PricedChange, pricedChange } from './cost.ts';
+import type { Shift } from './finger-change.ts';
 import type { Fingering, FingeringName } from './fingering.ts';
 import { lineCost, type PlanNote, type Planned } from './plan.ts';
 import type { FingeringTable } from './table.ts';
@@ -53,7 +53,7 @@ export function slidesOf(table: FingeringTable, plan: readonly Planned[]): Plann
   return plan.flatMap((to, note) => {
     const from = plan[note - 1];
     if (!from || !to) return [];
-    const { shifts } = fingerChange(table, from, to);
+    const { shifts } = pricedChange(table, from, to).change;
     return shifts.filter(({ kind }) => kind !== 'roll').map((shift) => ({ note, shift }));
   });
 }
@@ -90,27 +90,27 @@ function reasonFor(
   rival: Fingering,
 ): Reason {
   const own = plan[note]!;
-  let most: { name: CostName; neighbour: number; saved: number; count: number } | undefined;
+  let most:
+    | { name: CostName; neighbour: number; saved: number; ours: PricedChange; theirs: PricedChange }
+    | undefined;
   for (const neighbour of [note - 1, note + 1]) {
     const other = plan[neighbour];
     if (!other) continue;
     const first = Math.min(note, neighbour);
     const weight = haste(notes[first]!.micros, notes[first]!.rested);
-    const parts = (mine: Fingering): CostParts =>
-      costParts(neighbour < note ? fingerChange(table, other, mine) : fingerChange(table, mine, other));
-    const [ours, theirs] = [parts(own), parts(rival)];
+    const beside = (mine: Fingering) =>
+      neighbour < note ? pricedChange(table, other, mine) : pricedChange(table, mine, other);
+    const [ours, theirs] = [beside(own), beside(rival)];
     for (const name of COST_NAMES) {
-      const saved = (theirs[name] - ours[name]) * weight;
-      if (saved > 0 && (!most || saved > most.saved)) {
-        const count = name === 'fingers' ? (theirs.fingers - ours.fingers) / 10 : 1;
-        most = { name, neighbour, saved, count };
-      }
+      const saved = (theirs.parts[name] - ours.parts[name]) * weight;
+      if (saved > 0 && (!most || saved > most.saved)) most = { name, neighbour, saved, ours, theirs };
     }
   }
   if (!most) return { kind: 'line' };
-  const { name, neighbour, count } = most;
-  if (name !== 'leaps' && name !== 'rollers') return { kind: name, neighbour, count };
-  const other = plan[neighbour]!;
-  const { shifts } = neighbour < note ? fingerChange(table, other, rival) : fingerChange(table, rival, other);
-  return { kind: 'slide', neighbour, shift: shifts.find(({ kind }) => kind !== 'roll')! };
+  const { name, neighbour, ours, theirs } = most;
+  if (name === 'leaps' || name === 'rollers') {
+    const kind = name === 'leaps' ? 'leap' : 'rollers';
+    return { kind: 'slide', neighbour, shift: theirs.change.shifts.find((shift) => shift.kind === kind)! };
+  }
+  return { kind: name, neighbour, count: theirs.change.moved.length - ours.change.moved.length };
 }

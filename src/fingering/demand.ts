@@ -1,7 +1,7 @@
 // What each interval of a line asks of the fingers, at the tempo: where the trouble will be, before a note is played.
 
-import { changeCost, haste } from './cost.ts';
-import { type FingerChange, fingerChange } from './finger-change.ts';
+import { haste, pricedChange } from './cost.ts';
+import type { FingerChange } from './finger-change.ts';
 import type { PlanNote, Planned } from './plan.ts';
 import type { FingeringTable } from './table.ts';
 
@@ -22,9 +22,9 @@ export function demandsOf(
   return plan.flatMap((to, note) => {
     const from = plan[note - 1];
     if (!from || !to) return [];
-    const change = fingerChange(table, from, to);
+    const { change, cost } = pricedChange(table, from, to);
     const { micros, rested } = notes[note - 1]!;
-    return [{ note, change, cost: changeCost(change) * haste(micros, rested) }];
+    return [{ note, change, cost: cost * haste(micros, rested) }];
   });
 }
 

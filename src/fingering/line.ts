@@ -1,6 +1,6 @@
 // The line that one part's player fingers: the notes one after another, on written pitch, with the time between them.
 
-import type { Onset } from '../music/onset.ts';
+import type { Note, Onset } from '../music/onset.ts';
 import { type Pitch, type Spelling, spellingToPitch } from '../music/pitch.ts';
 import { type Tempo, ticksToMicros } from '../music/tempo.ts';
 
@@ -33,31 +33,37 @@ export function fingeredLine(
   tempo: Tempo,
 ): FingeredLine {
   const chords: number[] = [];
-  const notes: (Omit<LineNote, 'micros' | 'rested'> & { tick: number; endTick: number })[] = [];
-  onsets.forEach(({ tick, notes: all }, onset) => {
-    const own = all.filter((note) => note.part === part);
-    const main = own.filter((note) => note.ornament !== 'grace');
-    const graces = own
-      .filter((note) => note.ornament === 'grace')
-      .sort((a, b) => (a.graceIndex ?? 0) - (b.graceIndex ?? 0));
-    if (main.length > 1) chords.push(onset);
-    for (const note of [...graces, ...main.slice(0, 1)]) {
-      notes.push({
-        pitch: spellingToPitch(note.spelling),
-        spelling: note.spelling,
-        onset,
-        grace: note.ornament === 'grace',
-        tick,
-        endTick: tick + note.durationTicks,
-      });
-    }
+  const played: { note: Note; onset: number; tick: number }[] = [];
+  onsets.forEach(({ tick, notes }, onset) => {
+    const own = notes.filter((note) => note.part === part).sort(graceFirst);
+    const main = own.findIndex((note) => note.ornament !== 'grace');
+    if (main >= 0 && main < own.length - 1) chords.push(onset);
+    const taken = main < 0 ? own : own.slice(0, main + 1);
+    for (const note of taken) played.push({ note, onset, tick });
   });
+  return { chords, notes: played.map((one, i) => lineNote(one, played[i + 1]?.tick, tempo)) };
+}
+
+/** Grace notes in their order, then the others. */
+function graceFirst(a: Note, b: Note): number {
+  const place = (note: Note) =>
+    note.ornament === 'grace' ? (note.graceIndex ?? 0) : Number.MAX_SAFE_INTEGER;
+  return place(a) - place(b);
+}
+
+function lineNote(
+  { note, onset, tick }: { readonly note: Note; readonly onset: number; readonly tick: number },
+  nextTick: number | undefined,
+  tempo: Tempo,
+): LineNote {
+  const grace = note.ornament === 'grace';
+  const micros = nextTick === undefined ? 0 : ticksToMicros(nextTick - tick, tempo);
   return {
-    chords,
-    notes: notes.map(({ tick, endTick, ...note }, i) => {
-      const next = notes[i + 1];
-      const micros = note.grace ? GRACE_MICROS : next ? ticksToMicros(next.tick - tick, tempo) : 0;
-      return { ...note, micros, rested: !note.grace && next !== undefined && endTick < next.tick };
-    }),
+    pitch: spellingToPitch(note.spelling),
+    spelling: note.spelling,
+    onset,
+    grace,
+    micros: grace ? GRACE_MICROS : micros,
+    rested: !grace && nextTick !== undefined && tick + note.durationTicks < nextTick,
   };
 }

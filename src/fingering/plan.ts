@@ -2,8 +2,7 @@
 // same, the one with fewest departures from standard fingerings; of those, the one that is standard soonest.
 
 import type { Pitch } from '../music/pitch.ts';
-import { changeCost, haste, soundCost } from './cost.ts';
-import { fingerChange } from './finger-change.ts';
+import { haste, pricedChange, soundCost } from './cost.ts';
 import type { Fingering } from './fingering.ts';
 import type { FingeringTable } from './table.ts';
 
@@ -23,13 +22,20 @@ export type Planned = Fingering | undefined;
 /** One for each note, in order. Linear in the number of notes. */
 export function planFingerings(table: FingeringTable, notes: readonly PlanNote[]): Planned[] {
   const choices = notes.map(({ pitch }) => table.ofPitch.get(pitch) ?? []);
-  const cost = costMemory(table);
-  const after = pricesAfter(notes, choices, cost);
+  const after = pricesAfter(table, notes, choices);
   const plan: Planned[] = [];
   choices.forEach((here, i) => {
-    const ways = here.map((to, k) => sum(step(plan[i - 1], to, weightBefore(notes, i), cost), after[i]![k]!));
-    const best = cheapest(ways);
-    plan.push(best === undefined ? undefined : here[best]);
+    const weight = weightBefore(notes, i);
+    let least = Number.POSITIVE_INFINITY;
+    let best: Planned;
+    here.forEach((to, k) => {
+      const price = step(table, plan[i - 1], to, weight) + after[i]![k]!;
+      // The first of equals stays.
+      if (price >= least) return;
+      least = price;
+      best = to;
+    });
+    plan.push(best);
   });
   return plan;
 }
@@ -40,50 +46,19 @@ export function lineCost(
   notes: readonly PlanNote[],
   fingerings: readonly Planned[],
 ): number {
-  const cost = costMemory(table);
-  return fingerings.reduce(
-    (total, to, i) => (to ? total + step(fingerings[i - 1], to, weightBefore(notes, i), cost).cost : total),
-    0,
-  );
+  return fingerings.reduce((total, to, i) => {
+    const price = to ? step(table, fingerings[i - 1], to, weightBefore(notes, i)) : 0;
+    return total + Math.floor(price / COST_UNIT);
+  }, 0);
 }
 
-/** Departures break ties only. */
-interface Price {
-  readonly cost: number;
-  readonly departures: number;
-}
+/**
+ * A cost and, to break ties, the number of departures from standard fingerings, in one whole number: a departure is one,
+ * a unit of cost more than the departures of any line. Exact up to a cost of 8 * 10^9.
+ */
+type Price = number;
 
-const FREE: Price = { cost: 0, departures: 0 };
-
-type Cost = (from: Fingering, to: Fingering) => number;
-
-function sum(a: Price, b: Price): Price {
-  return { cost: a.cost + b.cost, departures: a.departures + b.departures };
-}
-
-function isLess(a: Price, b: Price): boolean {
-  return a.cost < b.cost || (a.cost === b.cost && a.departures < b.departures);
-}
-
-/** What was reckoned already, by table: it never changes. */
-const MEMORIES = new WeakMap<FingeringTable, Cost>();
-
-function costMemory(table: FingeringTable): Cost {
-  const memory = MEMORIES.get(table) ?? newMemory(table);
-  MEMORIES.set(table, memory);
-  return memory;
-}
-
-/** Each pair is reckoned once. */
-function newMemory(table: FingeringTable): Cost {
-  const size = table.fingerings.length;
-  const known = new Int32Array(size * size).fill(-1);
-  return (from, to) => {
-    const at = from.index * size + to.index;
-    if (known[at]! < 0) known[at] = changeCost(fingerChange(table, from, to));
-    return known[at]!;
-  };
-}
+const COST_UNIT = 2 ** 20;
 
 /** How much the change that leads to a note counts. */
 function weightBefore(notes: readonly PlanNote[], index: number): number {
@@ -92,35 +67,29 @@ function weightBefore(notes: readonly PlanNote[], index: number): number {
 }
 
 /** The price of going to a fingering, and of it itself. */
-function step(from: Planned, to: Fingering, weight: number, cost: Cost): Price {
-  const change = from ? cost(from, to) * weight : 0;
-  return { cost: change + soundCost(to), departures: to.rank > 0 ? 1 : 0 };
+function step(table: FingeringTable, from: Planned, to: Fingering, weight: number): Price {
+  const change = from ? pricedChange(table, from, to).cost * weight : 0;
+  return (change + soundCost(to)) * COST_UNIT + (to.rank > 0 ? 1 : 0);
 }
 
 /** For each note and fingering, the cheapest way on from it to the end, or to a note without a fingering. */
 function pricesAfter(
+  table: FingeringTable,
   notes: readonly PlanNote[],
   choices: readonly (readonly Fingering[])[],
-  cost: Cost,
 ): Price[][] {
   const after: Price[][] = choices.map(() => []);
   for (let i = choices.length - 1; i >= 0; i--) {
     const next = choices[i + 1] ?? [];
     const weight = weightBefore(notes, i + 1);
+    const onward = after[i + 1];
     after[i] = choices[i]!.map((from) => {
-      const ways = next.map((to, k) => sum(step(from, to, weight, cost), after[i + 1]![k]!));
-      const best = cheapest(ways);
-      return best === undefined ? FREE : ways[best]!;
+      let least = Number.POSITIVE_INFINITY;
+      next.forEach((to, k) => {
+        least = Math.min(least, step(table, from, to, weight) + onward![k]!);
+      });
+      return next.length === 0 ? 0 : least;
     });
   }
   return after;
-}
-
-/** Index of the least, the first of equals. */
-function cheapest(prices: readonly Price[]): number | undefined {
-  let best: number | undefined;
-  prices.forEach((price, i) => {
-    if (best === undefined || isLess(price, prices[best]!)) best = i;
-  });
-  return best;
 }

@@ -1,5 +1,6 @@
 // Fingerings in words: marks under the notes, why an alternate is taken, what makes a change hard, which finger was late.
 
+import type { Foreseen } from '../coaching/foreseen.ts';
 import type { Decision, PlannedSlide } from '../fingering/decision.ts';
 import type { Digit } from '../fingering/digit.ts';
 import { contraryMotion, type FingerChange } from '../fingering/finger-change.ts';
@@ -7,6 +8,8 @@ import type { Fingering, FingeringName } from '../fingering/fingering.ts';
 import type { LateFingers } from '../fingering/late-finger.ts';
 import type { LineNote } from '../fingering/line.ts';
 import { spellingName } from '../music/pitch.ts';
+import type { Span } from '../music/span.ts';
+import { snagName } from './survey-picture.ts';
 
 /** What is written under a note; four characters at most. */
 const MARKS: Readonly<Record<FingeringName, string>> = {
@@ -118,4 +121,20 @@ export function slideSentence({ note, shift: { digit, kind } }: PlannedSlide, na
 export function lateFingerWords({ way, digits }: LateFingers, heard: string, to: string): string {
   const who = digits.map((digit: Digit) => `the ${digit}`).join(' and ');
   return `${who} ${digits.length > 1 ? 'were' : 'was'} ${way}: ${heard} came before ${to}`;
+}
+
+/** At most so many: more are no forecast. */
+const MOST_FORESEEN = 3;
+
+/**
+ * What will be hard, the hardest first; undefined where nothing is foreseen.
+ * @example foreseenSentence(foreseen, span) // 'Hardest for the fingers: 1. A#4 to B4, bar 2 after beat 2 (eight fingers at once over the break).'
+ */
+export function foreseenSentence(foreseen: readonly Foreseen[], span: Span): string | undefined {
+  if (foreseen.length === 0) return undefined;
+  const told = foreseen.slice(0, MOST_FORESEEN);
+  const ranked = told.map(
+    (one, i) => `${told.length > 1 ? `${i + 1}. ` : ''}${snagName(one, span)} (${changeWords(one.change)})`,
+  );
+  return `Hardest for the fingers: ${ranked.join('; ')}.`;
 }

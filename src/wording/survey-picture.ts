@@ -71,7 +71,7 @@ export function surveyList(snags: readonly Snag[], span: Span): string[] {
 }
 
 /** In written note names, with the place. @example 'B4 to D#5, bar 3 beat 2' */
-export function snagName(snag: Snag, span: Span): string {
+export function snagName(snag: Pick<Snag, 'onset'>, span: Span): string {
   const [from, to] = [snag.onset, snag.onset + 1].map((number) => {
     const notes = requiredNotes(span.passage.onsets[number - 1]!).map(({ spelling }) =>
       spellingName(spelling),

@@ -1,12 +1,14 @@
 // `npm run bench`: timings against their budgets. Words after `--` choose some: npm run bench -- session drills
 
 import { benchDrills } from './drills.ts';
+import { benchFingering } from './fingering.ts';
 import { benchNotation } from './notation.ts';
 import { benchSession } from './session.ts';
 
 const BENCHES: Readonly<Record<string, () => unknown>> = {
   session: benchSession,
   drills: benchDrills,
+  fingering: benchFingering,
   notation: benchNotation,
   // These two run when they are loaded.
   'midi-files': () => import('./midi-files.ts'),

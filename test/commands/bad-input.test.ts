@@ -34,7 +34,7 @@ const CASES: Case[] = [
   ['work slipway --tempo 9999', 2, /the tempo "9999"/],
   ['work slipway --tempo fast', 2, /the tempo "fast"/],
   ['work slipway --drill landigns', 2, /Cannot find drill "landigns"/, /Did you mean landings/],
-  ['work slipway --drill widening --from model', 2, /snag/],
+  ['work mudlarks --drill widening --from model', 2, /snag/],
   ['work slipway --drill widening --snag 99 --from model', 2, /snag 99/],
   ['work slipway --tolerance exact', 2, /rough, steady, concert/],
   ['work slipway --instrument clarinett', 2, /is not known/, /Did you mean clarinet/],

@@ -2,7 +2,7 @@
 // Sources: "UNSW" = University of New South Wales, music acoustics pages (clarinet B4 and E6, flute D#6 and E6).
 
 import { describe, expect, it } from 'vitest';
-import { changeCost } from '../../src/fingering/cost.ts';
+import { pricedChange } from '../../src/fingering/cost.ts';
 import { fingerChange } from '../../src/fingering/finger-change.ts';
 import { FINGERED, fingeringTable } from '../../src/fingering/table.ts';
 import { fingering, fingerings, table } from './named.ts';
@@ -149,7 +149,7 @@ describe('the cost of a change', () => {
     which: readonly [string, string],
   ) => {
     const one = table(name);
-    return changeCost(fingerChange(one, fingering(one, from, which[0]), fingering(one, to, which[1])));
+    return pricedChange(one, fingering(one, from, which[0]), fingering(one, to, which[1])).cost;
   };
 
   it('is nothing for the same fingering and the same forth and back', () => {
