@@ -10,11 +10,12 @@ import type { Terminal } from './ports/terminal.ts';
 import type { Entry } from './record/entry.ts';
 import { draw } from './screen/draw.ts';
 import { controlForKey } from './screen/keymap.ts';
+import { advance, nextWakeUp } from './session/advance.ts';
 import type { Effect } from './session/effect.ts';
 import type { Control, PlayerId, SessionEvent } from './session/event.ts';
 import type { News } from './session/news.ts';
 import type { SessionPlan } from './session/plan.ts';
-import { advance, newSession, nextWakeUp, type Session } from './session/session.ts';
+import { newSession, type Session } from './session/session.ts';
 import { plainLine } from './wording/plain-lines.ts';
 
 /** A screen is drawn at most this often; a verdict waits no longer than this for it. */

@@ -94,7 +94,6 @@ const IO_PACKAGES = ['@julusian/midi', 'blessed', 'libsql', 'node-web-audio-api'
 const KNOWN_CIRCLES: readonly string[] = [
   'matching/growth.ts matching/moves.ts',
   'notation/midi-file/take-writer.ts notation/midi-file/take.ts',
-  'session/conclude.ts session/controls.ts session/session.ts session/stages.ts',
 ];
 
 interface Import {

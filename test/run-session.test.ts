@@ -53,7 +53,7 @@ describe('the loop', () => {
     const running = world.run();
     world.clock.runUntilIdle(60_000_000);
     world.terminal.press('space');
-    expect((await running).status).toBe('finished');
+    expect((await running).stage.kind).toBe('finished');
   });
 });
 

@@ -105,7 +105,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
         calibrated,
         {
           clock,
-          sources: new Map(plan.players.map((player) => [player, source])),
+          sources: new Map(plan.players.map(({ id }) => [id, source])),
           click,
           ...(pulse ? { pulse } : {}),
           ...(followed ? { followed } : {}),
@@ -159,7 +159,7 @@ function calibrate(plan: SessionPlan, record: PracticeRecord, setUp: SetUp): Ses
   ];
   return {
     ...plan,
-    ...(lag ? { lagMicros: lag.lagMicros } : {}),
+    ...(lag ? { players: plan.players.map((player) => ({ ...player, lagMicros: lag.lagMicros })) } : {}),
     ...(told.length > 0 ? { notice: told.join(' ') } : {}),
   };
 }

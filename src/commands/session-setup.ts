@@ -37,16 +37,9 @@ export function planSteps(span: Span, options: DrillOptions): PlannedStep[] {
   const { click, ...settings } = readSettings(span, drills, options);
   const names = drills.map((drill) => drill.name);
   const runs = need(planDrills(names, span, { ...settings, ...(click ? { click } : {}) }));
-  return runs.flatMap((run) => {
-    // One object a run: the session knows by it which steps belong together.
-    const told = { ...settings };
-    return run.steps.map((step) => ({
-      drill: run.drill.name,
-      step,
-      settings: told,
-      ...(click ? { click } : {}),
-    }));
-  });
+  return runs.flatMap(({ drill, steps }, drillRun) =>
+    steps.map((step) => ({ drill: drill.name, drillRun, step, settings, ...(click ? { click } : {}) })),
+  );
 }
 
 /** What the drills are told, from the options. */
@@ -97,8 +90,15 @@ export function planSession(span: Span, options: SessionOptions): SessionPlan {
     steps,
     tolerance: readTolerance(options.tolerance),
     passes: wholeNumber(options.passes ?? '3', 'the number of clean takes', { least: 1, most: 20 }),
-    players: [options.player ?? 'player'],
-    controls: readControls(options, steps),
+    players: [
+      {
+        id: options.player ?? 'player',
+        name: options.player ?? 'player',
+        instrument: span.passage.parts[0]?.instrument ?? 'keyboard',
+        lagMicros: 0,
+        controls: readControls(options, steps),
+      },
+    ],
     quiet: options.quiet ?? false,
     ...(notice === undefined ? {} : { notice }),
   };
@@ -141,10 +141,10 @@ function withLadders(steps: readonly PlannedStep[], options: SessionOptions): Pl
 
 function readControls(options: SessionOptions, steps: readonly PlannedStep[]): InstrumentControls {
   const notes: Record<number, Control> = {};
-  const played = new Set(
-    steps.flatMap(({ step }) => onsetsOfAll(step).flatMap((onset) => onset.notes.map(({ pitch }) => pitch))),
-  );
-  for (const text of options.control ?? []) {
+  const asked = options.control ?? [];
+  // Looked at only where it matters: a long switchback has a million notes.
+  const played = asked.length === 0 ? new Set<number>() : pitchesOf(steps);
+  for (const text of asked) {
     const [note = '', control = ''] = text.split('=', 2);
     const spelling = readSpelling(note);
     if (!spelling) {
@@ -164,6 +164,13 @@ function readControls(options: SessionOptions, steps: readonly PlannedStep[]): I
     notes[pitch] = controlNamed(control);
   }
   return { notes, ...(options.pedal === undefined ? {} : { pedal: controlNamed(options.pedal) }) };
+}
+
+function pitchesOf(steps: readonly PlannedStep[]): ReadonlySet<number> {
+  const pitches = new Set<number>();
+  for (const { step } of steps)
+    for (const { notes } of onsetsOfAll(step)) for (const { pitch } of notes) pitches.add(pitch);
+  return pitches;
 }
 
 function controlNamed(text: string): Control {

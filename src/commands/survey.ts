@@ -29,7 +29,7 @@ export async function survey(argument: string, options: SurveyOptions): Promise<
   // The drill `through` plays a bar before and after; what is surveyed is the span itself.
   const [{ settings }] = plan.steps as [PlannedStep];
   const steps: PlannedStep[] = [
-    { drill: 'survey', step: runThrough(span, settings.tempo, 'run-through'), settings },
+    { drill: 'survey', drillRun: 0, step: runThrough(span, settings.tempo, 'run-through'), settings },
   ];
   const keywork = readKeywork(options.keywork, span.passage);
   const notice = foreseenSentence(foreseenSnags(span, keywork), span);

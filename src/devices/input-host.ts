@@ -25,6 +25,8 @@ interface Hosted {
   readonly report: (report: InputReport) => void;
   opened(result: Result<unknown>): void;
   closed(): void;
+  /** Once it has been told to close. */
+  closing?: Promise<void>;
 }
 
 class InputHost {
@@ -58,16 +60,19 @@ class InputHost {
 
   #close(id: number): Promise<void> {
     const input = this.#inputs.get(id);
-    if (!input || this.ended) return Promise.resolve();
-    const last = this.#inputs.size === 1;
+    if (!input || (this.ended && !input.closing)) return Promise.resolve();
+    if (input.closing) return input.closing;
+    // The last to be told, not the last to have closed: several may be told before the thread has answered the first.
+    const last = [...this.#inputs.values()].every((other) => other === input || other.closing);
     this.ended = last;
-    return new Promise((resolve) => {
+    input.closing = new Promise((resolve) => {
       input.closed = () => {
         this.#inputs.delete(id);
         resolve();
       };
       this.#send({ type: 'close', id, last });
     });
+    return input.closing;
   }
 
   #send(message: ToInputs): void {

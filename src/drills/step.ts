@@ -79,9 +79,9 @@ export interface Step {
   readonly lines: readonly Line[];
 }
 
-/** The step's onsets as a whole: of its only line, or of all its lines merged. */
+/** The step's onsets as a whole: of its only line, or of all its lines merged; several players may play the same one. */
 export function onsetsOfAll({ lines }: Step): readonly StepOnset[] {
-  const [first, ...others] = new Set(lines);
+  const [first, ...others] = new Map(lines.map((line) => [line.parts.join(), line])).values();
   return others.length === 0 ? first!.onsets : merged([first!, ...others]);
 }
 

@@ -6,10 +6,11 @@ import type { Ladder } from '../coaching/ladder.ts';
 import { beatAt, beatGrid } from '../drills/beat-grid.ts';
 import type { NoteVerdict } from '../matching/alignment.ts';
 import type { Frame, TerminalSize, TextRole } from '../ports/terminal.ts';
-import { FLASH_MICROS, type Session } from '../session/session.ts';
-import { stepInForce } from '../session/stages.ts';
+import { FLASH_MICROS } from '../session/advance.ts';
+import { type Session, type Stage, shownResult, takeOf } from '../session/session.ts';
+import { stepInForce } from '../session/step-in-force.ts';
 import { hearingOf, type LineTake } from '../take/line-take.ts';
-import { hasSlipped, isUnbegun, stopMicros, type Take, tickMicros } from '../take/take.ts';
+import { type Take, tickMicros } from '../take/take.ts';
 import { stepTitle } from '../wording/counted.ts';
 import { COUNT_ROWS, putCount } from './beat-count.ts';
 import { type Canvas, newCanvas, put, putSides, toFrame } from './canvas.ts';
@@ -32,7 +33,7 @@ export function draw(session: Session, size: TerminalSize, options: DrawOptions)
   const canvas = newCanvas(size);
   const layout = layoutOf(size);
   putHeader(canvas, session, options, layout);
-  const finished = session.status === 'finished';
+  const finished = session.stage.kind === 'finished';
   if (finished) putSummary(canvas, session, layout.bodyRow, size.rows - (layout.keys ? 3 : 1));
   else putWork(canvas, session, options, layout);
   if (layout.keys) {
@@ -45,7 +46,7 @@ export function draw(session: Session, size: TerminalSize, options: DrawOptions)
 /** While a landing is held, the header is still that of the step just played. */
 function putHeader(canvas: Canvas, session: Session, options: DrawOptions, { headerRows }: Layout): void {
   const { shown, now } = session;
-  const held = shown && now < shown.untilMicros && session.status === 'playing' ? shown : undefined;
+  const held = shown && now < shown.untilMicros && takeOf(session) ? shown : undefined;
   const { index, gate, ladder } = held ?? session;
   const { run } = held?.take ?? stepInForce(session);
   const { tolerance } = session.plan;
@@ -121,65 +122,49 @@ function ladderWords({ rung, rungs, cleanInRow, plan, done }: Ladder): string {
 }
 
 function putWork(canvas: Canvas, session: Session, options: DrawOptions, layout: Layout): void {
-  const stage = stageOf(session);
-  putStage(canvas, session, stage, { unicode: options.unicode, layout });
-  const shown = shownOf(session, stage);
-  const picture = shown ? shown.take : session.take;
+  putStage(canvas, session, { unicode: options.unicode, layout });
+  const shown = shownOf(session);
+  const picture = shown ? shown.take : takeOf(session);
   const drawn = picture?.lines[shown?.player ?? 0];
   const { bodyRow, bodyRows, countColumns, underNames } = layout;
   const rows = bodyRows - underNames;
   const width = canvas.size.columns - countColumns;
-  if (picture && drawn && rows > 0 && width > 0) {
+  if (drawn && rows > 0 && width > 0) {
     const state = shown ? shownState(shown) : runState(drawn);
     const box = { row: bodyRow, column: countColumns, width, rows, under: underNames };
     putContour(canvas, box, drawn.terms, state);
   }
-  putWords(canvas, session, stage === 'paused', layout);
+  putWords(canvas, session, layout);
 }
 
-type Stage = 'ready' | 'listen' | 'lead-in' | 'play' | 'hold' | 'rest' | 'slipped' | 'paused' | 'enter';
-
-/** Where in a take the session is, in the word that is shown. */
-function stageOf({ status, take, shown, now, heardUntilMicros = 0 }: Session): Stage {
-  if (status === 'paused') return 'paused';
-  if (now < heardUntilMicros && take && now < take.beginMicros) return 'listen';
-  if (shown && now < shown.untilMicros) return shown.take.run.landing ? 'hold' : 'rest';
-  if (!take || now < take.beginMicros) return 'ready';
-  const stop = stopMicros(take);
-  if (stop !== undefined && now >= stop)
-    return take.run.landing && take.cutTick === undefined ? 'hold' : 'rest';
-  if (hasSlipped(take)) return 'slipped';
-  const entry = tickMicros(take, take.run.startTick);
-  if (now < entry) return 'lead-in';
-  return take.run.pulse === 'free' && isUnbegun(take) ? 'enter' : 'play';
-}
-
-const STAGE_WORDS: Record<Stage, string> = {
+const STAGE_WORDS: Record<Stage['kind'], string> = {
   ready: 'ready',
-  listen: 'listen',
+  waiting: 'ready',
+  listening: 'listen',
   'lead-in': 'lead-in',
-  play: 'play',
-  hold: 'hold',
-  rest: 'rest',
+  entering: 'enter',
+  playing: 'play',
   slipped: 'stop',
+  held: 'hold',
+  resting: 'rest',
   paused: 'paused',
-  enter: 'enter',
+  finished: 'done',
 };
 
 function putStage(
   canvas: Canvas,
   session: Session,
-  stage: Stage,
   { unicode, layout }: { unicode: boolean; layout: Layout },
 ): void {
   const { bodyRow, bodyRows, largeCount } = layout;
   if (bodyRows < 1) return;
-  const role: TextRole = stage === 'slipped' ? 'slip' : stage === 'lead-in' ? 'early' : 'strong';
+  const { kind } = session.stage;
+  const role: TextRole = kind === 'slipped' ? 'slip' : kind === 'lead-in' ? 'early' : 'strong';
   const wordRow = largeCount ? bodyRow + COUNT_ROWS + 1 : bodyRow;
   const column = largeCount ? 2 : 1;
-  put(canvas, wordRow, column, STAGE_WORDS[stage].toUpperCase(), role);
+  put(canvas, wordRow, column, STAGE_WORDS[kind].toUpperCase(), role);
   const click = lastClick(session);
-  if (!click || session.status === 'paused') return;
+  if (!click || kind === 'paused') return;
   const flash = session.now - click.atMicros < FLASH_MICROS;
   const light = flash ? (unicode ? '●' : '(*)') : ' ';
   if (largeCount) {
@@ -190,7 +175,7 @@ function putStage(
 
 /** The beat that was clicked last: in the take's lead-in or run, or in the hold of the take before. */
 function lastClick(session: Session): { atMicros: number; beat: number } | undefined {
-  const takes = [session.take, session.shown?.take].filter((one): one is Take => one !== undefined);
+  const takes = [takeOf(session), session.shown?.take].filter((one): one is Take => one !== undefined);
   for (const take of takes) {
     const before = take.run.clicks.findLast(
       (click) => click.accent !== 'division' && tickMicros(take, click.tick) <= session.now,
@@ -206,22 +191,30 @@ function lastClick(session: Session): { atMicros: number; beat: number } | undef
 }
 
 /** The last verdict stays until the next run begins, or until its hold is over when the step is another. */
-function shownOf(session: Session, stage: Stage): Session['shown'] {
-  const { shown } = session;
+function shownOf({ shown, stage, now }: Session): Session['shown'] {
   if (!shown) return undefined;
-  if (stage === 'hold' || stage === 'rest') return session.now < shown.untilMicros ? shown : undefined;
-  return !shown.onward &&
-    (stage === 'lead-in' || stage === 'ready' || stage === 'paused' || stage === 'enter')
-    ? shown
-    : undefined;
+  switch (stage.kind) {
+    case 'held':
+    case 'resting':
+      return now < shown.untilMicros ? shown : undefined;
+    case 'lead-in':
+    case 'waiting':
+    case 'entering':
+    case 'ready':
+    case 'paused':
+      return shown.onward ? undefined : shown;
+    default:
+      return undefined;
+  }
 }
 
 function shownState(shown: NonNullable<Session['shown']>): ContourState {
+  const { verdict } = shownResult(shown);
   return {
-    notes: shown.result.verdict.notes,
-    intervals: shown.result.verdict.intervals,
-    blips: shown.result.verdict.extras.flatMap(({ kind, before }) => (kind === 'blip' ? [before] : [])),
-    position: firstSlip(shown.result.verdict.notes),
+    notes: verdict.notes,
+    intervals: verdict.intervals,
+    blips: verdict.extras.flatMap(({ kind, before }) => (kind === 'blip' ? [before] : [])),
+    position: firstSlip(verdict.notes),
   };
 }
 

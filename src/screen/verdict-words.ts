@@ -1,6 +1,6 @@
 // The words under the contour: the sentence of the last verdict or why it is paused, what comes next, and a notice.
 
-import type { Session } from '../session/session.ts';
+import { lostWhy, type Session, shownResult, takeOf } from '../session/session.ts';
 import { expectedNames } from '../wording/note-names.ts';
 import { textWidth } from '../wording/text-width.ts';
 import { timingRemark } from '../wording/timing-report.ts';
@@ -12,23 +12,18 @@ const NEXT_AFTER = 2;
 const NOTICE_AFTER = 3;
 
 /** The sentence is whole before anything else gets a row. */
-export function putWords(
-  canvas: Canvas,
-  session: Session,
-  paused: boolean,
-  { wordsRow, wordsRows }: Layout,
-): void {
+export function putWords(canvas: Canvas, session: Session, { wordsRow, wordsRows }: Layout): void {
   const width = canvas.size.columns - 2;
   const end = wordsRow + wordsRows;
-  const { notice, now } = session;
-  const shown = paused ? undefined : session.shown;
+  const { notice, now, stage } = session;
+  const shown = stage.kind === 'paused' ? undefined : session.shown;
   let row = wordsRow;
-  if (paused) {
-    const why = session.lostWhy ?? session.pausedWhy;
+  if (stage.kind === 'paused') {
+    const why = lostWhy(session) ?? stage.why;
     const words = why ? `Paused: ${why}.` : 'Paused.';
     row += putWrapped(canvas, row, 1, words, { width, rows: wordsRows, role: 'strong' });
   } else if (shown) {
-    const { clean } = shown.result;
+    const { clean } = shownResult(shown);
     const words = `${clean ? '+' : 'x'} ${shown.sentence}`;
     row += putWrapped(canvas, row, 1, words, { width, rows: wordsRows, role: clean ? 'good' : 'slip' });
   }
@@ -54,19 +49,25 @@ export function putWords(
 }
 
 /** What else was measured, in a line. */
-function remarkOn({ result, take, player }: NonNullable<Session['shown']>): string | undefined {
-  const { line } = take.lines[player]!.terms;
+function remarkOn(shown: NonNullable<Session['shown']>): string | undefined {
+  const { run, line } = shown.take.lines[shown.player]!.terms;
   const names = expectedNames(line);
   const inWrittenOrder = line.onsets.every(
     ({ number }, i) => i === 0 || number === line.onsets[i - 1]!.number + 1,
   );
-  return timingRemark(result.verdict, { ...line, tempo: take.run.tempo }, (onset) => names[onset]!.at(-1)!, {
-    slurs: inWrittenOrder,
-  });
+  return timingRemark(
+    shownResult(shown).verdict,
+    { ...line, tempo: run.tempo },
+    (onset) => names[onset]!.at(-1)!,
+    {
+      slurs: inWrittenOrder,
+    },
+  );
 }
 
 function whatNext(session: Session): string {
-  const { shown, take } = session;
+  const { shown } = session;
+  const take = takeOf(session);
   if (!shown || !take) return '';
   if (!shown.onward) return 'Again, after the lead-in.';
   const joins = take.beginMicros === shown.untilMicros && shown.take.run.joinsNext;

@@ -1,31 +1,37 @@
 // The end of a take: the verdict, what is kept of it, and what comes next. Only a clean take counts at the gate.
 
-import { closedGate, countTake, type Gate, isOpen } from '../coaching/gate.ts';
+import { countTake, type Gate, isOpen } from '../coaching/gate.ts';
 import { climb, currentBpm, type Ladder } from '../coaching/ladder.ts';
 import { ladderKey, rememberLadder } from '../coaching/ladder-memory.ts';
 import { type TakeResult, takeResults } from '../take/result.ts';
-import { endMicros } from '../take/take.ts';
+import { endMicros, type Take } from '../take/take.ts';
+import { expectedNames, writtenName } from '../wording/note-names.ts';
 import { octaveOffer } from '../wording/offer.ts';
 import { restPrompt } from '../wording/rest-prompt.ts';
+import { sentence } from '../wording/sentence.ts';
+import { advise } from './advice.ts';
 import { chargeInterval } from './costly-interval.ts';
 import type { Effect } from './effect.ts';
+import { finish } from './finish.ts';
+import { keepTake } from './keep-take.ts';
+import { nextStep, planNext } from './next-take.ts';
 import { isOffered, seeOctave } from './octave-offer.ts';
+import { pause } from './pause.ts';
 import { restDueBetween } from './rest.ts';
-import type { Advance, Session, StepTally } from './session.ts';
-import { finish, keepTake, pause, planNext, resultWords, wholeBpm } from './stages.ts';
+import { type Advance, nothingMoreComes, type PlayerState, type Session, type StepTally } from './session.ts';
+import { wholeBpm } from './step-in-force.ts';
 
 /** After so many takes in a row that were not clean the coach speaks up. */
 const MISSES_BEFORE_ADVICE = 4;
 /** After so many takes in which nothing was heard the click stops. */
 const SILENT_BEFORE_PAUSE = 2;
 
-export function conclude(session: Session, at: number): Advance {
-  const take = session.take!;
+export function conclude(session: Session, take: Take, at: number): Advance {
   const end = endMicros(take)!;
   const results = takeResults(take).map((result, player) => ({
     ...result,
     player,
-    sentence: resultWords(session, take, player, result),
+    words: resultWords(session, take, player, result),
   }));
   // A run that was stopped for a slip which the whole take does not bear out was not played to its stop: it counts
   // neither as clean nor as a miss.
@@ -41,13 +47,13 @@ export function conclude(session: Session, at: number): Advance {
   const effects: Effect[] = [];
   // The sound says what comes next: strike the landing again, or wait for the lead-in.
   if (!session.plan.quiet) effects.push({ type: 'signal', kind: onward ? 'onward' : 'again', at });
-  for (const { player, verdict, played, clean: isClean, sentence } of results) {
+  for (const { player, verdict, played, clean: isClean, words } of results) {
     effects.push(
       keepTake(session, take, player, at, {
         order: session.kept + 1 + player,
         end: whole ? 'stopped' : 'slipped',
         clean: isClean,
-        sentence,
+        sentence: words,
         verdict,
       }),
       {
@@ -55,9 +61,9 @@ export function conclude(session: Session, at: number): Advance {
         at,
         news: {
           kind: 'verdict',
-          player: session.plan.players[player]!,
+          player: session.plan.players[player]!.id,
           clean: isClean,
-          sentence,
+          sentence: words,
           onward,
           progress: progressWords(session, { clean, onward, gate, ladder }),
           verdict,
@@ -95,22 +101,20 @@ export function conclude(session: Session, at: number): Advance {
     tallies: silent ? session.tallies : tally(session.tallies, session.index, { clean, passed: onward }),
     playedMicros,
     silentInARow: silent ? session.silentInARow + 1 : 0,
-    octaveSeen: octavesSeen(session, results),
+    players: octavesSeen(session, take, results),
     shown: {
-      planned: session.steps[session.index]!,
       index: session.index,
       gate,
       ...(ladder ? { ladder } : {}),
       take,
       player: shown.player,
-      result: shown,
-      sentence: shown.sentence,
+      sentence: shown.words,
       onward,
       untilMicros: end,
     },
   };
   const noticed = notice(counted, session.playedMicros, at);
-  const next = onwardOrAgain(noticed.session, onward, at, end);
+  const next = onwardOrAgain(noticed.session, take, onward, at);
   return { session: next.session, effects: [...effects, ...noticed.effects, ...next.effects] };
 }
 
@@ -145,13 +149,12 @@ function isDone(
   return now.ladder ? now.ladder.done : isOpen(now.gate);
 }
 
-function onwardOrAgain(session: Session, onward: boolean, at: number, end: number): Advance {
-  const take = session.take!;
-  if (session.ended.length === session.plan.players.length) return finish(session, at);
+function onwardOrAgain(session: Session, take: Take, onward: boolean, at: number): Advance {
+  const end = endMicros(take)!;
+  if (nothingMoreComes(session)) return finish(session, at);
   if (!onward) {
     if (session.silentInARow >= SILENT_BEFORE_PAUSE) {
-      const { take: _, ...rest } = session;
-      const paused = pause(rest, { by: 'silence', why: 'nothing was heard; play any note to go on' }, at);
+      const paused = pause(session, { by: 'silence', why: 'nothing was heard; play any note to go on' }, at);
       return { session: paused.session, effects: [{ type: 'silence', from: at }, ...paused.effects] };
     }
     return planNext(session, { kind: 'lead-in', fromMicros: end }, at);
@@ -169,22 +172,21 @@ export function stepKey(drill: string, stepName: string): string {
   return drill === stepName ? drill : `${drill}/${stepName}`;
 }
 
-/** The step after this one, its gate closed, its ladder where it was when the session began. */
-export function nextStep(session: Session, by = 1): Session {
-  const index = Math.min(session.steps.length - 1, Math.max(0, session.index + by));
-  const { ladder: _, ...rest } = session;
-  const { ladder } = session.steps[index]!;
-  return { ...rest, index, attempt: 0, gate: closedGate(session.plan.passes), ...(ladder ? { ladder } : {}) };
+/** The verdict on one player's take in words. */
+function resultWords(session: Session, take: Take, player: number, result: TakeResult): string {
+  const names = {
+    expected: expectedNames(take.lines[player]!.terms.line),
+    ofPitch: (pitch: number) => writtenName(session.plan.span.passage, pitch),
+  };
+  return sentence(result.verdict, names, result.stoppedFor);
 }
 
-function octavesSeen(session: Session, results: readonly TakeResult[]): Session['octaveSeen'] {
-  const seen = results.flatMap(({ verdict, played }, i) => {
-    const player = session.plan.players[i]!;
-    const { line } = session.take!.lines[i]!.terms;
-    const now = seeOctave(session.octaveSeen[player], { line, verdict, played });
-    return now ? [[player, now] as const] : [];
+function octavesSeen(session: Session, take: Take, results: readonly TakeResult[]): PlayerState[] {
+  return session.players.map(({ octaveSeen, ...player }, i) => {
+    const { verdict, played } = results[i]!;
+    const seen = seeOctave(octaveSeen, { line: take.lines[i]!.terms.line, verdict, played });
+    return seen ? { ...player, octaveSeen: seen } : player;
   });
-  return Object.fromEntries(seen);
 }
 
 function tally(
@@ -205,7 +207,7 @@ function tally(
 
 /** A rest prompt, an offer or advice that has fallen due. */
 function notice(session: Session, playedBefore: number, at: number): Advance {
-  const offered = Object.values(session.octaveSeen).find(isOffered);
+  const offered = session.players.map(({ octaveSeen }) => octaveSeen).find(isOffered);
   if (offered) return advise(session, octaveOffer(offered.octaves), at);
   const minutes = restDueBetween(playedBefore, session.playedMicros);
   if (minutes !== undefined) {
@@ -223,12 +225,4 @@ function notice(session: Session, playedBefore: number, at: number): Advance {
     `${missesInARow} takes in a row were not clean: take it slower (down arrow), or shorter.`,
     at,
   );
-}
-
-/** A sentence for the player, seen until the next verdict. */
-export function advise(session: Session, text: string, at: number): Advance {
-  return {
-    session: { ...session, notice: text },
-    effects: [{ type: 'news', at, news: { kind: 'advice', text } }],
-  };
 }

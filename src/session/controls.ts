@@ -8,22 +8,17 @@ import { onsetsOfAll } from '../drills/step.ts';
 import { requiredNotes } from '../music/onset.ts';
 import { clampBpm, ticksToMicros } from '../music/tempo.ts';
 import type { SoundedNote } from '../ports/click.ts';
-import { advise, nextStep } from './conclude.ts';
+import { advise } from './advice.ts';
+import { breakOff } from './break-off.ts';
 import type { Effect } from './effect.ts';
 import type { Control } from './event.ts';
+import { finish } from './finish.ts';
+import { AFTER_CONTROL_MICROS, nextStep, planNext, startAfresh } from './next-take.ts';
 import { isOffered } from './octave-offer.ts';
+import { breakOffAndPause, resume } from './pause.ts';
 import type { PlannedStep } from './plan.ts';
 import type { Advance, Session, StepTally } from './session.ts';
-import {
-  AFTER_CONTROL_MICROS,
-  breakOff,
-  breakOffAndPause,
-  finish,
-  planNext,
-  resume,
-  startAfresh,
-  stepInForce,
-} from './stages.ts';
+import { stepInForce } from './step-in-force.ts';
 
 /** One press of slower or faster: at or just above the least change of tempo that is noticed (1.5 to 6 %: Drake & Botte 1993). */
 const TEMPO_RATIO = 1.04;
@@ -32,7 +27,7 @@ const SHORTEST_HEARD_MICROS = 50_000;
 export function runControl(session: Session, control: Control, at: number): Advance {
   switch (control) {
     case 'pause':
-      return session.status === 'paused'
+      return session.stage.kind === 'paused'
         ? resume(session, at)
         : breakOffAndPause(session, 'paused', { by: 'player', why: '' }, at);
     case 'skip':
@@ -79,15 +74,8 @@ function skip(session: Session, at: number): Advance {
 /** Goes to a step that `to` is at; what `from` was playing is kept under its own step, its verdict is no longer seen. */
 function changeStep(to: Session, from: Session, at: number): Advance {
   const broken = breakOff(from, 'retaken', at);
-  const {
-    take: _,
-    shown: __,
-    ...moved
-  } = {
-    ...to,
-    kept: broken.session.kept,
-    playedMicros: broken.session.playedMicros,
-  };
+  const { kept, playedMicros, stage } = broken.session;
+  const { shown: _, ...moved } = { ...to, kept, playedMicros, stage };
   const planned = startAfresh(moved, 'retaken', at);
   return { session: planned.session, effects: [...broken.effects, ...planned.effects] };
 }
@@ -127,8 +115,8 @@ function hear(session: Session, at: number): Advance {
     .map((click) => ({ atMicros: micros(click.tick), accent: click.accent }));
   const end = Math.max(...notes.map((note) => note.atMicros + note.durationMicros));
   const broken = breakOff(session, 'retaken', at);
-  const playing: Session = { ...broken.session, status: 'playing', attempt: 0, heardUntilMicros: end };
-  const planned = planNext(playing, { kind: 'lead-in', fromMicros: end + AFTER_CONTROL_MICROS }, at);
+  const fresh: Session = { ...broken.session, attempt: 0 };
+  const planned = planNext(fresh, { kind: 'lead-in', fromMicros: end + AFTER_CONTROL_MICROS }, at, end);
   const heard: Effect[] = [
     { type: 'sound', notes },
     { type: 'clicks', clicks },
@@ -138,12 +126,13 @@ function hear(session: Session, at: number): Advance {
 
 /** Takes the octaves in which players have been sounding as the right ones. */
 function shiftOctave(session: Session, at: number): Advance {
-  const offered = Object.entries(session.octaveSeen).filter(([, seen]) => isOffered(seen));
-  if (offered.length === 0) return { session, effects: [] };
-  const octaves = { ...session.octaves };
-  for (const [player, seen] of offered) octaves[player] = (octaves[player] ?? 0) - seen.octaves;
+  if (!session.players.some(({ octaveSeen }) => isOffered(octaveSeen))) return { session, effects: [] };
+  const players = session.players.map(({ octaveSeen, ...player }) => ({
+    ...player,
+    shiftSemitones: player.shiftSemitones - 12 * (isOffered(octaveSeen) ? octaveSeen.octaves : 0),
+  }));
   const { shown: _, notice: __, ...rest } = session;
-  return startAfresh({ ...rest, octaves, octaveSeen: {}, attempt: 0 }, 'retaken', at);
+  return startAfresh({ ...rest, players, attempt: 0 }, 'retaken', at);
 }
 
 /** Landings with longer or shorter runs, from the place in the music that is being worked. */
@@ -156,8 +145,8 @@ function changeStops(session: Session, change: (every: Every, perBar: number) =>
   const settings = { ...planned.settings, every };
   const made = landings.makeSteps(span, settings);
   if (every === before || !made.ok) return { session, effects: [] };
-  // The steps of this run of the drill share their settings; they are replaced, the others stay.
-  const mine = (one: PlannedStep) => one.settings === planned.settings;
+  // The steps of this run of the drill are replaced, the others stay.
+  const mine = (one: PlannedStep) => one.drillRun === planned.drillRun;
   const from = session.steps.findIndex(mine);
   const after = session.steps.findLastIndex(mine) + 1;
   const steps = [

@@ -4,12 +4,15 @@ import type { Ladder } from '../coaching/ladder.ts';
 import type { ClickPlacement } from '../drills/click-placement.ts';
 import type { DrillSettings } from '../drills/drill.ts';
 import type { Step } from '../drills/step.ts';
+import type { InstrumentName } from '../music/instrument.ts';
 import type { Span } from '../music/span.ts';
 import type { Tolerance } from '../take/tolerance.ts';
 import type { Control, PlayerId } from './event.ts';
 
 export interface PlannedStep {
   readonly drill: string;
+  /** Which of the plan's drill runs it belongs to, from 0: the same drill may come twice. */
+  readonly drillRun: number;
   readonly step: Step;
   /** What the drill was told when it made this step: needed to make it again with other stops. */
   readonly settings: DrillSettings;
@@ -27,17 +30,28 @@ export interface InstrumentControls {
   readonly notes: Readonly<Record<number, Control>>;
 }
 
+/** Somebody who plays in a session, with their set-up. */
+export interface Player {
+  readonly id: PlayerId;
+  /** For people. */
+  readonly name: string;
+  /** The parts of the passage that are theirs, as indexes; absent: all of them. */
+  readonly parts?: readonly number[];
+  readonly instrument: InstrumentName;
+  /** Known constant lag of the set-up against the click (calibrated), positive = late; taken off before judging. 0: none known. */
+  readonly lagMicros: number;
+  readonly controls: InstrumentControls;
+}
+
 export interface SessionPlan {
   readonly span: Span;
   readonly steps: readonly PlannedStep[];
   readonly tolerance: Tolerance;
   readonly passes: number;
-  readonly players: readonly PlayerId[];
-  readonly controls: InstrumentControls;
+  /** Never empty. */
+  readonly players: readonly Player[];
   /** A survey: every step is played so many times to its end, clean or not, and nobody is stopped. */
   readonly runThroughs?: number;
-  /** Known constant lag of the player's set-up against the click (calibrated), positive = late; taken off before judging. */
-  readonly lagMicros?: number;
   /** Told at the beginning. */
   readonly notice?: string;
   /** Waits for another machine's pulse and follows it. */

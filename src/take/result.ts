@@ -30,10 +30,16 @@ export interface TakeResult {
   readonly stoppedFor?: Slip;
 }
 
-/** By player. */
+/** By player. Worked out once for each take. */
 export function takeResults(take: Take): readonly TakeResult[] {
-  return take.lines.map((line) => lineResult(line, earlyStopOf(take)));
+  const known = results.get(take);
+  if (known) return known;
+  const found = take.lines.map((line) => lineResult(line, earlyStopOf(take)));
+  results.set(take, found);
+  return found;
 }
+
+const results = new WeakMap<Take, readonly TakeResult[]>();
 
 export function earlyStopOf(take: Take): EarlyStop {
   return { ...(take.cutTick === undefined ? {} : { cutTick: take.cutTick }), slipped: hasSlipped(take) };

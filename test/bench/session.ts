@@ -7,8 +7,9 @@ import { planSession } from '../../src/commands/session-setup.ts';
 import { openTerminal } from '../../src/devices/blessed-terminal.ts';
 import type { PlayerEvent } from '../../src/music/player-event.ts';
 import { draw } from '../../src/screen/draw.ts';
-import { advance, newSession, nextWakeUp, type Session } from '../../src/session/session.ts';
-import { simulate } from '../session/simulate.ts';
+import { advance, nextWakeUp } from '../../src/session/advance.ts';
+import { newSession, type Session, takeOf } from '../../src/session/session.ts';
+import { planForPlayers, simulate } from '../session/simulate.ts';
 
 export async function benchSession(): Promise<void> {
   const span = await loadSpan('ropewalk', {});
@@ -32,7 +33,7 @@ export async function benchSession(): Promise<void> {
     else noteTimes.push(micros(began, advanced));
   };
   step(() => advance(session, { type: 'begin', at: 0 }));
-  for (let take = 0; take < 12 && session.take; take++) {
+  for (let take = 0; take < 12 && takeOf(session); take++) {
     for (const event of notesOf(session)) {
       wakeUntil(event.at);
       const began = process.hrtime.bigint();
@@ -77,7 +78,7 @@ async function benchSixteen(): Promise<void> {
   const before = heapMb();
   const cpu = process.cpuUsage();
   const { session } = await simulate(
-    { ...plan, players, steps },
+    planForPlayers({ ...plan, steps }, players),
     players.map((_, i) => `model:steady,seed=${i + 1}`),
     minutes,
   );
@@ -90,7 +91,7 @@ async function benchSixteen(): Promise<void> {
 
 /** The step's notes at their time, each released before the next. */
 function notesOf(session: Session): PlayerEvent[] {
-  const { take } = session;
+  const take = takeOf(session);
   if (!take) return [];
   const perTick = 60_000_000 / (take.run.tempo.bpm * take.run.tempo.beatTicks);
   return take.lines[0]!.terms.line.onsets.flatMap((onset) =>

@@ -80,6 +80,7 @@ describe('a step dealt out', () => {
     const twice = dealtOut(steps[0]!, [{}, {}], duet);
     expect(twice.lines).toHaveLength(2);
     expect(onsetsOfAll(twice)).toBe(steps[0]!.onsets);
+    expect(onsetsOfAll(JSON.parse(JSON.stringify(twice)))).toEqual(steps[0]!.onsets);
   });
 
   it('carries a lean to the interval of each player that it falls into', () => {

@@ -96,17 +96,22 @@ describe('the screen of a session', () => {
   it('leaves slurs out of a step whose notes are not in the order in which they are written', async () => {
     const session = await sessionAt(10.2);
     const shown = session.shown!;
-    const joints = [{ from: 0, overlapMicros: -140_000, slurred: true as const }];
+    const [one] = shown.take.lines;
+    const { terms, events } = one!;
+    const [first, second] = events.filter(({ type }) => type === 'note-on');
+    const off = { type: 'note-off', at: second!.at - 140_000, pitch: 60, channel: 0 } as const;
     const at = (numbers: readonly number[]): string => {
-      const [one] = shown.take.lines;
-      const { terms } = one!;
-      const onsets = terms.line.onsets.map((onset, i) => ({ ...onset, number: numbers[i]! }));
-      const take = {
-        ...shown.take,
-        lines: [{ ...one!, terms: { ...terms, line: { ...terms.line, onsets } } }],
+      const onsets = terms.line.onsets.map((onset, i) => ({
+        ...onset,
+        number: numbers[i]!,
+        notes: onset.notes.map((note) => ({ ...note, slurred: i === 0 })),
+      }));
+      const line = {
+        ...one!,
+        events: [first!, off, ...events.slice(events.indexOf(first!) + 1)],
+        terms: { ...terms, line: { ...terms.line, onsets } },
       };
-      const result = { ...shown.result, verdict: { ...shown.result.verdict, joints } };
-      const held = { ...session, shown: { ...shown, take, result } };
+      const held = { ...session, shown: { ...shown, take: { ...shown.take, lines: [line] } } };
       return plainText(draw(held, SIZES[0]!, { unicode: false, source: 'script' })).join('\n');
     };
     expect(at([1, 2, 3, 4, 5])).toContain('Gap of 140 ms under the slur, C4 to D4.');

@@ -14,7 +14,7 @@ const open = (takes: number): StepTally => ({ takes, cleanTakes: 0, state: 'open
 
 async function summary(tallies: (count: number) => StepTally[], columns: number, rows: number) {
   const { session } = playScript(await readScript(MANY));
-  const done: Session = { ...session, status: 'finished', tallies: tallies(session.steps.length) };
+  const done: Session = { ...session, stage: { kind: 'finished' }, tallies: tallies(session.steps.length) };
   return plainText(draw(done, { columns, rows }, { unicode: false, source: 'script' }));
 }
 

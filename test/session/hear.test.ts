@@ -27,7 +27,7 @@ describe('hearing a step', () => {
   it('with nothing to hear it with is answered in a pause too, which stays', async () => {
     const { unheard } = await openClick({ clickTo: 'off' });
     const { session } = await played(unheard, '3 press pause', '4 press hear');
-    expect(session.status).toBe('paused');
+    expect(session.stage.kind).toBe('paused');
     const frame = draw(session, { columns: 80, rows: 24 }, { unicode: false, source: 'script' });
     const text = plainText(frame).map((row) => row.trim());
     expect(text.join(' ').replaceAll(/ +/g, ' ')).toContain(unheard);

@@ -7,11 +7,9 @@ import { FIVE_NOTES, playScript, readScript } from '../sessions/script.ts';
 
 describe('a pause', () => {
   it('that the player asked for stays when the instrument comes back', async () => {
-    expect((await sessionAfter('6 press pause', '8 lost', '9 found')).status).toBe('paused');
-    expect((await sessionAfter('6 press pause', '8 lost', '9 found', '10 on C4')).status).toBe('paused');
-    expect((await sessionAfter('6 press pause', '8 lost', '9 found', '10 press pause')).status).toBe(
-      'playing',
-    );
+    expect(await stageAfter('6 press pause', '8 lost', '9 found')).toBe('paused');
+    expect(await stageAfter('6 press pause', '8 lost', '9 found', '10 on C4')).toBe('paused');
+    expect(await stageAfter('6 press pause', '8 lost', '9 found', '10 press pause')).toBe('waiting');
   });
 
   it('says that the instrument is gone only as long as it is', async () => {
@@ -20,13 +18,16 @@ describe('a pause', () => {
   });
 
   it('because the instrument was lost ends when it is found', async () => {
-    expect((await sessionAfter('6 lost')).status).toBe('paused');
-    expect((await sessionAfter('6 lost', '9 found')).status).toBe('playing');
+    expect(await stageAfter('6 lost')).toBe('paused');
+    expect(await stageAfter('6 lost', '9 found')).toBe('waiting');
   });
 
   it('because nothing was heard goes on with a note, not with a plug', async () => {
-    expect((await sessionAfter('60 lost', '61 found')).pausedBy).toBe('silence');
-    expect((await sessionAfter('60 lost', '61 found', '62 on C4')).status).toBe('playing');
+    expect((await sessionAfter('60 lost', '61 found')).stage).toMatchObject({
+      kind: 'paused',
+      by: 'silence',
+    });
+    expect(await stageAfter('60 lost', '61 found', '62 on C4')).toBe('waiting');
   });
 });
 
@@ -38,6 +39,10 @@ set drill through`;
 
 async function sessionAfter(...events: string[]) {
   return playScript(await readScript([PASSAGE, ...events].join('\n'))).session;
+}
+
+async function stageAfter(...events: string[]) {
+  return (await sessionAfter(...events)).stage.kind;
 }
 
 async function screen(...events: string[]) {

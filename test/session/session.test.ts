@@ -1,11 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { runThrough } from '../../src/drills/through.ts';
+import { advance } from '../../src/session/advance.ts';
 import type { News } from '../../src/session/news.ts';
 import type { PlannedStep } from '../../src/session/plan.ts';
-import { advance, newSession } from '../../src/session/session.ts';
+import { newSession } from '../../src/session/session.ts';
 import { sample } from '../sample.ts';
-import { planFor, simulate } from './simulate.ts';
+import { planFor, planForPlayers, simulate } from './simulate.ts';
 
 const PASSAGES = ['slipway', 'ropewalk', 'mudlarks', 'fogbell', 'lanterns', 'lamplighter', 'crosstide'];
 
@@ -56,7 +57,7 @@ describe('a session', () => {
     const plan = await planFor('slipway', { drill: 'through' });
     const begun = advance(newSession(plan), { type: 'begin', at: 0 }).session;
     const { session, effects } = advance(begun, { type: 'trouble', at: 1000, text: 'No more sound.' });
-    expect(session).toMatchObject({ status: 'playing', notice: 'No more sound.' });
+    expect(session).toMatchObject({ stage: { kind: 'waiting' }, notice: 'No more sound.' });
     const news = { kind: 'advice', text: 'No more sound.' };
     expect(effects).toEqual([{ type: 'news', at: 1000, news }]);
   });
@@ -90,7 +91,7 @@ describe('a session', () => {
     const plan = await planFor('slipway', { tempo: '100' });
     const [{ settings }] = plan.steps as [PlannedStep];
     const step = runThrough(plan.span, settings.tempo, 'run-through');
-    const survey = { ...plan, runThroughs: 3, steps: [{ drill: 'survey', step, settings }] };
+    const survey = { ...plan, runThroughs: 3, steps: [{ drill: 'survey', drillRun: 0, step, settings }] };
     const { news, record } = await simulate(survey, ['model:beginner,seed=2'], 10);
     expect(verdicts(news)).toHaveLength(3);
     expect(verdicts(news).some(({ verdict }) => verdict.notes.some((note) => note.verdict === 'wrong'))).toBe(
@@ -104,7 +105,7 @@ describe('a session', () => {
 
   it('with two players waits until both are clean', async () => {
     const plan = await planFor('slipway', { bars: '1-2', passes: '1', tolerance: 'concert' });
-    const two = { ...plan, players: ['first', 'second'] };
+    const two = planForPlayers(plan, ['first', 'second']);
     const { news } = await simulate(two, ['model:exact', 'model:nervous,seed=4'], 20);
     const rounds = inPairs(verdicts(news));
     expect(rounds.some(([a, b]) => a.clean !== b.clean)).toBe(true);

@@ -27,6 +27,12 @@ export async function planFor(passage: string, options: SessionOptions): Promise
   return planSession(await loadSpan(passage, options), options);
 }
 
+/** The plan for players of these names, each with the same line. */
+export function planForPlayers(plan: SessionPlan, names: readonly string[]): SessionPlan {
+  const [one] = plan.players;
+  return { ...plan, players: names.map((name) => ({ ...one!, id: name, name })) };
+}
+
 /** One model for each player of the plan. Ends by itself or after `limitMinutes`. */
 export async function simulate(
   plan: SessionPlan,
@@ -39,17 +45,17 @@ export async function simulate(
   const news: News[] = [];
   const played: Extract<SessionEvent, { type: 'played' }>[] = [];
   const sources = new Map(
-    plan.players.map((player, i) => {
+    plan.players.map(({ id }, i) => {
       const profile = readProfile(models[i]!);
       if (!profile.ok) throw new Error(profile.problem.message);
       const model = new PlayerModel(clock, profile.value);
       const start = model.start.bind(model);
       model.start = (report) =>
         start((event) => {
-          played.push({ type: 'played', at: event.at, player, event });
+          played.push({ type: 'played', at: event.at, player: id, event });
           report(event);
         });
-      return [player, model] as const;
+      return [id, model] as const;
     }),
   );
   let quit: () => void = () => {};

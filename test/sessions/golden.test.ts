@@ -2,6 +2,7 @@
 
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
+import type { Session } from '../../src/session/session.ts';
 import { playScript, readScript, transcript } from './script.ts';
 
 const names = readdirSync(import.meta.dirname)
@@ -26,4 +27,20 @@ describe('golden sessions', () => {
     expect(rarely.effects).toEqual(asAsked.effects);
     expect(often.effects).toEqual(asAsked.effects);
   });
+
+  it.each(names)(
+    '%s goes on the same when the session is written down and read back at any moment',
+    async (name) => {
+      const script = await readScript(readFileSync(`${import.meta.dirname}/${name}.session`, 'utf8'));
+      const asPlayed = transcript(playScript(script));
+      expect(transcript(playScript(script, { between: structuredClone }))).toBe(asPlayed);
+      expect(transcript(playScript(script, { between: writtenDown }))).toBe(asPlayed);
+    },
+  );
 });
+
+// Helpers
+
+function writtenDown(session: Session): Session {
+  return JSON.parse(JSON.stringify(session));
+}

@@ -7,10 +7,11 @@ import { spellingToPitch } from '../../src/music/pitch.ts';
 import { readAbc } from '../../src/notation/abc/reader.ts';
 import { chooseSpan } from '../../src/notation/choice/span.ts';
 import { draw } from '../../src/screen/draw.ts';
+import { advance, nextWakeUp } from '../../src/session/advance.ts';
 import type { Effect } from '../../src/session/effect.ts';
 import type { Control, SessionEvent } from '../../src/session/event.ts';
 import type { SessionPlan } from '../../src/session/plan.ts';
-import { advance, newSession, nextWakeUp, type Session } from '../../src/session/session.ts';
+import { newSession, type Session } from '../../src/session/session.ts';
 import { plainLine } from '../../src/wording/plain-lines.ts';
 
 export interface Script {
@@ -112,14 +113,19 @@ export interface Played {
 /** Plays the events; wakes the session as often as it asks and, where given, at the extra times. */
 export function playScript(
   script: Script,
-  options: { readonly extraWakes?: readonly number[]; readonly lazy?: boolean } = {},
+  options: {
+    readonly extraWakes?: readonly number[];
+    readonly lazy?: boolean;
+    /** What becomes of the session between two events. */
+    readonly between?: (session: Session) => Session;
+  } = {},
 ): Played {
   let session = newSession(script.plan);
   const effects: Effect[] = [];
   const lines: string[] = [];
   const step = (event: SessionEvent) => {
     const result = advance(session, event);
-    session = result.session;
+    session = options.between ? options.between(result.session) : result.session;
     effects.push(...result.effects);
     lines.push(...result.effects.flatMap(effectLine));
   };

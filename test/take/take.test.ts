@@ -23,7 +23,7 @@ const SECOND = 1_000_000;
 const { run: landing, line } = eighthStep([60, 62, 64, 65]);
 const free: Run = { ...landing, pulse: 'free', landing: false };
 const clicked: Run = { ...landing, beats: [0, 1, 2, 3].map((beat) => beat * 10_080) };
-const rest: Line = { ...line, onsets: [] };
+const rest: Line = { ...line, parts: [1], onsets: [] };
 
 describe('a free take of two players', () => {
   it('that nobody has begun has no end', () => {

@@ -1,0 +1,223 @@
+// `advance` takes every event with its time and returns the next session and what the world is to do; it never asks the
+// time, never waits and never throws for what a player does. Looking oftener changes nothing: whatever becomes true
+// without input is computed at its own instant.
+
+import type { PlayerEvent } from '../music/player-event.ts';
+import type { FollowedPulse } from '../ports/pulse.ts';
+import { isPedalDown, SUSTAIN_CONTROLLER } from '../take/pedal.ts';
+import {
+  endMicros,
+  stopMicros,
+  type Take,
+  takeDue,
+  takeEvent,
+  takeTime,
+  tickMicros,
+  verdictMicros,
+} from '../take/take.ts';
+import { advise } from './advice.ts';
+import { conclude } from './conclude.ts';
+import { runControl } from './controls.ts';
+import type { Effect } from './effect.ts';
+import type { Control, SessionEvent } from './event.ts';
+import { finish } from './finish.ts';
+import { planNext, READY_MICROS } from './next-take.ts';
+import { breakOffAndPause, resume } from './pause.ts';
+import { atItsPhase } from './phase.ts';
+import type { InstrumentControls } from './plan.ts';
+import {
+  type Advance,
+  isTaking,
+  lostWhy,
+  nothingMoreComes,
+  type PlayerState,
+  type Presence,
+  type Session,
+  takeOf,
+} from './session.ts';
+import { PULSE_STOPPED } from './shared-pulse.ts';
+
+/** How long a click is seen. */
+export const FLASH_MICROS = 100_000;
+
+export function advance(session: Session, event: SessionEvent): Advance {
+  // At the same instant input comes before what time alone makes true; a wake-up is that time.
+  const caught = catchUp(session, event.at, event.type === 'wake');
+  const done = handle({ ...caught.session, now: Math.max(caught.session.now, event.at) }, event);
+  return { session: atItsPhase(done.session), effects: [...caught.effects, ...done.effects] };
+}
+
+/** When the session should next be woken: something becomes true, or the screen's click moves on. */
+export function nextWakeUp(session: Session): number | undefined {
+  const { stage, shown, now } = session;
+  if (!isTaking(stage)) return undefined;
+  const { take, soundedUntilMicros } = stage;
+  const stops = [
+    takeDue(take),
+    stopMicros(take),
+    endMicros(take),
+    shown?.untilMicros,
+    soundedUntilMicros,
+    take.beginMicros,
+    tickMicros(take, take.run.startTick),
+    nextClickMicros(take, now),
+  ];
+  const next = stops.filter((time): time is number => time !== undefined && time > now);
+  return next.length > 0 ? Math.min(...next) : undefined;
+}
+
+function nextClickMicros(take: Take, now: number): number | undefined {
+  for (const click of take.run.clicks) {
+    const at = tickMicros(take, click.tick);
+    if (at > now) return at;
+    if (at + FLASH_MICROS > now) return at + FLASH_MICROS;
+  }
+  return undefined;
+}
+
+/** Everything that becomes true up to a time, each at its own instant, in order. */
+function catchUp(session: Session, at: number, inclusive: boolean): Advance {
+  let current = session;
+  const effects: Effect[] = [];
+  for (let take = takeOf(current); take; take = takeOf(current)) {
+    const due = takeDue(take);
+    if (due === undefined || due > at || (due === at && !inclusive)) break;
+    const step = pass(current, take, due);
+    const next = takeOf(step.session);
+    if (next && takeDue(next) === due) throw new Error(`Time stands still at ${due}`);
+    current = step.session;
+    effects.push(...step.effects);
+  }
+  return { session: current, effects };
+}
+
+function pass(session: Session, take: Take, at: number): Advance {
+  const after = takeTime(take, at);
+  const { session: passed, effects } = afterPlaying({ ...session, now: at }, take, after);
+  if ((verdictMicros(after) ?? Number.POSITIVE_INFINITY) > at) return { session: passed, effects };
+  const concluded = conclude(passed, after, at);
+  return { session: concluded.session, effects: [...effects, ...concluded.effects] };
+}
+
+/** The session after something happened in its take, which may have moved the take's stop. */
+function afterPlaying(session: Session, before: Take, take: Take): Advance {
+  const effects: Effect[] = [];
+  if (take.cutTick !== undefined && before.cutTick === undefined) {
+    effects.push({ type: 'hush', at: stopMicros(take)! }, { type: 'silence', from: endMicros(take)! });
+  }
+  const { stage } = session;
+  return { session: isTaking(stage) ? { ...session, stage: { ...stage, take } } : session, effects };
+}
+
+function handle(session: Session, event: SessionEvent): Advance {
+  switch (event.type) {
+    case 'wake':
+      return { session, effects: [] };
+    case 'trouble':
+      return advise(session, event.text, event.at);
+    case 'pulse':
+      return pulsed(session, event.pulse, event.at);
+    case 'begin':
+      return session.stage.kind === 'ready' && !session.plan.followsPulse
+        ? begin(session, event.at)
+        : { session, effects: [] };
+    case 'control':
+      return session.stage.kind === 'finished'
+        ? { session, effects: [] }
+        : runControl(session, event.control, event.at);
+    case 'played': {
+      const player = session.plan.players.findIndex(({ id }) => id === event.player);
+      return player < 0 ? { session, effects: [] } : played(session, player, event.event);
+    }
+  }
+}
+
+function begin(session: Session, at: number): Advance {
+  return planNext(session, { kind: 'lead-in', fromMicros: at + READY_MICROS }, at);
+}
+
+/** Another machine's pulse: its start begins the session or goes on with it, its stop is a pause. */
+function pulsed(session: Session, pulse: FollowedPulse | undefined, at: number): Advance {
+  const { pulse: _, ...rest } = session;
+  const { stage } = session;
+  if (pulse === undefined) {
+    if (!isTaking(stage)) return { session: rest, effects: [] };
+    return breakOffAndPause(rest, 'paused', { by: 'pulse', why: PULSE_STOPPED }, at);
+  }
+  const followed: Session = { ...rest, pulse };
+  if (stage.kind === 'ready') return begin(followed, at);
+  if (stage.kind === 'paused' && stage.by === 'pulse') return resume(followed, at);
+  return { session: followed, effects: [] };
+}
+
+function played(session: Session, player: number, event: PlayerEvent): Advance {
+  const { stage } = session;
+  if (stage.kind === 'finished' || stage.kind === 'ready') return { session, effects: [] };
+  switch (event.type) {
+    case 'lost':
+      return lost(session, player, event.reason, event.at);
+    case 'found':
+      return found(session, player, event.at);
+    case 'ended':
+      return ended(session, player, event.at);
+    default: {
+      const control = controlOf(session.plan.players[player]!.controls, event);
+      if (control === 'swallow') return { session, effects: [] };
+      if (control) return runControl(session, control, event.at);
+      if (stage.kind === 'paused') {
+        return stage.by === 'silence' && event.type === 'note-on'
+          ? resume(session, event.at)
+          : { session, effects: [] };
+      }
+      return afterPlaying(session, stage.take, takeEvent(stage.take, player, event));
+    }
+  }
+}
+
+function lost(session: Session, player: number, why: string, at: number): Advance {
+  const without = withPresence(session, player, { kind: 'lost', why });
+  if (session.stage.kind !== 'paused') return breakOffAndPause(without, 'lost', { by: 'lost', why }, at);
+  return { session: without, effects: [{ type: 'news', at, news: { kind: 'paused', why } }] };
+}
+
+/** Goes on only when everybody is there again, and only where the loss was why it had paused. */
+function found(session: Session, player: number, at: number): Advance {
+  const wasLost = session.players[player]!.presence.kind === 'lost';
+  const again = withPresence(session, player, { kind: 'present' });
+  const { stage } = session;
+  if (stage.kind !== 'paused' || !wasLost) return { session: again, effects: [] };
+  const stillLost = lostWhy(again);
+  if (stillLost === undefined && stage.by === 'lost') return resume(again, at);
+  const why = stillLost ?? stage.why;
+  return { session: again, effects: [{ type: 'news', at, news: { kind: 'paused', why } }] };
+}
+
+/** A take that is under way is played out first. */
+function ended(session: Session, player: number, at: number): Advance {
+  const without = withPresence(session, player, { kind: 'ended' });
+  const over = session.stage.kind === 'paused' && nothingMoreComes(without);
+  return over ? finish(without, at) : { session: without, effects: [] };
+}
+
+function withPresence(session: Session, player: number, presence: Presence): Session {
+  const players = session.players.map((one, i): PlayerState => (i === player ? { ...one, presence } : one));
+  return { ...session, players };
+}
+
+/** A control on the instrument, if the event is one: its control, or its release, which is swallowed. */
+function controlOf(
+  controls: InstrumentControls,
+  event: {
+    readonly type: string;
+    readonly pitch?: number;
+    readonly number?: number;
+    readonly value?: number;
+  },
+): Control | 'swallow' | undefined {
+  if (event.type === 'controller' && event.number === SUSTAIN_CONTROLLER && controls.pedal) {
+    return isPedalDown(event.value ?? 0) ? controls.pedal : 'swallow';
+  }
+  if (event.pitch === undefined) return undefined;
+  const control = controls.notes[event.pitch];
+  return control && event.type === 'note-off' ? 'swallow' : control;
+}

@@ -1,0 +1,41 @@
+// A take that ends without a verdict of its own. What was played is kept.
+
+import type { TakeEnd } from '../record/entry.ts';
+import type { Effect } from './effect.ts';
+import { keepTake } from './keep-take.ts';
+import { type Advance, type Session, takeOf } from './session.ts';
+
+export function breakOff(session: Session, end: TakeEnd, at: number): Advance {
+  const take = takeOf(session);
+  if (!take) return { session, effects: [] };
+  const effects: Effect[] = [
+    { type: 'hush', at },
+    { type: 'silence', from: at },
+  ];
+  let order = session.kept;
+  take.lines.forEach((line, player) => {
+    if (line.events.length === 0 && end !== 'skipped') return;
+    order += 1;
+    const outcome = { order, end, clean: false, sentence: BROKEN_OFF[end] };
+    effects.push(keepTake(session, take, player, at, outcome));
+  });
+  return {
+    session: {
+      ...session,
+      stage: { kind: 'ready' },
+      kept: order,
+      playedMicros: session.playedMicros + Math.max(0, at - take.beginMicros),
+    },
+    effects,
+  };
+}
+
+const BROKEN_OFF: Record<TakeEnd, string> = {
+  stopped: 'Played to the stop.',
+  slipped: 'Stopped after a slip.',
+  paused: 'Broken off by a pause.',
+  skipped: 'Skipped.',
+  retaken: 'Broken off to start again.',
+  quit: 'Broken off at the end of the session.',
+  lost: 'Broken off: the instrument was lost.',
+};

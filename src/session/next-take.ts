@@ -1,0 +1,79 @@
+// The next take: of the same step or another, planned with its clicks, after a lead-in or straight from a landing.
+
+import { closedGate } from '../coaching/gate.ts';
+import type { TakeEnd } from '../record/entry.ts';
+import { type Entrance, planTake, takeClicks, tickMicros } from '../take/take.ts';
+import { breakOff } from './break-off.ts';
+import type { Effect } from './effect.ts';
+import type { Advance, Session } from './session.ts';
+import { entranceOnPulse } from './shared-pulse.ts';
+import { stepInForce } from './step-in-force.ts';
+
+/** Time to take a breath before the first click. */
+export const READY_MICROS = 1_500_000;
+/** After a control was pressed: enough to see what it did. */
+export const AFTER_CONTROL_MICROS = 700_000;
+
+/** Plans a take of the step in force and asks for its clicks. `soundedUntilMicros`: the step is sounded first. */
+export function planNext(
+  session: Session,
+  wanted: Entrance,
+  at: number,
+  soundedUntilMicros?: number,
+): Advance {
+  const step = stepInForce(session);
+  const attempt = session.attempt + 1;
+  const { pulse, plan, players } = session;
+  const entry = pulse ? entranceOnPulse(wanted, step, pulse, plan.span.passage) : wanted;
+  const take = planTake(step, entry, {
+    attempt,
+    tolerance: plan.tolerance,
+    players: plan.players.map(({ lagMicros }, i) => ({
+      lagMicros,
+      shiftSemitones: players[i]!.shiftSemitones,
+    })),
+    unstopped: plan.runThroughs !== undefined,
+  });
+  const clicks = takeClicks(take, entry.kind === 'join');
+  const effects: Effect[] = [
+    {
+      type: 'news',
+      at,
+      news: {
+        kind: 'step',
+        drill: session.steps[session.index]!.drill,
+        name: step.run.name,
+        number: session.index + 1,
+        of: session.steps.length,
+        tempoBpm: step.run.tempo.bpm,
+        leadInClicks: clicks.filter((click) => click.atMicros < tickMicros(take, step.run.startTick)).length,
+        attempt,
+      },
+    },
+    { type: 'clicks', clicks },
+    ...plan.players.map(
+      ({ id }, i): Effect => ({
+        type: 'prompt',
+        player: id,
+        prompt: { run: step.run, line: step.lines[i]!, zeroMicros: take.zeroMicros, attempt },
+      }),
+    ),
+  ];
+  const sounded = soundedUntilMicros === undefined ? {} : { soundedUntilMicros };
+  return { session: { ...session, attempt, stage: { kind: 'waiting', take, ...sounded } }, effects };
+}
+
+/** The same or another step, by a control: whatever is being played is broken off, and a lead-in follows. */
+export function startAfresh(session: Session, end: TakeEnd, at: number): Advance {
+  const broken = breakOff(session, end, at);
+  const planned = planNext(broken.session, { kind: 'lead-in', fromMicros: at + AFTER_CONTROL_MICROS }, at);
+  return { session: planned.session, effects: [...broken.effects, ...planned.effects] };
+}
+
+/** The step after this one, its gate closed, its ladder where it was when the session began. */
+export function nextStep(session: Session, by = 1): Session {
+  const index = Math.min(session.steps.length - 1, Math.max(0, session.index + by));
+  const { ladder: _, ...rest } = session;
+  const { ladder } = session.steps[index]!;
+  return { ...rest, index, attempt: 0, gate: closedGate(session.plan.passes), ...(ladder ? { ladder } : {}) };
+}

@@ -1,0 +1,20 @@
+// The step being worked, as it is played now: dealt out among the players, at the tempo in force.
+
+import { currentBpm } from '../coaching/ladder.ts';
+import { dealtOut } from '../drills/dealt-out.ts';
+import type { Step } from '../drills/step.ts';
+import type { Session } from './session.ts';
+import { atPulse } from './shared-pulse.ts';
+
+export function stepInForce({ plan, steps, index, pulse, ladder, tempoScale }: Session): Step {
+  const step = dealtOut(steps[index]!.step, plan.players, plan.span.passage);
+  if (pulse) return atPulse(step, pulse);
+  const bpm = ladder ? currentBpm(ladder) : step.run.tempo.bpm;
+  const tempo = { ...step.run.tempo, bpm: wholeBpm(bpm * tempoScale) };
+  return { ...step, run: { ...step.run, tempo } };
+}
+
+/** Tempi are shown and used in tenths of a beat a minute. */
+export function wholeBpm(bpm: number): number {
+  return Math.round(bpm * 10) / 10;
+}
