@@ -114,10 +114,19 @@ export async function runSession(
 
       for (const [player, source] of ports.sources)
         source.start((event) => dispatch({ type: 'played', at: event.at, player, event }));
+      const tellTrouble = (text: string) => dispatch({ type: 'trouble', at: clock.nowMicros(), text });
+      let leaving = false;
       ports.terminal?.onKey((key) => {
         if (ended) return finish();
-        if ([...ports.sources.values()].some((source) => source.press?.(key))) return;
+        if ([...ports.sources.values()].some((source) => source.press?.(key))) {
+          leaving = false;
+          return;
+        }
         const control = controlForKey(key.name);
+        // Among the keys that are notes a q is easily struck by mistake.
+        const unsure = options.lettersPlay === true && key.name === 'q' && !leaving;
+        leaving = unsure;
+        if (unsure) return tellTrouble('Leave? Press q once more.');
         if (!control) return;
         dispatch({ type: 'control', at: clock.nowMicros(), control });
         if (control === 'quit') finish();
@@ -127,7 +136,6 @@ export async function runSession(
         dispatch({ type: 'control', at: clock.nowMicros(), control });
         if (control === 'quit') finish();
       });
-      const tellTrouble = (text: string) => dispatch({ type: 'trouble', at: clock.nowMicros(), text });
       ports.click.onSoundNews?.(tellTrouble);
       ports.record.onTrouble?.(tellTrouble);
       dispatch({ type: 'begin', at: clock.nowMicros() });

@@ -20,7 +20,11 @@ export async function openClick(options: OutletOptions): Promise<ClickPort> {
   }
   if (wanted === 'auto') {
     const opened = await openWorkerClick({ sound: 'default' });
-    return opened.ok ? opened.value : unheard(new SilentClick(), whyUnheard(opened.problem));
+    if (opened.ok) return opened.value;
+    const why = whyUnheard(opened.problem);
+    return Object.assign(unheard(new SilentClick(), why), {
+      silence: `The click is seen, not heard: ${why}.`,
+    });
   }
   let sound = false;
   let midi: string | undefined;

@@ -11,6 +11,7 @@ import type { PracticeRecord } from '../ports/practice-record.ts';
 import type { PulseSource } from '../ports/pulse.ts';
 import type { Terminal } from '../ports/terminal.ts';
 import { runSession } from '../run-session.ts';
+import type { LastWork } from '../screen/start-screen.ts';
 import type { Control } from '../session/event.ts';
 import type { SessionPlan } from '../session/plan.ts';
 import type { Session } from '../session/session.ts';
@@ -22,6 +23,7 @@ import { lagNotice, recallJitter, recallLag, type SetUp } from './calibration-re
 import { type OutletOptions, openClick } from './click-argument.ts';
 import { openClockSender, openFollowedClock, readClock } from './clock-argument.ts';
 import { takeUpLadders } from './ladder-record.ts';
+import { rememberWork } from './last-work.ts';
 import { namedPitch } from './named-note.ts';
 import { print } from './print.ts';
 import { openRecord, type RecordOptions, tellRescued } from './record-argument.ts';
@@ -41,6 +43,8 @@ export interface WorkPorts extends SourceOptions, OutletOptions, RecordOptions {
   readonly namedNote?: string;
   /** Ladders begin at the bottom, not where they were left. */
   readonly afresh?: boolean;
+  /** For the start screen to begin with the next time, where a person plays. */
+  readonly remembered?: LastWork;
 }
 
 /** A simulated session longer than this has lost its way. */
@@ -85,6 +89,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     const player = await openSource(options, { clock, record, pitches, ...(terminal ? { terminal } : {}) });
     opened.push(player);
     if (!isSimulated(options.from) && options.from !== 'keys') record.remember('input', player.name);
+    if (options.remembered && !isSimulated(options.from)) rememberWork(record, options.remembered);
     const takes: WorkDone['takes'][number][] = [];
     const pulse = shared?.kind === 'send' ? await openClockSender(shared.port) : undefined;
     const followed = shared?.kind === 'follow' ? await openFollowedClock(shared.port) : undefined;
@@ -97,7 +102,8 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     const waiting = followed ? waitingFor(ready, followed) : ready;
     const sounded =
       click.unheard === undefined || simulated ? waiting : { ...waiting, unheard: click.unheard };
-    const calibrated = calibrate(sounded, record, { input: source.name, output: click.name });
+    const told = simulated ? sounded : withNotice(sounded, click.silence);
+    const calibrated = calibrate(told, record, { input: source.name, output: click.name });
     if (!terminal && calibrated.notice !== undefined) print(calibrated.notice);
     const signals = catchSignals(simulated === undefined);
     try {
@@ -142,9 +148,13 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
   }
 }
 
+function withNotice(plan: SessionPlan, notice: string | undefined): SessionPlan {
+  return notice === undefined ? plan : { ...plan, notice: [plan.notice, notice].filter(Boolean).join(' ') };
+}
+
 function waitingFor(plan: SessionPlan, { name }: PulseSource): SessionPlan {
   const waiting = `Waiting for the start of the clock from ${name}: its tempo is yours.`;
-  return { ...plan, followsPulse: true, notice: [plan.notice ?? '', waiting].join(' ').trim() };
+  return { ...withNotice(plan, waiting), followsPulse: true };
 }
 
 /** The plan with what is known of the set-up: its constant lag, and a warning where it is too unsteady to judge by. */

@@ -1,25 +1,48 @@
 // Bare `fettle`: a start screen in a terminal, the same in lines in a pipe.
 
+import { DRILLS } from '../drills/catalogue.ts';
+import type { Passage } from '../music/passage.ts';
 import type { Terminal } from '../ports/terminal.ts';
 import { ProblemError } from '../problem.ts';
 import {
+  canPlay,
+  chosenWork,
   drawStart,
   inputsOf,
-  movePassage,
-  movePlayer,
+  type LastWork,
+  moveStart,
   nextLine,
+  type StartPassage,
   type StartState,
   startPlayers,
+  startState,
+  tooWide,
+  withInputs,
 } from '../screen/start-screen.ts';
 import { padToWidth } from '../wording/text-width.ts';
 import { bundledNames } from './bundled-passages.ts';
-import { loadPassage } from './passage-argument.ts';
+import { openClick } from './click-argument.ts';
+import { recallWork } from './last-work.ts';
+import { musicFiles } from './near-passage.ts';
+import { loadPassage, loadSpan } from './passage-argument.ts';
 import { print } from './print.ts';
 import { openRecord } from './record-argument.ts';
+import { planSteps } from './session-setup.ts';
+import { keptSettings } from './settings.ts';
 import { work } from './work.ts';
 
+/** Drills that need nothing but a span: the others are told on the command line where the snag is. */
+const DRILLS_WITHOUT_SNAG = DRILLS.filter(({ name }) => name !== 'widening' && name !== 'tenuto');
+/** Files of the current folder that are offered, at most. */
+const MOST_FILES = 40;
+/** How often the instruments are looked for while the screen is open. */
+const LOOK_MS = 1000;
+
+type Settings = Awaited<ReturnType<typeof keptSettings>>;
+
 export async function start(): Promise<void> {
-  const state = await lookAround();
+  const settings = await keptSettings();
+  const state = await lookAround(settings);
   if (!process.stdout.isTTY || !process.stdin.isTTY) {
     printStart(state);
     return;
@@ -28,65 +51,172 @@ export async function start(): Promise<void> {
   const terminal = await openTerminal();
   let chosen: StartState | undefined;
   try {
-    chosen = await choose(state, terminal);
+    chosen = await choose(state, terminal, settings);
   } finally {
     terminal.close();
   }
   if (chosen === undefined) return;
-  const passage = chosen.passages[chosen.chosen]!;
-  await work(passage.name, { from: chosen.players[chosen.player]!.from });
+  const { passage, ...options } = chosenWork(chosen);
+  await work(passage, { ...settingOptions(settings), ...options });
 }
 
-async function lookAround(): Promise<StartState> {
-  const { listInputs } = await import('../devices/midi-ports.ts');
-  const inputs = await listInputs();
-  const passages = await Promise.all(
-    bundledNames().map(async (name) => {
-      const passage = await loadPassage(name, {});
-      return {
-        name,
-        description: `${passage.title}, ${passage.parts[0]!.instrument}, goal ${passage.tempo.bpm}`,
-      };
-    }),
-  );
+/** The settings that a session has a use for; who plays was chosen on the screen. */
+function settingOptions({ instrument, tolerance, click, player }: Settings) {
   return {
-    ...startPlayers(inputs.ok ? inputs.value : [], inputs.ok ? await inputUsedLast() : undefined),
-    ...(inputs.ok ? {} : { trouble: inputs.problem.message }),
-    passages,
-    chosen: 0,
+    ...(instrument === undefined ? {} : { instrument }),
+    ...(tolerance === undefined ? {} : { tolerance }),
+    ...(click === undefined ? {} : { clickTo: click }),
+    ...(player === undefined ? {} : { player }),
   };
 }
 
-/** A record that cannot be read is told when there is something to keep in it. */
-async function inputUsedLast(): Promise<string | undefined> {
+async function lookAround(settings: Settings): Promise<StartState> {
+  const { listInputs } = await import('../devices/midi-ports.ts');
+  const { KEYBOARD_REACH } = await import('../devices/keyboard-source.ts');
+  const inputs = await listInputs();
+  const last = await lastTime(settings);
+  const names = [...musicFiles('.').slice(0, MOST_FILES), ...bundledNames()];
+  const first = last.work === undefined ? [] : [last.work.passage];
+  const passages = await Promise.all(
+    [...new Set([...first, ...names])].map((name) => describe(name, settings)),
+  );
+  return startState(
+    {
+      players: startPlayers(inputs.ok ? inputs.value : []),
+      ...(inputs.ok ? {} : { trouble: inputs.problem.message }),
+      passages: passages.filter((one) => one !== undefined),
+      drills: DRILLS_WITHOUT_SNAG.map(({ name, explanation }) => ({
+        name,
+        words: firstSentence(explanation),
+      })),
+      reach: KEYBOARD_REACH,
+    },
+    last,
+  );
+}
+
+function firstSentence(text: string): string {
+  return text.slice(0, text.indexOf('. ') + 1 || text.length);
+}
+
+/** Undefined for a file that is no music, or not any more: `fettle check` tells why. */
+async function describe(name: string, { instrument }: Settings): Promise<StartPassage | undefined> {
   try {
-    const record = await openRecord({}, false);
-    const last = record.recall('input');
-    record.close();
-    return typeof last === 'string' ? last : undefined;
+    const passage = await loadPassage(name, instrument === undefined ? {} : { instrument });
+    return {
+      name,
+      description: `${passage.title}, ${passage.parts[0]!.instrument}, goal ${passage.tempo.bpm}`,
+      goalBpm: passage.tempo.bpm,
+      bars: barRanges(passage),
+    };
   } catch (error) {
     if (error instanceof ProblemError) return undefined;
     throw error;
   }
 }
 
+function barRanges({ bars, onsets }: Passage): StartPassage['bars'] {
+  const counted = bars.filter((bar) => !bar.pickup);
+  return counted.map((bar, i) => {
+    const end = counted[i + 1]?.startTick ?? Number.POSITIVE_INFINITY;
+    const pitches = onsets
+      .filter(({ tick }) => tick >= bar.startTick && tick < end)
+      .flatMap(({ notes }) => notes.map(({ pitch }) => pitch));
+    const { number } = bar;
+    return pitches.length === 0
+      ? { number }
+      : { number, range: [Math.min(...pitches), Math.max(...pitches)] as const };
+  });
+}
+
+/** A record that cannot be read is told when there is something to keep in it. */
+async function lastTime({ player, input }: Settings): Promise<{ input?: string; work?: LastWork }> {
+  try {
+    const record = await openRecord(player === undefined ? {} : { player }, false);
+    const used = input ?? record.recall('input');
+    const last = recallWork(record);
+    record.close();
+    return { ...(typeof used === 'string' ? { input: used } : {}), ...(last ? { work: last } : {}) };
+  } catch (error) {
+    if (error instanceof ProblemError) return {};
+    throw error;
+  }
+}
+
 /** The state in which a passage was chosen; undefined when the player leaves. */
-function choose(first: StartState, terminal: Terminal): Promise<StartState | undefined> {
+async function choose(
+  first: StartState,
+  terminal: Terminal,
+  settings: Settings,
+): Promise<StartState | undefined> {
+  const { listInputs } = await import('../devices/midi-ports.ts');
   let state = first;
-  const paint = () => terminal.draw(drawStart(state, terminal.size()));
-  return new Promise((resolve) => {
-    terminal.onResize(paint);
-    terminal.onKey(({ name }) => {
-      if (name === 'up' || name === 'pageup') state = movePassage(state, -1);
-      else if (name === 'down') state = movePassage(state, 1);
-      else if (name === 'left') state = movePlayer(state, -1);
-      else if (name === 'right' || name === 'tab') state = movePlayer(state, 1);
-      else if (name === 'enter' || name === 'pagedown' || name === 'space') resolve(state);
-      else if (name === 'q' || name === 'escape' || name === 'C-c') resolve(undefined);
+  let over = false;
+  const paint = () => {
+    if (!over) terminal.draw(drawStart(state, terminal.size()));
+  };
+  const change = (changed: StartState) => {
+    if (changed === state) return;
+    state = changed;
+    paint();
+  };
+  const looking = setInterval(async () => {
+    const inputs = await listInputs();
+    if (inputs.ok) change(withInputs(state, inputs.value));
+  }, LOOK_MS);
+  const listening = whySilent(settings).then((silence) => {
+    if (silence !== undefined) change({ ...state, silence });
+  });
+  try {
+    return await new Promise((resolve) => {
+      const begin = async () => {
+        const refusal = await whyNot(state, settings);
+        if (refusal === undefined) resolve(state);
+        else change({ ...state, refusal });
+      };
+      terminal.onResize(paint);
+      terminal.onKey(({ name }) => {
+        if (name === 'up' || name === 'down' || name === 'left' || name === 'right')
+          change(moveStart(state, name));
+        else if (name === 'pageup') change(moveStart(state, 'up'));
+        else if (name === 'tab') change(moveStart(state, 'down'));
+        else if (name === 'enter' || name === 'pagedown' || name === 'space') void begin();
+        else if (name === 'q' || name === 'escape' || name === 'C-c') resolve(undefined);
+      });
       paint();
     });
-    paint();
-  });
+  } finally {
+    over = true;
+    clearInterval(looking);
+    // The sound device is opened once more for the work: it must be free.
+    await listening;
+  }
+}
+
+/** Why nothing will be heard, in a sentence; asked of the device itself. */
+async function whySilent({ click: clickTo }: Settings): Promise<string | undefined> {
+  try {
+    const click = await openClick(clickTo === undefined ? {} : { clickTo });
+    await click.close();
+    return click.silence;
+  } catch (error) {
+    if (error instanceof ProblemError) return error.problem.message;
+    throw error;
+  }
+}
+
+/** Why what was chosen cannot be begun, found out before the screen is left. */
+async function whyNot(state: StartState, settings: Settings): Promise<string | undefined> {
+  if (!canPlay(state)) return tooWide(state);
+  const { passage, ...options } = chosenWork(state);
+  try {
+    const all = { ...settingOptions(settings), ...options };
+    planSteps(await loadSpan(passage, all), all);
+    return undefined;
+  } catch (error) {
+    if (!(error instanceof ProblemError)) throw error;
+    return [error.problem.message, error.problem.hint].filter(Boolean).join('. ');
+  }
 }
 
 function printStart(state: StartState): void {

@@ -9,5 +9,12 @@ import { planSession } from './session-setup.ts';
 export async function work(argument: string, options: SessionOptions & WorkPorts): Promise<void> {
   refuseIdleClockOptions(options);
   const span = await loadSpan(argument, options);
-  await runWork(planSession(span, options), options);
+  const { bars, tempo, drill } = options;
+  const remembered = {
+    passage: argument,
+    ...(bars === undefined ? {} : { bars }),
+    ...(tempo === undefined ? {} : { tempo }),
+    ...(drill === undefined ? {} : { drill }),
+  };
+  await runWork(planSession(span, options), { ...options, remembered });
 }

@@ -35,6 +35,9 @@ const SEMITONES: Readonly<Record<string, number>> = {
   "'": 17,
 };
 
+/** How many semitones it reaches up from its lowest note. */
+export const KEYBOARD_REACH = Math.max(...Object.values(SEMITONES));
+
 /** Length given to every note, unless the next one comes before. */
 const NOTE_MICROS = 250_000;
 /**
@@ -52,11 +55,10 @@ export interface KeyboardSettings {
 
 /** A base note, some C, from which the pitches are within reach as far as they can be. @example basePitchFor([67, 79]) // 67 */
 export function basePitchFor(pitches: readonly number[]): number {
-  const reach = Math.max(...Object.values(SEMITONES));
   const lowest = Math.min(...pitches);
   const highest = Math.max(...pitches);
   const fromC = Math.floor(lowest / 12) * 12;
-  return highest - fromC <= reach ? fromC : lowest;
+  return highest - fromC <= KEYBOARD_REACH ? fromC : lowest;
 }
 
 /** The pitch of a key, or undefined where it is not one of the instrument's. */

@@ -22,6 +22,8 @@ export interface ClickPort {
   readonly name: string;
   /** Where nothing can be heard: a sentence that says so and what to do. */
   readonly unheard?: string;
+  /** Where nothing can be heard and nobody has asked for silence: a sentence for before the first click. */
+  readonly silence?: string;
   schedule(clicks: readonly Click[]): void;
   scheduleSignal(kind: SignalKind, atMicros: number): void;
   scheduleNotes(notes: readonly SoundedNote[]): void;

@@ -1,14 +1,24 @@
-// The start screen: who plays, what can be worked on, what to do next. A pure function of its arguments.
+// The start screen: who plays, what is worked on and how, each a row of choices. A pure function of its arguments.
 
 import type { Frame, TerminalSize } from '../ports/terminal.ts';
 import { padToWidth } from '../wording/text-width.ts';
-import { type Canvas, fitWords, newCanvas, put, putWrapped, toFrame } from './canvas.ts';
+import { fitWords, newCanvas, put, putWrapped, toFrame } from './canvas.ts';
 import { fitHints, type Hint } from './key-hints.ts';
 
-export interface StartChoice {
+/** A passage that can be worked on. */
+export interface StartPassage {
   /** As typed on the command line. */
   readonly name: string;
   readonly description: string;
+  readonly goalBpm: number;
+  /** Without a pickup. */
+  readonly bars: readonly StartBar[];
+}
+
+export interface StartBar {
+  readonly number: number;
+  /** Lowest and highest sounding pitch; absent in a bar of rests. */
+  readonly range?: readonly [low: number, high: number];
 }
 
 export interface StartPlayer {
@@ -18,110 +28,319 @@ export interface StartPlayer {
   readonly from: string;
 }
 
+export interface StartDrill {
+  readonly name: string;
+  /** What it is, in a sentence. */
+  readonly words: string;
+}
+
+const FIELDS = ['player', 'passage', 'bars', 'tempo', 'drill'] as const;
+type Field = (typeof FIELDS)[number];
+
 export interface StartState {
   /** MIDI inputs first, then what needs none. Never empty. */
   readonly players: readonly StartPlayer[];
-  /** Index of the player chosen. */
-  readonly player: number;
+  /** Never empty. */
+  readonly passages: readonly StartPassage[];
+  /** Never empty. */
+  readonly drills: readonly StartDrill[];
+  /** Which of its choices each row is at. */
+  readonly at: Readonly<Record<Field, number>>;
+  /** The row that left and right change. */
+  readonly focus: Field;
+  /** How many semitones the computer keyboard reaches up from its lowest note. */
+  readonly reach: number;
   /** Why no input can be listed, if so. */
   readonly trouble?: string;
-  readonly passages: readonly StartChoice[];
-  readonly chosen: number;
+  /** Where nothing will be heard: why, and what to do. */
+  readonly silence?: string;
+  /** Why what was chosen could not be started. */
+  readonly refusal?: string;
+}
+
+/** What was worked on the last time, as it is typed. */
+export interface LastWork {
+  readonly passage: string;
+  readonly bars?: string;
+  readonly tempo?: string;
+  readonly drill?: string;
 }
 
 /** Those who need no instrument. */
 const ALWAYS_THERE: readonly StartPlayer[] = [
   { name: 'the computer keyboard', from: 'keys' },
-  { name: 'a simulated player', from: 'model' },
+  { name: 'a simulated player (you look on)', from: 'model' },
 ];
 
-/** Who can play: the inputs, the one used last chosen; without any the simulated player. */
-export function startPlayers(
-  inputs: readonly string[],
-  last?: string,
-): Pick<StartState, 'players' | 'player'> {
-  const players = [...inputs.map((name) => ({ name, from: name })), ...ALWAYS_THERE];
+/** Shares of the goal that are offered as tempos; the third from the left is where slow practice begins. */
+const SHARES = [0.4, 0.5, 2 / 3, 0.75, 0.85, 0.95, 1];
+const SLOW = SHARES.indexOf(2 / 3);
+
+/** Who can play. */
+export function startPlayers(inputs: readonly string[]): readonly StartPlayer[] {
+  return [...inputs.map((name) => ({ name, from: name })), ...ALWAYS_THERE];
+}
+
+/**
+ * As the screen begins: the input used last, or the keyboard where there is none; the last passage and place, or the
+ * first passage that can be played there.
+ */
+export function startState(
+  given: Omit<StartState, 'at' | 'focus'>,
+  last: { readonly input?: string; readonly work?: LastWork } = {},
+): StartState {
+  const player = Math.max(
+    0,
+    given.players.findIndex(({ from }) => from === last.input),
+  );
+  const fresh: StartState = {
+    ...given,
+    at: { player, passage: 0, bars: 0, tempo: SLOW, drill: 0 },
+    focus: 'passage',
+  };
+  const { work } = last;
+  const passage = given.passages.findIndex(({ name }) => name === work?.passage);
+  if (!work || passage < 0) {
+    const playable = given.passages.findIndex((_, i) =>
+      canPlay({ ...fresh, at: { ...fresh.at, passage: i } }),
+    );
+    return { ...fresh, at: { ...fresh.at, passage: Math.max(0, playable) } };
+  }
+  const there = { ...fresh, at: { ...fresh.at, passage } };
+  const nearest = tempos(there).map((bpm) => Math.abs(bpm - Number(work.tempo)));
+  const bars = barChoices(there).indexOf(work.bars ?? ALL_BARS);
+  const drill = given.drills.findIndex(({ name }) => name === work.drill);
   return {
-    players,
-    player: inputs.length > 0 ? Math.max(0, inputs.indexOf(last ?? '')) : players.length - 1,
+    ...there,
+    at: {
+      ...there.at,
+      bars: Math.max(0, bars),
+      tempo: work.tempo === undefined ? SLOW : nearest.indexOf(Math.min(...nearest)),
+      drill: Math.max(0, drill),
+    },
   };
 }
 
 /** The MIDI inputs among those who can play. */
-export function inputsOf({ players }: StartState): string[] {
+export function inputsOf({ players }: Pick<StartState, 'players'>): string[] {
   return players.slice(0, -ALWAYS_THERE.length).map(({ name }) => name);
 }
 
-export function movePassage(state: StartState, by: number): StartState {
-  return { ...state, chosen: within(state.chosen + by, state.passages.length) };
+/** Instruments as they are now: one that is new is chosen, whoever was chosen stays otherwise, if still there. */
+export function withInputs(state: StartState, inputs: readonly string[]): StartState {
+  const before = inputsOf(state);
+  if (before.join('\n') === inputs.join('\n')) return state;
+  const players = startPlayers(inputs);
+  const chosen = state.players[state.at.player]!.from;
+  const wanted = inputs.find((name) => !before.includes(name)) ?? chosen;
+  const { trouble: _, ...rest } = state;
+  const player = Math.max(
+    0,
+    players.findIndex(({ from }) => from === wanted),
+  );
+  return { ...rest, players, at: { ...state.at, player } };
 }
 
-export function movePlayer(state: StartState, by: number): StartState {
-  return { ...state, player: within(state.player + by, state.players.length) };
+/** Another row, or another choice of the row. */
+export function moveStart(state: StartState, way: 'up' | 'down' | 'left' | 'right'): StartState {
+  const { refusal: _, ...rest } = state;
+  const by = way === 'up' || way === 'left' ? -1 : 1;
+  if (way === 'up' || way === 'down') {
+    const focus = FIELDS[within(FIELDS.indexOf(state.focus) + by, FIELDS.length)]!;
+    return { ...rest, focus };
+  }
+  const { focus } = state;
+  const at = { ...state.at, [focus]: within(state.at[focus] + by, choices(state, focus).length) };
+  // The bars of another passage are others.
+  return { ...rest, at: focus === 'passage' ? { ...at, bars: 0 } : at };
+}
+
+/** What was chosen, as the command line takes it. */
+export function chosenWork(state: StartState): LastWork & { readonly from: string } {
+  const bars = barChoices(state)[state.at.bars]!;
+  return {
+    from: state.players[state.at.player]!.from,
+    passage: passageOf(state).name,
+    ...(bars === ALL_BARS ? {} : { bars }),
+    tempo: String(tempos(state)[state.at.tempo]!),
+    drill: state.drills[state.at.drill]!.name,
+  };
+}
+
+/** Whether who plays has a key for every note of what was chosen. */
+export function canPlay(state: StartState): boolean {
+  if (state.players[state.at.player]!.from !== 'keys') return true;
+  return fits(chosenBars(state), state.reach);
+}
+
+function fits(bars: readonly StartBar[], reach: number): boolean {
+  const sounding = bars.flatMap(({ range }) => (range ? [range] : []));
+  const low = Math.min(...sounding.map(([pitch]) => pitch));
+  const high = Math.max(...sounding.map(([, pitch]) => pitch));
+  return sounding.length === 0 || high - low <= reach;
 }
 
 function within(index: number, count: number): number {
   return Math.min(count - 1, Math.max(0, index));
 }
 
+function passageOf({ passages, at }: StartState): StartPassage {
+  return passages[at.passage]!;
+}
+
+const ALL_BARS = 'all';
+
+/** All, each bar alone, each with its next. */
+function barChoices(state: StartState): string[] {
+  const { bars } = passageOf(state);
+  return [
+    ALL_BARS,
+    ...bars.flatMap(({ number }, i) => {
+      const next = bars[i + 1];
+      return next ? [`${number}`, `${number}-${next.number}`] : [`${number}`];
+    }),
+  ];
+}
+
+function chosenBars(state: StartState): readonly StartBar[] {
+  const chosen = barChoices(state)[state.at.bars]!.split('-');
+  const { bars } = passageOf(state);
+  return chosen[0] === ALL_BARS ? bars : bars.filter(({ number }) => chosen.includes(`${number}`));
+}
+
+function tempos(state: StartState): number[] {
+  return SHARES.map((share) => Math.max(10, Math.round(passageOf(state).goalBpm * share)));
+}
+
+/** The choices of a row, as they are shown. */
+function choices(state: StartState, field: Field): readonly string[] {
+  switch (field) {
+    case 'player':
+      return state.players.map(({ name }) => name);
+    case 'passage': {
+      const onKeys = state.players[state.at.player]!.from === 'keys';
+      return state.passages.map(({ name, description, bars }) => {
+        const note = onKeys && !fits(bars, state.reach) ? ', not all on the keys' : '';
+        return `${padToWidth(name, 14)} ${description}${note}`;
+      });
+    }
+    case 'bars':
+      return barChoices(state).map((bars) =>
+        bars === ALL_BARS ? `all ${passageOf(state).bars.length}` : bars,
+      );
+    case 'tempo':
+      return tempos(state).map((bpm, i) => {
+        const share = i === SLOW ? 'two thirds of the goal' : `${Math.round(SHARES[i]! * 100)} % of the goal`;
+        return `${bpm} a minute, ${SHARES[i] === 1 ? 'the goal' : share}`;
+      });
+    case 'drill':
+      return state.drills.map(({ name, words }) => `${padToWidth(name, 11)} ${words}`);
+  }
+}
+
+const TITLES: Readonly<Record<Field, string>> = {
+  player: 'Who plays',
+  passage: 'Passage',
+  bars: 'Bars',
+  tempo: 'Tempo',
+  drill: 'Drill',
+};
+
 const KEYS: readonly Hint[] = [
-  ['up/down passage', 2],
-  ['left/right player', 3],
+  ['up/down row', 2],
+  ['left/right choose', 3],
   ['enter start', 1],
   ['q leave', 0],
 ];
 
+/** Where the choices begin: after the marker and the longest title. */
+const CHOICE_COLUMN = 14;
+
 export function drawStart(state: StartState, size: TerminalSize): Frame {
   const canvas = newCanvas(size);
   const width = size.columns - 2;
+  const tall = size.rows >= 18;
   put(canvas, 0, 1, 'Fettle', 'title');
   const claim = 'works a hard passage with you, step by step, on only when it is clean';
   put(canvas, 0, 8, fitWords(claim, width - 7), 'dim');
-  const tall = size.rows >= 18;
   let row = tall ? 2 : 1;
-  if (inputsOf(state).length === 0) {
-    const why = `No instrument is plugged in. ${state.trouble ?? 'Plug one in and start again.'}`;
-    row += putWrapped(canvas, row, 1, why, { width, rows: tall ? 2 : 1, role: 'strong' });
+  for (const line of notices(state)) {
+    if (row + FIELDS.length + 2 > size.rows) break;
+    row += putWrapped(canvas, row, 1, line, { width, rows: tall ? 2 : 1, role: 'strong' });
   }
-  put(canvas, row, 1, 'Who plays', 'strong');
-  const players = state.players.map(({ name }) => name);
-  row = putList(canvas, row + 1, players, state.player, tall ? 4 : 1);
-  if (tall) row += 1;
-  put(canvas, row, 1, 'Passages', 'strong');
-  const passages = state.passages.map(({ name, description }) => `${padToWidth(name, 14)} ${description}`);
-  putList(canvas, row + 1, passages, state.chosen, Math.max(1, size.rows - row - (tall ? 4 : 2)));
-  if (tall)
-    put(
-      canvas,
-      size.rows - 2,
-      1,
-      fitWords('Your own music: fettle work FILE. All commands: fettle --help', width),
-      'dim',
-    );
+  if (tall && row > 2) row += 1;
+  for (const field of FIELDS) {
+    const focused = field === state.focus;
+    put(canvas, row, 1, focused ? '>' : ' ', 'strong');
+    put(canvas, row, 3, TITLES[field], 'dim');
+    const choice = choices(state, field)[state.at[field]]!;
+    put(canvas, row, CHOICE_COLUMN, fitWords(choice, width - CHOICE_COLUMN), focused ? 'selected' : 'plain');
+    row += 1;
+  }
+  const advice = adviceOf(state);
+  const room = size.rows - row - (advice === undefined ? 3 : 5);
+  if (room > 0) putList(canvas, row + 1, choices(state, state.focus), state.at[state.focus], room);
+  if (advice !== undefined) {
+    const rows = size.rows - row >= 3 ? Math.min(2, size.rows - row - 1) : 1;
+    putWrapped(canvas, size.rows - 1 - rows, 1, advice, { width, rows, role: 'slip' });
+  }
   put(canvas, size.rows - 1, 1, fitHints(KEYS, width), 'dim');
   return toFrame(canvas);
 }
 
-/** As many lines as there is room for, the chosen one among them; returns the row after. */
+/** What a player should know before choosing. */
+function notices(state: StartState): string[] {
+  return [
+    ...(inputsOf(state).length > 0
+      ? []
+      : [
+          state.trouble === undefined
+            ? 'No instrument is plugged in: it appears here as soon as it is.'
+            : `No instrument can be heard. ${state.trouble}`,
+        ]),
+    ...(state.silence === undefined ? [] : [state.silence]),
+  ];
+}
+
+/** What stands in the way of what was chosen. */
+function adviceOf(state: StartState): string | undefined {
+  if (state.refusal !== undefined) return state.refusal;
+  return canPlay(state) ? undefined : tooWide(state);
+}
+
+/** Said of a choice that the computer keyboard has no keys for. */
+export function tooWide(state: StartState): string {
+  const bars = passageOf(state).bars.flatMap((bar) => (fits([bar], state.reach) ? [bar.number] : []));
+  const where =
+    bars.length === 0
+      ? 'no bar of it lies within them'
+      : `within them lie, each for itself, bars ${bars.slice(0, 12).join(', ')}${bars.length > 12 ? ' ...' : ''}`;
+  return `The computer keyboard has ${state.reach + 1} keys, too few for this: ${where}.`;
+}
+
+/** As many lines as there is room for, the chosen one among them. */
 function putList(
-  canvas: Canvas,
+  canvas: Parameters<typeof put>[0],
   row: number,
   lines: readonly string[],
   chosen: number,
   room: number,
-): number {
-  const first = Math.min(Math.max(0, chosen - room + 1), Math.max(0, lines.length - room));
-  const shown = lines.slice(first, first + room);
-  shown.forEach((line, i) => {
-    const text = fitWords(line, canvas.size.columns - 4);
-    if (first + i === chosen) put(canvas, row + i, 1, `> ${text}`, 'selected');
-    else put(canvas, row + i, 3, text);
+): void {
+  const first = Math.min(Math.max(0, chosen - Math.floor(room / 2)), Math.max(0, lines.length - room));
+  lines.slice(first, first + room).forEach((line, i) => {
+    const mark = first + i === chosen ? '*' : ' ';
+    put(
+      canvas,
+      row + i,
+      3,
+      `${mark} ${fitWords(line, canvas.size.columns - 6)}`,
+      mark === '*' ? 'strong' : 'dim',
+    );
   });
-  return row + shown.length;
 }
 
 /** What can be typed next, in a pipe. */
-export function nextLine(state: StartState): string {
+export function nextLine(state: Pick<StartState, 'players'>): string {
   const inputs = inputsOf(state);
   if (inputs.length === 0)
     return 'Next: fettle demo, fettle work NAME --from keys, fettle work NAME --from model, fettle --help';

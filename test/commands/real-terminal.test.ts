@@ -100,6 +100,27 @@ describe('in a real terminal', () => {
     expect(await gone(run.pid)).toBe(true);
   });
 
+  it('begins what was chosen on the start screen, and there the next time; a q among the note keys asks once more', async () => {
+    const run = start([]);
+    await run.until('Who plays');
+    // The keyboard plays, as nothing is plugged in; down to the bars, bar 1, and begin.
+    run.type('\x1b[B\x1b[C\r');
+    await run.until('LEAD-IN');
+    run.type('q');
+    await run.until('Press q once more');
+    run.type('aq');
+    await run.until('Press q once more');
+    run.type('q');
+    expect(await run.ended).toBe(0);
+    expect(isRestored(run.bytes())).toBe(true);
+    const again = start([]);
+    await again.until('Who plays');
+    const rows = await seen(again.bytes(), SIZE);
+    expect(rows.find((row) => row.includes('Bars'))).toMatch(/Bars +1 *$/);
+    again.type('q');
+    expect(await again.ended).toBe(0);
+  });
+
   it('leaves on Ctrl-C with the screen restored', async () => {
     const run = start([...QUICK]);
     await run.until('LEAD-IN');

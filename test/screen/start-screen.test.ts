@@ -1,70 +1,149 @@
 import { describe, expect, it } from 'vitest';
 import {
+  canPlay,
+  chosenWork,
   drawStart,
-  movePassage,
-  movePlayer,
+  type LastWork,
+  moveStart,
   nextLine,
+  type StartPassage,
   type StartState,
   startPlayers,
+  startState,
+  withInputs,
 } from '../../src/screen/start-screen.ts';
 import { plainText } from './emulator.ts';
 
 const INPUTS = ['Breath Controller', 'Stage Keys', 'Pad'];
-const passages = ['crosstide', 'fogbell', 'lanterns', 'mudlarks', 'ropewalk', 'slipway'].map((name) => ({
-  name,
-  description: `${name}, keyboard, goal 66`,
-}));
-const state = (inputs: readonly string[], last?: string): StartState => ({
-  ...startPlayers(inputs, last),
-  passages,
-  chosen: 0,
-});
-const playerOf = ({ players, player }: StartState) => players[player]!.from;
+/** "wide" spans more than the computer keyboard's octave and a half as a whole, and not in its second bar. */
+const PASSAGES: readonly StartPassage[] = [
+  ...(['wide', 'narrow'] as const).map((name) => ({
+    name,
+    description: `${name}, keyboard, goal 90`,
+    goalBpm: 90,
+    bars: [
+      { number: 1, range: name === 'wide' ? ([40, 80] as const) : ([60, 72] as const) },
+      { number: 2, range: [60, 67] as const },
+      { number: 3 },
+    ],
+  })),
+  {
+    name: 'long',
+    description: 'long, clarinet, goal 60',
+    goalBpm: 60,
+    bars: Array.from({ length: 30 }, (_, i) => ({ number: i + 1, range: [60, 70] as const })),
+  },
+];
+const DRILLS = ['landings', 'through'].map((name) => ({ name, words: `${name}: what it is.` }));
+
+function begin(
+  inputs: readonly string[],
+  last: { input?: string; work?: LastWork } = {},
+  more: Partial<StartState> = {},
+): StartState {
+  const players = startPlayers(inputs);
+  return startState({ players, passages: PASSAGES, drills: DRILLS, reach: 17, ...more }, last);
+}
+
+function moved(state: StartState, ...ways: ('up' | 'down' | 'left' | 'right')[]): StartState {
+  return ways.reduce(moveStart, state);
+}
 
 describe('the start screen', () => {
-  it('lets the player choose one of several inputs, the keyboard or a simulated player', () => {
-    let now = state(INPUTS);
-    expect(playerOf(now)).toBe('Breath Controller');
-    const passed = [playerOf(now)];
-    for (let i = 0; i < 6; i++) {
-      now = movePlayer(now, 1);
-      passed.push(playerOf(now));
-    }
-    expect(passed.slice(0, 5)).toEqual([...INPUTS, 'keys', 'model']);
-    expect(passed.at(-1)).toBe('model');
-    expect(playerOf(movePlayer(state(INPUTS), -1))).toBe('Breath Controller');
-    expect(movePassage(now, 2)).toMatchObject({ chosen: 2, player: now.player });
+  it('lets who plays, passage, bars, tempo and drill be chosen with the arrow keys', () => {
+    let now = moved(begin(INPUTS), 'up', 'right', 'right', 'right');
+    expect(chosenWork(now)).toMatchObject({ from: 'keys', passage: 'wide', tempo: '60', drill: 'landings' });
+    now = moved(now, 'down', 'right', 'down', 'right', 'right', 'down', 'right', 'down', 'right');
+    // Slow practice begins at two thirds of the goal; the next choice is three quarters.
+    expect(chosenWork(now)).toEqual({
+      from: 'keys',
+      passage: 'narrow',
+      bars: '1-2',
+      tempo: '68',
+      drill: 'through',
+    });
+    // Another passage has other bars.
+    expect(chosenWork(moved(now, 'up', 'up', 'up', 'left'))).not.toHaveProperty('bars');
+    expect(chosenWork(moved(now, 'left', 'left', 'left')).drill).toBe('landings');
   });
 
-  it('begins with the input used last, and with the simulated player where nothing is plugged in', () => {
-    expect(playerOf(state(INPUTS, 'Stage Keys'))).toBe('Stage Keys');
-    expect(playerOf(state(INPUTS, 'gone'))).toBe('Breath Controller');
-    expect(playerOf(state([], 'Stage Keys'))).toBe('model');
+  it('begins with the input used last, the keyboard where there is none, and a passage that can be played', () => {
+    expect(chosenWork(begin(INPUTS, { input: 'Stage Keys' })).from).toBe('Stage Keys');
+    expect(chosenWork(begin(INPUTS, { input: 'gone' })).from).toBe('Breath Controller');
+    expect(chosenWork(begin([], { input: 'Stage Keys' }))).toMatchObject({ from: 'keys', passage: 'narrow' });
+  });
+
+  it('begins where the last work was', () => {
+    const work = { passage: 'long', bars: '4-5', tempo: '46', drill: 'through' };
+    expect(chosenWork(begin(INPUTS, { work }))).toEqual({ ...work, from: 'Breath Controller', tempo: '45' });
+    expect(chosenWork(begin(INPUTS, { work: { passage: 'gone', bars: '2' } }))).toMatchObject({
+      passage: 'wide',
+    });
+  });
+
+  it('is honest about the computer keyboard: what lies within its keys, and where', () => {
+    const keys = moved(begin([]), 'left');
+    expect(canPlay(keys)).toBe(false);
+    const lines = plainText(drawStart(keys, { columns: 80, rows: 24 })).join('\n');
+    expect(lines).toMatch(/wide .*not all on the keys/);
+    expect(lines).toMatch(/18 keys, too few for this.*bars 2, 3/s);
+    // Bar 2 alone is the fourth choice: all, 1, 1-2, 2.
+    expect(canPlay(moved(keys, 'down', 'right', 'right', 'right'))).toBe(true);
+    expect(canPlay(moved(keys, 'up', 'right'))).toBe(true);
+  });
+
+  it('shows an instrument that is plugged in meanwhile and chooses it; one that goes leaves the others', () => {
+    const keys = begin([]);
+    const plugged = withInputs(keys, ['Pad']);
+    expect(chosenWork(plugged).from).toBe('Pad');
+    expect(plainText(drawStart(plugged, { columns: 80, rows: 24 })).join('\n')).not.toContain('plugged in');
+    expect(chosenWork(withInputs(plugged, [])).from).toBe('keys');
+    const chosen = begin(INPUTS, { input: 'Pad' });
+    expect(chosenWork(withInputs(chosen, ['Breath Controller', 'Pad'])).from).toBe('Pad');
+    expect(withInputs(chosen, INPUTS)).toBe(chosen);
+  });
+
+  it('counts bars as the music numbers them', () => {
+    const bars = [33, 34].map((number) => ({ number }));
+    const state = begin(INPUTS, {}, { passages: [{ name: 'late', description: '', goalBpm: 60, bars }] });
+    expect(chosenWork(moved(state, 'down', 'right', 'right')).bars).toBe('33-34');
   });
 
   it.each([
+    [120, 40],
     [80, 24],
     [60, 16],
     [40, 10],
-  ])('shows the chosen player and passage in %i columns and %i rows, and how to leave', (columns, rows) => {
+  ])('shows every row with its choice in %i columns and %i rows, and how to leave', (columns, rows) => {
     for (const inputs of [INPUTS, []]) {
-      for (let i = 0; i < passages.length; i++) {
-        let now = movePassage(state(inputs), i);
-        now = movePlayer(now, i);
+      let now = begin(inputs, {}, { silence: 'The click is seen, not heard: no sound device was found.' });
+      for (const way of ['up', 'down', 'down', 'down', 'down'] as const) {
+        now = moved(moveStart(now, way), 'right', 'right');
         const lines = plainText(drawStart(now, { columns, rows }));
-        const chosen = lines.filter((line) => line.startsWith(' > ')).map((line) => line.slice(3).trim());
-        expect(chosen).toHaveLength(2);
-        expect(chosen[0]).toBe(now.players[now.player]!.name);
-        expect(chosen[1]).toMatch(new RegExp(`^${passages[i]!.name} `));
+        const { passage, tempo, drill } = chosenWork(now);
+        expect(lines.filter((line) => line.startsWith(' > '))).toHaveLength(1);
+        expect(lines.some((line) => line.includes(`Passage    ${passage}`))).toBe(true);
+        expect(lines.some((line) => line.includes(`Tempo      ${tempo} a minute`))).toBe(true);
+        expect(lines.some((line) => line.includes(`Drill      ${drill}`))).toBe(true);
         expect(lines.at(-1)).toContain('q leave');
         expect(lines).toHaveLength(rows);
       }
     }
   });
 
+  it('says before the first click that nothing will be heard, and why something cannot be begun', () => {
+    const silence = 'The click is seen, not heard: no sound device was found.';
+    const refusal = 'Cannot make through of onsets 1 to 3: the line is not even.';
+    const lines = plainText(drawStart(begin(INPUTS, {}, { silence, refusal }), { columns: 80, rows: 24 }));
+    expect(lines.join('\n')).toContain(silence);
+    expect(lines.join('\n')).toContain(refusal);
+    const next = moveStart(begin(INPUTS, {}, { refusal }), 'down');
+    expect(plainText(drawStart(next, { columns: 80, rows: 24 })).join('\n')).not.toContain('Cannot make');
+  });
+
   it('names in a pipe what can be done next, with no instrument too', () => {
-    expect(nextLine(state([]))).toMatch(/--from keys.*--from model/);
-    expect(nextLine(state(['Pad']))).toContain('fettle work NAME,');
-    expect(nextLine(state(INPUTS))).toContain('--from "Breath Controller"');
+    expect(nextLine(begin([]))).toMatch(/--from keys.*--from model/);
+    expect(nextLine(begin(['Pad']))).toContain('fettle work NAME,');
+    expect(nextLine(begin(INPUTS))).toContain('--from "Breath Controller"');
   });
 });

@@ -5,7 +5,7 @@ import { Terminal } from '@xterm/headless';
 import { describe, expect, it } from 'vitest';
 import { newCanvas, put, putWrapped, toFrame, wrap } from '../../src/screen/canvas.ts';
 import { draw } from '../../src/screen/draw.ts';
-import { drawStart, startPlayers } from '../../src/screen/start-screen.ts';
+import { drawStart, startPlayers, startState } from '../../src/screen/start-screen.ts';
 import { listPassage } from '../../src/wording/listing/passage.ts';
 import { cutToWidth, textWidth } from '../../src/wording/text-width.ts';
 import { madePassage, quarters } from '../notation/made-passage.ts';
@@ -50,11 +50,27 @@ describe.each(Object.entries(TITLES))('a title in %s', (_, title) => {
   it.each(SIZES)(
     'leaves every line of the start screen as wide as the frame, $columns columns',
     async (size) => {
-      const passages = ['slipway', title].map((name) => ({ name, description: title }));
-      const start = { ...startPlayers([title, 'Tidewrack keys'], title), passages, chosen: 1 };
-      await expectFits(plainText(drawStart(start, size)), size.columns);
-      const without = { ...startPlayers([], undefined), passages, chosen: 0, trouble: title };
-      await expectFits(plainText(drawStart(without, size)), size.columns);
+      const passages = ['slipway', title].map((name) => ({
+        name,
+        description: title,
+        goalBpm: 72,
+        bars: [{ number: 1 }],
+      }));
+      const drills = [{ name: title, words: title }];
+      for (const inputs of [[title, 'Tidewrack keys'], []]) {
+        const given = {
+          players: startPlayers(inputs),
+          passages,
+          drills,
+          reach: 17,
+          trouble: title,
+          silence: title,
+        };
+        for (const focus of ['player', 'passage', 'bars', 'tempo', 'drill'] as const) {
+          const start = { ...startState(given), focus, refusal: title };
+          await expectFits(plainText(drawStart(start, size)), size.columns);
+        }
+      }
     },
   );
 
