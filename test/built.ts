@@ -22,6 +22,7 @@ const PROGRAMS = [
   'test/devices/leave-click.ts',
   'test/devices/leave-screen.ts',
   'test/devices/print-natively.ts',
+  'test/devices/take-away-rights.ts',
 ];
 
 /** @param source from the project's root, as in `src/main.ts` */

@@ -5,8 +5,8 @@ import { spawn } from '@lydell/node-pty';
 import type { TerminalSize } from '../src/ports/terminal.ts';
 import { built } from './built.ts';
 
-export const LEAVES_ALTERNATE_SCREEN = '\x1b[?1049l';
-export const SHOWS_CURSOR = '\x1b[?25h';
+const LEAVES_ALTERNATE_SCREEN = '\x1b[?1049l';
+const SHOWS_CURSOR = '\x1b[?25h';
 
 export interface Seated {
   /** The exit status, as a shell has it. */

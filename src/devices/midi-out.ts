@@ -19,7 +19,7 @@ interface Voice {
 }
 
 /** @param loudness 0 to 1; velocities scale with it and never fall to 0, which would be a release */
-export function voiceOf(sound: Sound, loudness: number): Voice | undefined {
+function voiceOf(sound: Sound, loudness: number): Voice | undefined {
   const loud = (velocity: number) => Math.max(1, Math.min(127, Math.round(velocity * loudness)));
   switch (sound.kind) {
     case 'click': {

@@ -8,10 +8,8 @@ import type { PracticeRecord } from '../ports/practice-record.ts';
 import { EXIT, type Problem, ProblemError } from '../problem.ts';
 import type { Entry } from '../record/entry.ts';
 
-export const RESCUE_FILE = /^fettle-take-.*\.json$/;
-
 /** Where rescue files go, the first that can be written to: beside the record, or where the system keeps what passes. */
-export function rescueFolders(place: string): string[] {
+function rescueFolders(place: string): string[] {
   return [dirname(place), tmpdir()];
 }
 

@@ -24,7 +24,7 @@ export type Due = { readonly type: 'start' | 'end'; readonly strike: Strike };
 /** Long enough for a sound module to notice, short enough to end before the next division at any tempo. */
 export const CLICK_MICROS = 40_000;
 /** From the first to the second sound of a signal. */
-export const SIGNAL_GAP_MICROS = 110_000;
+const SIGNAL_GAP_MICROS = 110_000;
 
 /** The two strikes of a signal that begins at a time. */
 export function signalStrikes(signal: SignalKind, atMicros: number): Strike[] {

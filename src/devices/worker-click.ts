@@ -32,7 +32,7 @@ export interface WorkerClickSettings {
   readonly onLeft?: (lateMicros: number, atMicros: number) => void;
 }
 
-export const START_LOUDNESS = 0.5;
+const START_LOUDNESS = 0.5;
 
 /** How long the end of the process waits for the last note-offs. */
 const FAREWELL_MS = 500;

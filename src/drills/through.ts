@@ -32,7 +32,7 @@ export function runThrough(span: Span, tempo: Tempo, name: string): Step {
  * From the bar line a bar before the bar in which the span begins, to the end of the bar after the one in which it
  * ends: a player starts at a bar line. At the ends of the passage, as much as there is.
  */
-export function withBarsAround({ passage, first, last }: Span): Stretch {
+function withBarsAround({ passage, first, last }: Span): Stretch {
   const { bars, onsets } = passage;
   const barOf = (number: number) => bars.findLastIndex((bar) => bar.startTick <= onsets[number - 1]!.tick);
   const fromTick = bars[Math.max(0, barOf(first) - 1)]!.startTick;

@@ -42,7 +42,7 @@ export function passagePlan(passage: Passage, keywork?: readonly Keywork[]): Res
   return plans.length > 0 ? ok(plans) : fail(noTableProblem(passage));
 }
 
-export function planOfLine(part: number, table: FingeringTable, notes: readonly LineNote[]): PartPlan {
+function planOfLine(part: number, table: FingeringTable, notes: readonly LineNote[]): PartPlan {
   const plan = planFingerings(table, notes);
   return {
     part,

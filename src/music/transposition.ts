@@ -7,7 +7,7 @@ import { type Letter, type Spelling, spellingToPitch } from './pitch.ts';
 const FIFTHS: readonly Letter[] = ['F', 'C', 'G', 'D', 'A', 'E', 'B'];
 
 /** How many fifths a number of semitones is, the shortest way: -6 to 5. @example fifthsOfSemitones(2) // 2 */
-export function fifthsOfSemitones(semitones: number): number {
+function fifthsOfSemitones(semitones: number): number {
   return ((((semitones * 7 + 6) % 12) + 12) % 12) - 6;
 }
 

@@ -22,7 +22,7 @@ export function captureLines(passage: Passage, onsets: readonly QuantisedOnset[]
 }
 
 /** One line for each doubtful onset. Ticks of `onsets` may count from elsewhere than the passage's. */
-export function doubtLines(passage: Passage, onsets: readonly QuantisedOnset[]): string[] {
+function doubtLines(passage: Passage, onsets: readonly QuantisedOnset[]): string[] {
   const shift = (passage.onsets[0]?.tick ?? 0) - (onsets[0]?.tick ?? 0);
   return onsets.flatMap(({ tick, certainty, alternative }, i) => {
     if (certainty >= DOUBTFUL) return [];
@@ -70,7 +70,7 @@ export function playedLine(quantised: Quantised, click: boolean): string {
 }
 
 /** @example placeText(passage, 13440) // 'bar 1 beat 2 1/3' */
-export function placeText(passage: Passage, tick: number): string {
+function placeText(passage: Passage, tick: number): string {
   const beat = beatAt(beatGrid(passage), tick);
   const part = tick - beat.tick;
   if (part === 0) return `${barName(beat.bar)} beat ${beat.place}`;

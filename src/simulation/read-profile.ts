@@ -16,7 +16,7 @@ export interface ModelSettings {
 const OPTIONS = ['seed', 'snag'];
 
 /** The player when none is named. */
-export const USUAL_PROFILE = 'pupil';
+const USUAL_PROFILE = 'pupil';
 
 /** Problem codes: 'model.profile', 'model.option', 'model.seed', 'model.snag'. */
 export function readProfile(text: string): Result<ModelSettings> {

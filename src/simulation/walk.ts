@@ -122,7 +122,7 @@ function drawTrips(settings: WalkSettings, perTick: number): (Trip | undefined)[
   });
 }
 
-export function intervalBefore(onsets: readonly ModelOnset[], index: number, perTick: number): number {
+function intervalBefore(onsets: readonly ModelOnset[], index: number, perTick: number): number {
   return (onsets[index]!.tick - onsets[index - 1]!.tick) * perTick;
 }
 

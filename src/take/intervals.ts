@@ -8,7 +8,7 @@ import { type Tolerance, toleranceMicros } from './tolerance.ts';
 import type { IntervalVerdict } from './verdict.ts';
 
 /** Drivers and wires are good to about 2 ms (USB and operating system jitter): less is never held against a player. */
-export const NOISE_MICROS = 2_000;
+const NOISE_MICROS = 2_000;
 
 /** A displaced note is just noticeable at 6 ms below 240 ms, 2.5 % above (Friberg & Sundberg 1995, JASA 98:2524). */
 export function justNoticeableMicros(intervalMicros: number): number {

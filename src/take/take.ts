@@ -47,7 +47,7 @@ export function tickMicros({ zeroMicros, run }: Pick<Take, 'run' | 'zeroMicros'>
   return zeroMicros + ticksToMicros(tick, run.tempo);
 }
 
-export function beatMicros({ tempo }: Run): number {
+function beatMicros({ tempo }: Run): number {
   return ticksToMicros(tempo.beatTicks, tempo);
 }
 

@@ -1,11 +1,5 @@
 // What the tests over the real sequencer share: sending a MIDI file with ALSA's own player (its timing is exact, Node's
 // is not), finding ports, running a program while a file is played into it, and blocking the main thread on purpose.
-//
-// To play a recorded take into a running program:
-//
-//   const run = await runWhilePlayed({ command: ['dist/main.js', 'work', 'harbour-reel', '--from', 'Midi Through'],
-//                                      file: 'take.mid' });
-//   expect(run.output).toContain('...');
 
 import { type ChildProcess, execFileSync, spawn } from 'node:child_process';
 import { mkdtempSync, writeFileSync } from 'node:fs';
@@ -21,7 +15,7 @@ import {
 } from '../../src/notation/midi-file/bytes-writer.ts';
 
 /** RtMidi's name of every input client; a file sent there arrives in the program's open input. */
-export const INPUT_CLIENT = 'RtMidi Input Client';
+const INPUT_CLIENT = 'RtMidi Input Client';
 
 export interface FileNote {
   readonly atMicros: number;
@@ -81,54 +75,6 @@ export function inputClients(): string[] {
     .filter((line) => line.includes(INPUT_CLIENT))
     .map((line) => line.trim().split(/\s+/)[0]!)
     .sort((a, b) => Number.parseInt(a, 10) - Number.parseInt(b, 10));
-}
-
-export interface ProgramRun {
-  readonly output: string;
-  readonly errors: string;
-  readonly status: number | null;
-}
-
-/**
- * Starts `node command...`, waits until it has opened a MIDI input and `ready` is in what it prints (when given), plays
- * the files into it one after the other, then waits for its end; after `endAfterMs` more it gets SIGTERM.
- */
-export async function runWhilePlayed({
-  command,
-  files,
-  ready = '',
-  env = {},
-  endAfterMs = 10_000,
-}: {
-  command: readonly string[];
-  files: readonly string[];
-  ready?: string;
-  env?: Readonly<Record<string, string>>;
-  endAfterMs?: number;
-}): Promise<ProgramRun> {
-  const child: ChildProcess = spawn(process.execPath, command, {
-    stdio: ['ignore', 'pipe', 'pipe'],
-    env: { ...process.env, ...env },
-  });
-  let output = '';
-  let errors = '';
-  child.stdout?.on('data', (data) => {
-    output += data;
-  });
-  child.stderr?.on('data', (data) => {
-    errors += data;
-  });
-  const ended = new Promise<number | null>((resolve) => child.on('close', resolve));
-  const started = Date.now();
-  while (inputClients().length === 0 || !output.includes(ready)) {
-    if (child.exitCode !== null || Date.now() - started > 60_000) break;
-    await sleep(50);
-  }
-  for (const file of files) if (child.exitCode === null) await playFile(file);
-  const timer = setTimeout(() => child.kill('SIGTERM'), endAfterMs);
-  const status = await ended;
-  clearTimeout(timer);
-  return { output, errors, status };
 }
 
 /** Starts a program whose lines are waited for; `says` gives up after `patienceMs`. */

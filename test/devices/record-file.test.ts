@@ -15,13 +15,12 @@ import {
   rmSync,
   writeFileSync,
 } from 'node:fs';
-import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
-import { pathToFileURL } from 'node:url';
 import { afterAll, describe, expect, it } from 'vitest';
 import { openDatabase } from '../../src/devices/database.ts';
 import { openDatabaseRecord } from '../../src/devices/database-record.ts';
+import { built } from '../built.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'fettle-place-'));
 chmodSync(folder, 0o755);
@@ -200,16 +199,10 @@ describe.skipIf(process.platform === 'win32')('a record without the right to it'
     mkdirSync(own);
     const superuser = process.getuid?.() === 0;
     if (superuser) chownSync(own, 65534, 65534);
-    const ran = spawnSync(
-      process.execPath,
-      [
-        '--import',
-        pathToFileURL(createRequire(import.meta.url).resolve('tsx')).href,
-        resolve(import.meta.dirname, 'take-away-rights.ts'),
-        own,
-      ],
-      { encoding: 'utf8', ...(superuser ? { uid: 65534, gid: 65534 } : {}) },
-    );
+    const ran = spawnSync(process.execPath, [built('test/devices/take-away-rights.ts'), own], {
+      encoding: 'utf8',
+      ...(superuser ? { uid: 65534, gid: 65534 } : {}),
+    });
     expect(ran.stderr).toBe('');
     expect(JSON.parse(ran.stdout)).toEqual({
       'all rights': 'opened',

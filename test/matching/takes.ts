@@ -5,7 +5,6 @@ import type { PlayedNote } from '../../src/music/played-note.ts';
 import { TICKS_PER_QUARTER } from '../../src/music/ticks.ts';
 
 /** Sixteenths at 60 beats a minute: 250 ms each. */
-export const STEP_MICROS = 250_000;
 const STEP_TICKS = TICKS_PER_QUARTER / 4;
 export const ZERO_MICROS = 2_000_000;
 

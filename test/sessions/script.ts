@@ -45,7 +45,7 @@ export function tuneLines(music: string, { title = 'Five notes', unit = '1/4' } 
 
 export const FIVE_NOTES = tuneLines('C D E F | G4 |]');
 
-export function planFor(passage: Passage, options: SessionOptions): SessionPlan {
+function planFor(passage: Passage, options: SessionOptions): SessionPlan {
   const span = chooseSpan(passage, options);
   if (!span.ok) throw new Error(span.problem.message);
   return planSession(span.value, options);
@@ -95,7 +95,7 @@ function readEvent(line: string): SessionEvent {
   }
 }
 
-export function pitchOf(name: string): number {
+function pitchOf(name: string): number {
   const [, letter, sign, octave] = /^([A-G])(b|#)?(-?\d)$/.exec(name)!;
   return spellingToPitch({
     letter: letter as 'C',

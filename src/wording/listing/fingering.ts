@@ -36,7 +36,7 @@ export function listFingering(
 }
 
 /** What to write under the notes, by the number of the onset: only where there is a choice that matters. */
-export function fingeringMarks({ decisions, notes }: PartPlan): Map<number, string> {
+function fingeringMarks({ decisions, notes }: PartPlan): Map<number, string> {
   return new Map(
     decisions
       .filter(({ note }) => !notes[note]!.grace)
