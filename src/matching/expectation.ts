@@ -11,6 +11,10 @@ export interface ExpectedNote {
   readonly ornament?: Ornament;
   /** Joined to the next note by a slur. */
   readonly slurred?: boolean;
+  /** Who plays it, as in `Note`: hands and voices are told apart by them. */
+  readonly part?: number;
+  readonly staff?: number;
+  readonly voice?: number;
 }
 
 export interface ExpectedOnset {

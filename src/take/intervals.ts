@@ -41,7 +41,7 @@ export function timedIntervals(
 
 /** `stretch` is the time expected over the time asked: 1 against a click, the take's own in a free step. */
 export function judgeInterval(
-  { from, askedMicros, playedMicros }: TimedInterval,
+  { from, to = from + 1, askedMicros, playedMicros }: TimedInterval,
   expectation: Expectation,
   tolerance: Tolerance,
   stretch: number,
@@ -56,7 +56,7 @@ export function judgeInterval(
       : leanedWell(deviationMicros, expectedMicros, ticksToMicros(leanTicks, expectation.tempo) * stretch);
   return {
     from,
-    to: from + 1,
+    to,
     expectedMicros,
     playedMicros,
     deviationMicros,

@@ -4,12 +4,15 @@ import type { Alignment } from '../matching/alignment.ts';
 import type { Expectation } from '../matching/expectation.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import { evennessOf } from './evenness.ts';
+import { handsOf } from './hands.ts';
 import { judgeInterval, timedIntervals } from './intervals.ts';
 import { jointsOf } from './joints.ts';
 import { onsetTimes } from './onset-times.ts';
 import { fitStretch } from './pace.ts';
 import type { PedalChange } from './pedal.ts';
 import { placementOf } from './placement.ts';
+import { handIntervals, momentsOf, togetherOf } from './strands.ts';
+import { timingOf } from './timing.ts';
 import type { Tolerance } from './tolerance.ts';
 import { troublesOf } from './troubles.ts';
 import type { TakeVerdict } from './verdict.ts';
@@ -18,6 +21,8 @@ export interface JudgeOptions {
   readonly tolerance: Tolerance;
   /** Notes played after the stop, not among `played`. */
   readonly ranOn?: number;
+  /** Where this player usually stands on the click, positive = late; unknown without. */
+  readonly usualLagMicros?: number;
   /** What the sustain pedal did, in the order of time. */
   readonly pedal?: readonly PedalChange[];
 }
@@ -27,9 +32,10 @@ export function judge(
   expectation: Expectation,
   played: readonly PlayedNote[],
   alignment: Alignment,
-  { tolerance, ranOn = 0, pedal = [] }: JudgeOptions,
+  { tolerance, ranOn = 0, pedal = [], usualLagMicros }: JudgeOptions,
 ): TakeVerdict {
-  const { onsetMicros, spreadMicros } = onsetTimes(expectation, played, alignment);
+  const hands = handsOf(expectation);
+  const { onsetMicros, spreadMicros } = onsetTimes(expectation, played, alignment, hands);
   const timed = timedIntervals(expectation, alignment, onsetMicros);
   const even = timed.filter((i) => (expectation.onsets[i.from]!.leanTicks ?? 0) <= 0);
   const own = fitStretch(even);
@@ -37,13 +43,26 @@ export function judge(
   const intervals = timed.map((interval) => judgeInterval(interval, expectation, tolerance, stretch));
   const placement = placementOf(expectation, onsetMicros);
   const evenness = evennessOf(intervals.filter((i) => (expectation.onsets[i.from]!.leanTicks ?? 0) <= 0));
+  const moments = momentsOf(expectation, played, alignment, onsetMicros, hands);
+  const together = hands ? togetherOf(moments) : undefined;
+  const timing = timingOf({
+    expectation,
+    moments,
+    intervals,
+    handIntervals: handIntervals(moments, slippedBefore(alignment)).map((interval) =>
+      judgeInterval(interval, expectation, tolerance, stretch),
+    ),
+    placement,
+    tolerance,
+    usualLagMicros,
+    stretch: own,
+  });
   const troubles = troublesOf({
     expectation,
     played,
     alignment,
-    intervals,
+    timing,
     spreadMicros,
-    placement,
     tolerance,
     ranOn,
   });
@@ -58,7 +77,13 @@ export function judge(
     joints: jointsOf(expectation, played, alignment, onsetMicros, pedal),
     ...(placement ? { placement } : {}),
     ...(evenness ? { evenness } : {}),
+    ...(together ? { together } : {}),
     pace: 1 / own,
     tolerance,
   };
+}
+
+/** Onsets before which a note was added or given up. */
+function slippedBefore({ extras }: Alignment): Set<number> {
+  return new Set(extras.filter(({ kind }) => kind !== 'ornament').map(({ before }) => before));
 }

@@ -4,7 +4,7 @@
 import type { Expectation } from '../matching/expectation.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import { playedChords } from './onset-times.ts';
-import type { TakeVerdict } from './verdict.ts';
+import type { IntervalVerdict, TakeVerdict, Trouble } from './verdict.ts';
 
 export const JUDGEMENT_FORMAT = 1;
 
@@ -33,6 +33,8 @@ export interface JudgementJson {
     readonly share: number;
     readonly clean: boolean;
   }[];
+  /** What kept it from being clean, the weightiest first; `kind` says which, the other fields where and how much. */
+  readonly troubles: readonly { readonly kind: string; readonly [field: string]: unknown }[];
   readonly timing: {
     readonly pace: number;
     readonly spreadMs?: number;
@@ -42,6 +44,7 @@ export interface JudgementJson {
     readonly clockMs?: number;
     readonly fingersMs?: number;
     readonly chords: readonly { readonly onset: number; readonly spreadMs: number }[];
+    readonly hands?: { readonly behind: string; readonly byMs: number; readonly sdMs: number };
     readonly joins: readonly { readonly from: number; readonly to: number; readonly overlapMs: number }[];
   };
 }
@@ -92,6 +95,7 @@ export function judgementJson({
       share: fourPlaces(interval.share),
       clean: interval.clean,
     })),
+    troubles: verdict.troubles.map((trouble) => troubleJson(trouble, firstNumber)),
     timing: timingJson(verdict, firstNumber),
   };
 }
@@ -116,12 +120,40 @@ function timingJson(verdict: TakeVerdict, firstNumber: number): JudgementJson['t
       onset: firstNumber + onset,
       spreadMs: milliseconds(spreadMicros),
     })),
+    ...(verdict.together
+      ? {
+          hands: {
+            behind: verdict.together.behind,
+            byMs: milliseconds(verdict.together.byMicros),
+            sdMs: milliseconds(verdict.together.sdMicros),
+          },
+        }
+      : {}),
     joins: joints.map(({ from, overlapMicros }) => ({
       from: firstNumber + from,
       to: firstNumber + from + 1,
       overlapMs: milliseconds(overlapMicros),
     })),
   };
+}
+
+/** Onsets as numbers of the passage, microseconds as milliseconds. */
+function troubleJson(trouble: Trouble, firstNumber: number): JudgementJson['troubles'][number] {
+  const fields = Object.entries(trouble).flatMap(([name, value]): [string, unknown][] => {
+    if (name === 'interval') {
+      const { from, to, deviationMicros } = value as IntervalVerdict;
+      return [
+        ['from', firstNumber + from],
+        ['to', firstNumber + to],
+        ['deviationMs', milliseconds(deviationMicros)],
+      ];
+    }
+    if (name === 'onset' || name === 'before' || name === 'from') return [[name, firstNumber + value]];
+    if (name === 'played' || name === 'note') return [];
+    if (name.endsWith('Micros')) return [[name.replace(/Micros$/, 'Ms'), milliseconds(value)]];
+    return [[name, name === 'share' ? fourPlaces(value) : value]];
+  });
+  return { kind: trouble.kind, ...Object.fromEntries(fields) };
 }
 
 function fourPlaces(share: number): number {

@@ -7,6 +7,8 @@ import { mean, median, robustSd, weightedMedian } from '../statistics.ts';
 /** An interval as asked and as played, microseconds, and where it belongs. */
 export interface TimedInterval {
   readonly from: number;
+  /** Absent: the next one. */
+  readonly to?: number;
   readonly askedMicros: number;
   readonly playedMicros: number;
 }
@@ -17,6 +19,7 @@ const STRETCH_MOST = 2.5;
 /** Beyond three standard deviations an interval stands out (1 in 370 by chance); never for less than 10 ms. */
 const STANDS_OUT = 3;
 const STANDS_OUT_LEAST_MICROS = 10_000;
+const OUT_MOST_SHARE = 0.4;
 
 /** Played time over time asked: 0.98 is 2 % faster. 1 when there is nothing to fit. */
 export function fitStretch(intervals: readonly TimedInterval[]): number {
@@ -33,6 +36,9 @@ function refined(intervals: readonly TimedInterval[], stretch: number): number {
   const deviations = intervals.map((i) => i.playedMicros - stretch * i.askedMicros);
   const limit = Math.max(STANDS_OUT * robustSd(deviations), STANDS_OUT_LEAST_MICROS);
   const middle = median(deviations);
+  const out = deviations.map((deviation) => Math.abs(deviation - middle) > limit);
+  // Where nearly half stand out they are the way it was played (pairs that lilt): then all of it is the pace.
+  const apart = out.filter(Boolean).length > OUT_MOST_SHARE * out.length ? out.map(() => false) : out;
   let covariance = 0;
   let variance = 0;
   let stretchOfPoints: { x: number; y: number }[] = [];
@@ -47,7 +53,7 @@ function refined(intervals: readonly TimedInterval[], stretch: number): number {
   };
   for (const [k, interval] of intervals.entries()) {
     const joined = k > 0 && intervals[k - 1]!.from + 1 === interval.from;
-    if (Math.abs(deviations[k]! - middle) > limit) {
+    if (apart[k]!) {
       close();
       continue;
     }

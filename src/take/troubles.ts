@@ -4,21 +4,16 @@
 import type { Alignment, ExtraNote } from '../matching/alignment.ts';
 import type { Expectation } from '../matching/expectation.ts';
 import type { PlayedNote } from '../music/played-note.ts';
-import { placementTroubles } from './placement-troubles.ts';
 import type { Tolerance } from './tolerance.ts';
-import type { IntervalVerdict, Placement, Trouble } from './verdict.ts';
-
-/** A hesitation is a pause, not just a slow interval: half as long again and a quarter of a second over. */
-const HESITATION_SHARE = 0.5;
-const HESITATION_MICROS = 250_000;
+import type { Trouble } from './verdict.ts';
 
 export interface Findings {
   readonly expectation: Expectation;
   readonly played: readonly PlayedNote[];
   readonly alignment: Alignment;
-  readonly intervals: readonly IntervalVerdict[];
+  /** What was not in time, the weightiest first. */
+  readonly timing: readonly Trouble[];
   readonly spreadMicros: readonly number[];
-  readonly placement: Placement | undefined;
   readonly tolerance: Tolerance;
   /** Notes played after the take was over. */
   readonly ranOn: number;
@@ -28,14 +23,10 @@ export function troublesOf(findings: Findings): Trouble[] {
   if (findings.played.length === 0) return [{ kind: 'silent' }];
   const slips = noteSlips(findings);
   const octave = octaveOf(findings);
-  const timing = intervalTroubles(findings.intervals);
-  const quiet = slips.length === 0 && timing.length === 0;
   return [
     ...(octave === 0 ? [] : [{ kind: 'octave' as const, octaves: octave }]),
     ...slips,
-    ...timing,
-    // A step in the placement after a slip or a hesitation has its cause named already.
-    ...(quiet ? placementTroubles(findings) : []),
+    ...findings.timing,
     ...chordTroubles(findings),
     ...runOn(findings),
   ];
@@ -71,24 +62,6 @@ function restarts(extras: readonly ExtraNote[]): { before: number; notes: number
     if (kind === 'restart') counts.set(before, (counts.get(before) ?? 0) + 1);
   }
   return [...counts].map(([before, notes]) => ({ before, notes }));
-}
-
-function intervalTroubles(intervals: readonly IntervalVerdict[]): Trouble[] {
-  const excess = (i: IntervalVerdict): number => Math.abs(i.deviationMicros) / i.allowedMicros;
-  return intervals
-    .filter((interval) => !interval.clean)
-    .sort((a, b) => excess(b) - excess(a))
-    .map((interval) => ({ kind: kindOfInterval(interval), interval }));
-}
-
-function kindOfInterval({
-  deviationMicros,
-  expectedMicros,
-  allowedMicros,
-}: IntervalVerdict): 'rushed' | 'dragged' | 'hesitated' {
-  if (deviationMicros < 0) return 'rushed';
-  const pause = Math.max(HESITATION_MICROS, HESITATION_SHARE * expectedMicros, 2 * allowedMicros);
-  return deviationMicros > pause ? 'hesitated' : 'dragged';
 }
 
 /** A chord may spread as far as two notes may stray apart, each to its side. */

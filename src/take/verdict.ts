@@ -2,6 +2,8 @@
 
 import type { ExtraNote, NoteVerdict } from '../matching/alignment.ts';
 import type { Pitch } from '../music/pitch.ts';
+import type { Cause } from './cause.ts';
+import type { StrandsTogether } from './strands.ts';
 import type { Tolerance } from './tolerance.ts';
 
 /** From one expected onset to the next. Only between two onsets that were both played rightly with nothing between. */
@@ -71,7 +73,9 @@ export type Trouble =
   | { readonly kind: 'restart'; readonly before: number; readonly notes: number }
   | { readonly kind: 'rushed' | 'dragged' | 'hesitated'; readonly interval: IntervalVerdict }
   | { readonly kind: 'placed'; readonly onset: number; readonly offsetMicros: number }
-  | { readonly kind: 'drifted'; readonly microsPerSecond: number }
+  | Exclude<Cause, { readonly kind: 'interval' | 'uneven' }>
+  /** Nothing explains it but fingers that were not even; the interval that strayed most. */
+  | { readonly kind: 'uneven'; readonly sdMicros: number; readonly interval?: IntervalVerdict }
   | { readonly kind: 'chord'; readonly onset: number; readonly spreadMicros: number }
   | { readonly kind: 'ran-on'; readonly notes: number }
   | { readonly kind: 'octave'; readonly octaves: number }
@@ -91,6 +95,8 @@ export interface TakeVerdict {
   readonly joints: readonly Joint[];
   readonly placement?: Placement;
   readonly evenness?: Evenness;
+  /** Where two hands play. */
+  readonly together?: StrandsTogether;
   /** Tempo as played over tempo asked: 1.02 is 2 % faster. */
   readonly pace: number;
   readonly tolerance: Tolerance;

@@ -15,3 +15,16 @@ export function writtenName(passage: Passage, pitch: number): string {
   const instrument = INSTRUMENTS[passage.parts[0]?.instrument ?? 'keyboard'];
   return spellingName(spellPitch(pitch - instrument.transposition, passage.keys[0]?.fifths ?? 0));
 }
+
+/** The names that a sentence about a take needs. */
+export interface NoteNames {
+  /** Written name of each expected note, by onset and note: "B4". */
+  readonly expected: readonly (readonly string[])[];
+  /** Written name for a played sounding pitch. */
+  readonly ofPitch: (pitch: number) => string;
+}
+
+/** A chord goes by its top note. */
+export function onsetName(names: NoteNames, onset: number): string {
+  return names.expected[onset]?.at(-1) ?? `note ${onset + 1}`;
+}

@@ -2,7 +2,9 @@
 
 import type { Slip } from '../matching/follow.ts';
 import type { TakeVerdict } from '../take/verdict.ts';
-import { millis, type NoteNames, troubleSentence } from './trouble-sentence.ts';
+import { millis } from './figures.ts';
+import type { NoteNames } from './note-names.ts';
+import { troubleSentence } from './trouble-sentence.ts';
 
 /**
  * One sentence about the worst trouble, or an honest word about a clean take with what was measured. `stoppedFor` is

@@ -7,7 +7,7 @@ import { median } from '../statistics.ts';
 import { playedChords } from '../take/onset-times.ts';
 import { standouts } from '../take/standouts.ts';
 import type { Evenness, IntervalVerdict, Joint, TakeVerdict } from '../take/verdict.ts';
-import { millis } from './trouble-sentence.ts';
+import { millis, percent } from './figures.ts';
 
 /** A shorter silence between two notes is not heard as one (common practice, no source). */
 const GAP_MICROS = 20_000;
@@ -153,8 +153,4 @@ function tornSlurs(written: readonly Joint[]): Joint[] {
 
 function isGap({ overlapMicros }: Joint): boolean {
   return overlapMicros < -GAP_MICROS;
-}
-
-function percent(share: number): string {
-  return `${Math.round(share * 100)} %`;
 }

@@ -1,13 +1,10 @@
 // One trouble in a teacher's words: what happened where, then what to do about it.
 
 import type { IntervalVerdict, TakeVerdict, Trouble } from '../take/verdict.ts';
-
-export interface NoteNames {
-  /** Written name of each expected note, by onset and note: "B4". */
-  readonly expected: readonly (readonly string[])[];
-  /** Written name for a played sounding pitch. */
-  readonly ofPitch: (pitch: number) => string;
-}
+import { causeSentence } from './cause-sentence.ts';
+import { counted } from './counted.ts';
+import { millis } from './figures.ts';
+import { type NoteNames, onsetName } from './note-names.ts';
 
 export function troubleSentence(trouble: Trouble, verdict: TakeVerdict, names: NoteNames): string {
   const at = (onset: number): string => onsetName(names, onset);
@@ -32,21 +29,25 @@ export function troubleSentence(trouble: Trouble, verdict: TakeVerdict, names: N
     case 'extra':
       return `Added${named(trouble.playedPitch, names) || ' a note'} ${between(trouble.before, names)}: play only what is written there, slowly.`;
     case 'restart':
-      return `Went back to ${at(trouble.before)} after ${count(trouble.notes, 'note')}: keep going to the stop, then mend it.`;
+      return `Went back to ${at(trouble.before)} after ${counted(trouble.notes, 'note')}: keep going to the stop, then mend it.`;
     case 'rushed':
     case 'dragged':
     case 'hesitated':
       return timingSentence(trouble.kind, trouble.interval, names);
     case 'placed':
       return placedSentence(trouble.onset, trouble.offsetMicros, verdict, names);
-    case 'drifted': {
-      const way = trouble.microsPerSecond > 0 ? 'Fell behind' : 'Ran ahead of';
-      return `${way} the click by ${millis(trouble.microsPerSecond)} every second: listen for the click at each beat.`;
-    }
+    case 'displaced':
+    case 'tempo':
+    case 'drift':
+    case 'pattern':
+    case 'evened':
+    case 'hand':
+    case 'uneven':
+      return causeSentence(trouble, names);
     case 'chord':
       return `The chord on ${at(trouble.onset)} spread over ${millis(trouble.spreadMicros)}: put its notes down together.`;
     case 'ran-on':
-      return `Ran on ${count(trouble.notes, 'note')} past the stop: stop on ${at(names.expected.length - 1)} and hold it.`;
+      return `Ran on ${counted(trouble.notes, 'note')} past the stop: stop on ${at(names.expected.length - 1)} and hold it.`;
   }
 }
 
@@ -90,18 +91,4 @@ function between(before: number, names: NoteNames): string {
 
 function named(pitch: number | undefined, names: NoteNames): string {
   return pitch === undefined ? '' : ` ${names.ofPitch(pitch)}`;
-}
-
-/** A chord goes by its top note. */
-function onsetName(names: NoteNames, onset: number): string {
-  return names.expected[onset]?.at(-1) ?? `note ${onset + 1}`;
-}
-
-function count(n: number, thing: string): string {
-  return `${n} ${thing}${n === 1 ? '' : 's'}`;
-}
-
-/** Whole milliseconds, without a sign. */
-export function millis(micros: number): string {
-  return `${Math.abs(Math.round(micros / 1000))} ms`;
 }

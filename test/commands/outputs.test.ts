@@ -47,6 +47,7 @@ describe('fettle judge --json', () => {
       'notes',
       'extra',
       'intervals',
+      'troubles',
       'timing',
     ]);
     expect(json).toMatchObject({ format: 1, clean: true, extra: [] });

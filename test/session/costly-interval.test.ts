@@ -49,7 +49,7 @@ describe('the interval that cost the takes most', () => {
   it('is not told after one take, nor of clean takes and troubles that belong to no interval', async () => {
     expect(costliestWords(await costs(rushed(2)))).toBeUndefined();
     expect(costliestWords(await costs(undefined, undefined))).toBeUndefined();
-    const wide: Trouble = { kind: 'drifted', microsPerSecond: 9000 };
+    const wide: Trouble = { kind: 'tempo', share: 0.1 };
     expect(costliestWords(await costs(wide, wide, { kind: 'silent' }, { kind: 'silent' }))).toBeUndefined();
     const first: Trouble = { kind: 'missed', onset: 0, note: 0 };
     expect(costliestWords(await costs(first, first))).toBeUndefined();

@@ -150,14 +150,14 @@ describe('placement against the click', () => {
     expect(late.troubles).toEqual([{ kind: 'placed', onset: 0, offsetMicros: 300_000 }]);
   });
 
-  it('makes a take unclean when small deviations add up to a drift', () => {
+  it('makes a take unclean when small deviations add up', () => {
     const twelve = line([60, 62, 64, 65, 67, 69, 71, 72, 74, 76, 77, 79], {
       pulse: 'click',
       zeroMicros: ZERO_MICROS,
     });
     const drifting = judged(twelve, perfect(twelve, 1.06), 'steady');
     expect(drifting.intervals.every((i) => i.clean)).toBe(true);
-    expect(drifting.troubles).toMatchObject([{ kind: 'drifted' }]);
+    expect(drifting.troubles).toMatchObject([{ kind: 'tempo' }]);
     expect(drifting.placement!.driftMicrosPerSecond).toBeCloseTo(60_000, -2);
   });
 });

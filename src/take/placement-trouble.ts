@@ -18,22 +18,20 @@ const TIMES_TOLERANCE = 2;
 /** A slope from fewer onsets is a guess. */
 const DRIFT_LEAST_ONSETS = 6;
 
-export function placementTroubles({ intervals, placement }: Placed): Trouble[] {
-  if (!placement || intervals.length === 0) return [];
+/** The onset that stands farthest off; the first where all of it does. */
+export function placementTrouble({ intervals, placement }: Placed): Trouble | undefined {
+  if (!placement || intervals.length === 0) return undefined;
   const { lagMicros, offsetsMicros, driftMicrosPerSecond } = placement;
   if (lagMicros !== undefined && Math.abs(lagMicros) > LAG_MOST_MICROS)
-    return [{ kind: 'placed', onset: 0, offsetMicros: lagMicros }];
+    return { kind: 'placed', onset: 0, offsetMicros: lagMicros };
   const seconds = intervals.reduce((sum, i) => sum + i.expectedMicros, 0) / 1e6;
   const least = Math.min(...intervals.map((i) => i.allowedMicros));
   const drifted = Math.abs(driftMicrosPerSecond) * seconds > TIMES_TOLERANCE * least;
-  if (drifted && intervals.length >= DRIFT_LEAST_ONSETS) {
-    return [{ kind: 'drifted', microsPerSecond: driftMicrosPerSecond }];
-  }
-  const placed = intervals.flatMap(({ to, allowedMicros }) => {
-    const offset = offsetsMicros[to] ?? 0;
-    const excess = Math.abs(offset) / (TIMES_TOLERANCE * allowedMicros);
-    return excess > 1 ? [{ excess, onset: to, offsetMicros: offset }] : [];
+  const places = intervals.map(({ to, allowedMicros }) => {
+    const offsetMicros = offsetsMicros[to] ?? 0;
+    return { excess: Math.abs(offsetMicros) / (TIMES_TOLERANCE * allowedMicros), onset: to, offsetMicros };
   });
-  const worst = placed.sort((a, b) => b.excess - a.excess)[0];
-  return worst ? [{ kind: 'placed', onset: worst.onset, offsetMicros: worst.offsetMicros }] : [];
+  const worst = places.reduce((a, b) => (b.excess > a.excess ? b : a));
+  if (worst.excess <= 1 && !(drifted && intervals.length >= DRIFT_LEAST_ONSETS)) return undefined;
+  return { kind: 'placed', onset: worst.onset, offsetMicros: worst.offsetMicros };
 }

@@ -1,0 +1,200 @@
+// The shapes that causes give to the placements of a take: how far from where it should be each note stands, for one
+// unit of the cause.
+
+import type { Expectation } from '../matching/expectation.ts';
+import type { Cause } from './cause.ts';
+import type { Column } from './line-fit.ts';
+import type { Moment } from './strands.ts';
+
+export interface Shape {
+  readonly cause: Cause['kind'];
+  readonly column: Column;
+  /** Where it stands or begins, an onset. */
+  readonly onset: number;
+  /** How many of its kind were to choose from. */
+  readonly variants: number;
+  /** The cause, of so many units (microseconds, or a share). */
+  name(units: number): Cause;
+}
+
+/** A drift from the beginning, or from one of these shares of the take on. */
+const DRIFTS_FROM = [0, 0.4, 0.55, 0.7];
+/** A slope from fewer moments is a guess. */
+const TEMPO_LEAST = 4;
+const DRIFT_LEAST = 6;
+/** Threes and fours, with any place in them, are rarer than pairs: what they cost to choose. */
+const RARE_PATTERNS = 40;
+/** A pattern has come at least so often. */
+const PATTERN_LEAST = 3;
+
+export function shapesOf(expectation: Expectation, moments: readonly Moment[]): Shape[] {
+  return [
+    ...intervals(moments),
+    ...displaced(moments),
+    ...(expectation.pulse === 'click' ? tempo(moments) : []),
+    ...drifts(moments),
+    ...patterns(expectation, moments),
+    ...evened(expectation, moments),
+    ...hand(moments),
+  ];
+}
+
+function intervals(moments: readonly Moment[]): Shape[] {
+  return moments.flatMap(({ onset }, i): Shape[] =>
+    i === 0 || moments[i - 1]!.onset === onset
+      ? []
+      : [
+          {
+            cause: 'interval',
+            column: { from: i },
+            onset,
+            variants: 1,
+            name: (units) => ({ kind: 'interval', from: onset - 1, deviationMicros: units }),
+          },
+        ],
+  );
+}
+
+function displaced(moments: readonly Moment[]): Shape[] {
+  return moments.map(({ onset, hand }, i) => ({
+    cause: 'displaced',
+    column: { at: i },
+    onset,
+    variants: 1,
+    name: (units) => ({
+      kind: 'displaced',
+      onset,
+      ...(hand === undefined ? {} : { hand }),
+      offsetMicros: units,
+    }),
+  }));
+}
+
+function tempo(moments: readonly Moment[]): Shape[] {
+  if (new Set(moments.map((m) => m.onset)).size < TEMPO_LEAST) return [];
+  const begin = moments[0]!.askedMicros;
+  return [
+    {
+      cause: 'tempo',
+      column: { values: moments.map((m) => m.askedMicros - begin) },
+      onset: moments[0]!.onset,
+      variants: 1,
+      name: (units) => ({ kind: 'tempo', share: units }),
+    },
+  ];
+}
+
+/** The tempo changes evenly from a place on: the placement grows with the square of the time since. */
+function drifts(moments: readonly Moment[]): Shape[] {
+  if (moments.length < DRIFT_LEAST) return [];
+  const begin = moments[0]!.askedMicros;
+  const seconds = (micros: number): number => micros / 1e6;
+  const whole = seconds(moments.at(-1)!.askedMicros - begin);
+  return DRIFTS_FROM.map((share) => {
+    const at = share * whole;
+    const since = moments.map((m) => Math.max(0, seconds(m.askedMicros - begin) - at));
+    const first = moments.find((_, i) => since[i]! > 0)!;
+    return {
+      cause: 'drift' as const,
+      column: { values: since.map((s) => s * s) },
+      onset: first.onset,
+      variants: DRIFTS_FROM.length,
+      // The rate of change at the end: microseconds a second, as a share.
+      name: (units: number): Cause => ({
+        kind: 'drift',
+        from: share === 0 ? moments[0]!.onset : Math.max(0, first.onset - 1),
+        share: (2 * units * (whole - at)) / 1e6,
+      }),
+    };
+  });
+}
+
+/** One in two, three or four notes of equal length, counted in the beat. */
+function patterns({ onsets, tempo }: Expectation, moments: readonly Moment[]): Shape[] {
+  const shapes: Shape[] = [];
+  for (const period of [2, 3, 4]) {
+    for (let place = 1; place < period; place++) {
+      const values = moments.map(({ onset }) =>
+        placeInGroup(onset, { onsets, beatTicks: tempo.beatTicks, period }) === place ? 1 : 0,
+      );
+      const often = values.filter((value) => value === 1).length;
+      if (often < PATTERN_LEAST || often === values.length) continue;
+      shapes.push({
+        cause: 'pattern',
+        column: { values },
+        onset: moments[0]!.onset,
+        variants: period === 2 ? 1 : RARE_PATTERNS,
+        name: (units) => ({ kind: 'pattern', period, place, offsetMicros: units }),
+      });
+    }
+  }
+  return shapes;
+}
+
+/** Where in its group of equal notes an onset stands; undefined where it is not in such a group. */
+function placeInGroup(
+  onset: number,
+  { onsets, beatTicks, period }: Pick<Expectation, 'onsets'> & { beatTicks: number; period: number },
+): number | undefined {
+  const tick = onsets[onset]!.tick;
+  const before = onset > 0 ? tick - onsets[onset - 1]!.tick : undefined;
+  const after = onset + 1 < onsets.length ? onsets[onset + 1]!.tick - tick : undefined;
+  const unit = before !== undefined && after !== undefined ? Math.min(before, after) : (before ?? after);
+  if (unit === undefined || tick % unit !== 0) return undefined;
+  // Groups of three and four fill beats; pairs are pairs whatever they fill.
+  if (period !== 2 && beatTicks % (period * unit) !== 0 && (period * unit) % beatTicks !== 0)
+    return undefined;
+  if (period === 2 && beatTicks % (3 * unit) === 0 && beatTicks % (2 * unit) !== 0) return undefined;
+  const place = (((tick / unit) % period) + period) % period;
+  // The group must be one of equal notes: the note before belongs to it.
+  return place === 0 || before === unit ? place : undefined;
+}
+
+/** Unequal notes within each beat (or each two) as they would stand if they were equal. */
+function evened({ onsets, tempo }: Expectation, moments: readonly Moment[]): Shape[] {
+  const even = evenPlaces(onsets, tempo.beatTicks);
+  const microsPerTick = 60e6 / (tempo.bpm * tempo.beatTicks);
+  const values = moments.map(({ onset }) => (even[onset]! - onsets[onset]!.tick) * microsPerTick);
+  if (values.filter((value) => value !== 0).length < 2) return [];
+  return [
+    {
+      cause: 'evened',
+      column: { values },
+      onset: moments[0]!.onset,
+      variants: 1,
+      name: (units) => ({ kind: 'evened', share: units }),
+    },
+  ];
+}
+
+/** The ticks at which onsets between two beats would stand if all were equal, the onsets on beats where they are. */
+function evenPlaces(onsets: Expectation['onsets'], beatTicks: number): number[] {
+  const places = onsets.map((onset) => onset.tick);
+  const onBeat = (index: number): boolean => onsets[index]!.tick % beatTicks === 0;
+  let from: number | undefined;
+  for (let i = 0; i < onsets.length; i++) {
+    if (!onBeat(i)) continue;
+    if (from !== undefined && i - from > 1) {
+      const [start, end] = [onsets[from]!.tick, onsets[i]!.tick];
+      for (let k = from + 1; k < i; k++) places[k] = start + ((end - start) * (k - from)) / (i - from);
+    }
+    from = i;
+  }
+  return places;
+}
+
+function hand(moments: readonly Moment[]): Shape[] {
+  const [first] = moments;
+  const other = moments.find((m) => m.hand !== first?.hand)?.hand;
+  if (other === undefined) return [];
+  const lower = other === 'left hand' || other === 'lower voice' ? other : first!.hand!;
+  return [
+    {
+      cause: 'hand',
+      column: { values: moments.map((m) => (m.hand === lower ? 1 : 0)) },
+      onset: first!.onset,
+      variants: 1,
+      name: (units) => ({ kind: 'hand', hand: lower, offsetMicros: units }),
+    },
+  ];
+}

@@ -1,0 +1,32 @@
+// What may explain the deviations of a take. Each wants an advice of its own.
+
+import type { Strand } from './hands.ts';
+
+/** Positive = late, long or slow. */
+export type Cause =
+  /** The interval from this onset to the next alone was short or long: all that follows moved with it. */
+  | { readonly kind: 'interval'; readonly from: number; readonly deviationMicros: number }
+  /** One note alone (or what one hand played there) was early or late. */
+  | {
+      readonly kind: 'displaced';
+      readonly onset: number;
+      readonly hand?: Strand;
+      readonly offsetMicros: number;
+    }
+  /** All of it at another tempo than the click's: the share by which the intervals are longer. */
+  | { readonly kind: 'tempo'; readonly share: number }
+  /** Faster and faster (negative) or slower and slower, from an onset on: the share by which the last interval is longer. */
+  | { readonly kind: 'drift'; readonly from: number; readonly share: number }
+  /** One in so many notes of equal length early or late each time: in pairs, the second. `place` counts from 0. */
+  | {
+      readonly kind: 'pattern';
+      readonly period: number;
+      readonly place: number;
+      readonly offsetMicros: number;
+    }
+  /** Unequal notes played evenly; 1 = wholly even. */
+  | { readonly kind: 'evened'; readonly share: number }
+  /** One hand behind the other, all the way. */
+  | { readonly kind: 'hand'; readonly hand: Strand; readonly offsetMicros: number }
+  /** No such cause: the standard deviation of the placements. */
+  | { readonly kind: 'uneven'; readonly sdMicros: number };

@@ -1,0 +1,80 @@
+// What explains the timing of a take, and what to do about it: each cause has an advice of its own.
+
+import type { Trouble } from '../take/verdict.ts';
+import { millis, percent } from './figures.ts';
+import { type NoteNames, onsetName } from './note-names.ts';
+
+type CauseTrouble = Extract<
+  Trouble,
+  { readonly kind: 'displaced' | 'tempo' | 'drift' | 'pattern' | 'evened' | 'hand' | 'uneven' }
+>;
+
+export function causeSentence(cause: CauseTrouble, names: NoteNames): string {
+  switch (cause.kind) {
+    case 'displaced': {
+      const late = cause.offsetMicros > 0;
+      const whose = cause.hand === undefined ? '' : `, ${cause.hand},`;
+      const note = `${onsetName(names, cause.onset)}${whose} alone came ${millis(cause.offsetMicros)}`;
+      return late
+        ? `${note} late: have it ready sooner, the others are in place.`
+        : `${note} early: wait for it, the others are in place.`;
+    }
+    case 'tempo': {
+      const [way, advice] =
+        cause.share > 0
+          ? ['slower', 'keep up with each beat, or take the click slower']
+          : ['faster', 'let each beat come to you, or take the click faster'];
+      return `All of it was ${percent(cause.share)} ${way} than the click: ${advice}.`;
+    }
+    case 'drift': {
+      const where = cause.from === 0 ? 'all the way' : `from ${onsetName(names, cause.from)} on`;
+      return cause.share < 0
+        ? `Faster and faster ${where}, ${percent(cause.share)} at the end: hold the tempo back beat by beat.`
+        : `Slower and slower ${where}, ${percent(cause.share)} at the end: keep the tempo going beat by beat.`;
+    }
+    case 'pattern':
+      return patternSentence(cause);
+    case 'evened':
+      return cause.share > EVENED_WHOLLY
+        ? 'That was even: make the long notes long and the short ones short.'
+        : 'Not long and short enough: longer the long notes, shorter the short ones.';
+    case 'hand': {
+      const other = OTHER_HAND[cause.hand];
+      const [behind, ahead] = cause.offsetMicros > 0 ? [cause.hand, other] : [other, cause.hand];
+      return `The ${behind} came ${millis(cause.offsetMicros)} after the ${ahead}, all the way: bring them together on each beat.`;
+    }
+    case 'uneven': {
+      const { interval, sdMicros } = cause;
+      const most = interval
+        ? `, most from ${onsetName(names, interval.from)} to ${onsetName(names, interval.to)} (${millis(interval.deviationMicros)} ${interval.deviationMicros < 0 ? 'short' : 'long'})`
+        : '';
+      return `Uneven, give or take ${millis(sdMicros)}${most}: slower, until each note is like the next.`;
+    }
+  }
+}
+
+/** More even than not. */
+const EVENED_WHOLLY = 0.75;
+
+const OTHER_HAND = {
+  'left hand': 'right hand',
+  'right hand': 'left hand',
+  'lower voice': 'upper voice',
+  'upper voice': 'lower voice',
+} as const;
+
+const PLACES = ['first', 'second', 'third', 'fourth'];
+const GROUPS: Readonly<Record<number, string>> = { 2: 'two', 3: 'three', 4: 'four' };
+
+function patternSentence({
+  period,
+  place,
+  offsetMicros,
+}: Extract<CauseTrouble, { readonly kind: 'pattern' }>): string {
+  const much = `${millis(offsetMicros)} ${offsetMicros > 0 ? 'late' : 'early'}`;
+  if (period === 2) {
+    const lilt = offsetMicros > 0 ? 'Long-short' : 'Short-long';
+    return `${lilt} all the way, the second of each two ${much}: make both alike.`;
+  }
+  return `The ${PLACES[place]} of each ${GROUPS[period]} came ${much} each time: move that one alone.`;
+}
