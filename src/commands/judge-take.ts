@@ -6,7 +6,7 @@ import { judgementJson } from '../take/judgement-json.ts';
 import { partOfTake } from '../take/part-of-take.ts';
 import { judgedNotes } from '../take/result.ts';
 import { counted } from '../wording/counted.ts';
-import { expectedNames, writtenName } from '../wording/note-names.ts';
+import { noteNames } from '../wording/note-names.ts';
 import { sentence } from '../wording/sentence.ts';
 import { timingReport } from '../wording/timing-report.ts';
 import { tempoBpm } from './number-argument.ts';
@@ -46,11 +46,13 @@ export async function judgeRecorded(
     : undefined;
   const notes = part?.played ?? recorded;
   const { verdict, clean } = judgedNotes(expectation, notes, events, { tolerance });
-  const expected = expectedNames({ onsets });
-  const text = sentence(verdict, {
-    expected,
-    ofPitch: (pitch) => writtenName(passage, pitch),
-  });
+  const names = noteNames(
+    passage,
+    onsets.map(({ notes: written }, i) => ({ notes: written, number: span.first + i })),
+    onsets[0]?.notes[0]?.part,
+  );
+  const { expected } = names;
+  const text = sentence(verdict, names);
   if (options.json) {
     const json = judgementJson({
       expectation,

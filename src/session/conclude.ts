@@ -5,7 +5,7 @@ import { climb, currentBpm, type Ladder } from '../coaching/ladder.ts';
 import { ladderKey, rememberLadder } from '../coaching/ladder-memory.ts';
 import { type TakeResult, takeResults } from '../take/result.ts';
 import { endMicros, type Take } from '../take/take.ts';
-import { expectedNames, writtenName } from '../wording/note-names.ts';
+import { noteNames } from '../wording/note-names.ts';
 import { octaveOffer } from '../wording/offer.ts';
 import { restPrompt } from '../wording/rest-prompt.ts';
 import { sentence } from '../wording/sentence.ts';
@@ -174,10 +174,8 @@ export function stepKey(drill: string, stepName: string): string {
 
 /** The verdict on one player's take in words. */
 function resultWords(session: Session, take: Take, player: number, result: TakeResult): string {
-  const names = {
-    expected: expectedNames(take.lines[player]!.terms.line),
-    ofPitch: (pitch: number) => writtenName(session.plan.span.passage, pitch),
-  };
+  const { onsets, parts } = take.lines[player]!.terms.line;
+  const names = noteNames(session.plan.span.passage, onsets, parts[0]);
   return sentence(result.verdict, names, result.stoppedFor);
 }
 

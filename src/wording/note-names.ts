@@ -4,24 +4,59 @@ import { INSTRUMENTS } from '../music/instrument.ts';
 import type { Onset } from '../music/onset.ts';
 import type { Passage } from '../music/passage.ts';
 import { spellingName, spellPitch } from '../music/pitch.ts';
+import { soundingFifths, writtenFifths } from '../music/transposition.ts';
 
 /** Written names by onset and note, of a step or of written music. */
 export function expectedNames({ onsets }: { readonly onsets: readonly Pick<Onset, 'notes'>[] }): string[][] {
   return onsets.map((onset) => onset.notes.map((note) => spellingName(note.spelling)));
 }
 
-/** The written name of a sounding pitch for the passage's (first) instrument. */
-export function writtenName(passage: Passage, pitch: number): string {
-  const instrument = INSTRUMENTS[passage.parts[0]?.instrument ?? 'keyboard'];
-  return spellingName(spellPitch(pitch - instrument.transposition, passage.keys[0]?.fifths ?? 0));
+/** A place in the passage: in which key, for whose eyes. */
+export interface NamePlace {
+  readonly tick: number;
+  /** Index of the part that is read. */
+  readonly part: number;
+}
+
+/** The written name of a sounding pitch, in the key that holds at the place; at the start for the first part unless told. */
+export function writtenName(passage: Passage, pitch: number, { tick, part }: NamePlace = START): string {
+  const transposition = transpositionOf(passage, part);
+  const key = passage.keys.findLast((k) => k.tick <= tick)?.fifths ?? 0;
+  // Keys are written for the first part.
+  const fifths = writtenFifths(soundingFifths(key, transpositionOf(passage, 0)), transposition);
+  return spellingName(spellPitch(pitch - transposition, fifths));
+}
+
+const START: NamePlace = { tick: 0, part: 0 };
+
+function transpositionOf({ parts }: Passage, part: number): number {
+  return INSTRUMENTS[parts[part]?.instrument ?? 'keyboard'].transposition;
+}
+
+/** A passage's onset as it is expected: the notes, and which onset of the passage it comes from. */
+interface ExpectedOnset {
+  readonly notes: Onset['notes'];
+  readonly number: number;
+}
+
+/** Names for what was expected and for what was played instead, in the key of the place. */
+export function noteNames(passage: Passage, onsets: readonly ExpectedOnset[], part = 0): NoteNames {
+  return {
+    expected: expectedNames({ onsets }),
+    ofPitch: (pitch, onset) => {
+      const near = onsets[Math.min(onset, onsets.length - 1)];
+      const tick = near === undefined ? 0 : (passage.onsets[near.number - 1]?.tick ?? 0);
+      return writtenName(passage, pitch, { tick, part });
+    },
+  };
 }
 
 /** The names that a sentence about a take needs. */
 export interface NoteNames {
   /** Written name of each expected note, by onset and note: "B4". */
   readonly expected: readonly (readonly string[])[];
-  /** Written name for a played sounding pitch. */
-  readonly ofPitch: (pitch: number) => string;
+  /** Written name for a played sounding pitch, in the key that holds at an expected onset (index). */
+  readonly ofPitch: (pitch: number, onset: number) => string;
 }
 
 /** A chord goes by its top note. */

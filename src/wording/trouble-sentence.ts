@@ -15,7 +15,10 @@ export function troubleSentence(trouble: Trouble, verdict: TakeVerdict, names: N
       return octaveSentence(trouble.octaves);
     case 'wrong': {
       const wanted = names.expected[trouble.onset]?.[trouble.note] ?? at(trouble.onset);
-      const got = trouble.playedPitch === undefined ? 'another note' : names.ofPitch(trouble.playedPitch);
+      const got =
+        trouble.playedPitch === undefined
+          ? 'another note'
+          : names.ofPitch(trouble.playedPitch, trouble.onset);
       return `Played ${got} for ${wanted}${approach(names, trouble.onset)}.`;
     }
     case 'missed': {
@@ -25,9 +28,9 @@ export function troubleSentence(trouble: Trouble, verdict: TakeVerdict, names: N
         : `Missed ${wanted}${approach(names, trouble.onset)}.`;
     }
     case 'blip':
-      return `Blip${named(trouble.playedPitch, names)} ${between(trouble.before, names)}: move the fingers together.`;
+      return `Blip${named(trouble.playedPitch, trouble.before, names)} ${between(trouble.before, names)}: move the fingers together.`;
     case 'extra':
-      return `Added${named(trouble.playedPitch, names) || ' a note'} ${between(trouble.before, names)}: play only what is written there, slowly.`;
+      return `Added${named(trouble.playedPitch, trouble.before, names) || ' a note'} ${between(trouble.before, names)}: play only what is written there, slowly.`;
     case 'restart':
       return `Went back to ${at(trouble.before)} after ${counted(trouble.notes, 'note')}: keep going to the stop, then mend it.`;
     case 'rushed':
@@ -89,6 +92,6 @@ function between(before: number, names: NoteNames): string {
   return `between ${onsetName(names, before - 1)} and ${onsetName(names, before)}`;
 }
 
-function named(pitch: number | undefined, names: NoteNames): string {
-  return pitch === undefined ? '' : ` ${names.ofPitch(pitch)}`;
+function named(pitch: number | undefined, before: number, names: NoteNames): string {
+  return pitch === undefined ? '' : ` ${names.ofPitch(pitch, before)}`;
 }
