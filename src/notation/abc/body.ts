@@ -2,6 +2,7 @@
 
 import { INSTRUMENTS, type InstrumentName } from '../../music/instrument.ts';
 import { isCompound } from '../../music/meter.ts';
+import { warnOfTempoWords } from '../draft/tempo-words.ts';
 import type { FilePlace, IssueList } from '../reading.ts';
 import type { AbcLine } from './book.ts';
 import { defaultUnitLength, meterOf, readTempo, readUnitLength } from './fields.ts';
@@ -181,6 +182,7 @@ export class AbcBody {
     const tempo = readTempo(text, this.context.voice.unitTicks);
     if (tempo === undefined) this.issues.warn('abc.tempo', `Not understood: the tempo "${text}"`, place);
     else if (tempo !== 'words') this.context.voice.addTempo(tempo);
+    else warnOfTempoWords(text.replaceAll('"', ''), place, this.issues);
   }
 
   private userSign(text: string, place: FilePlace): void {

@@ -108,6 +108,13 @@ export class WaitingMarks {
     this.articulations.push(decoration.articulation);
   }
 
+  /** Takes a fermata away; whether one was waiting. */
+  takeFermata(): boolean {
+    const waited = this.articulations.includes('fermata');
+    this.articulations = this.articulations.filter((articulation) => articulation !== 'fermata');
+    return waited;
+  }
+
   /** Gives them to a note; a rest takes them away. */
   take(): { readonly ornament: Ornament | undefined; readonly articulations: readonly Articulation[] } {
     const { ornament, articulations } = this;

@@ -2,6 +2,8 @@
 // ABC 2.1 (section 4.20) allows. What is not understood is told with its line and column; what would make the rest
 // guesswork (a chord or a brace that never closes) is an error.
 
+import { FERMATA_OVER_BAR_LINE } from '../draft/score.ts';
+import { warnOfTempoWords } from '../draft/tempo-words.ts';
 import type { FilePlace, IssueList } from '../reading.ts';
 import type { TypedNote } from './accidentals.ts';
 import { readBarLine } from './bar-line.ts';
@@ -77,7 +79,7 @@ class MusicLine {
     const read = readRest(this.text, this.at, this.place(), this.issues);
     if (!read) return false;
     const { sign, length, end } = read;
-    if (sign === 'z' || sign === 'x') this.voice.addRest(length);
+    if (sign === 'z' || sign === 'x') this.voice.addRest(length, this.place());
     else if (sign !== 'y') {
       if (Number.isInteger(length) && length <= MOST_BARS_OF_REST)
         this.voice.addBarsOfRest(length, this.place());
@@ -104,6 +106,9 @@ class MusicLine {
   private barLine(): boolean {
     const bar = /[|:[.]/.test(this.text[this.at]!) ? readBarLine(this.text, this.at) : undefined;
     if (!bar) return false;
+    if (this.voice.marks.takeFermata()) {
+      this.issues.warn('fermata.bar-line', FERMATA_OVER_BAR_LINE, this.place());
+    }
     this.voice.closeBar(bar);
     this.at += bar.length;
     return true;
@@ -179,6 +184,8 @@ class MusicLine {
     const end = this.text.indexOf('"', this.at + 1);
     if (end < 0) {
       this.issues.error('abc.quote', 'Cannot read on: a quotation mark is never closed', this.place());
+    } else if (/[_^<>@]/.test(this.text[this.at + 1]!)) {
+      warnOfTempoWords(this.text.slice(this.at + 2, end), this.place(), this.issues);
     }
     this.at = end < 0 ? this.text.length : end + 1;
   }
@@ -231,7 +238,7 @@ class MusicLine {
     const outer = readLength(this.text, this.at + 1, this.place(), this.issues);
     this.at = outer.end;
     if (notes.length === 0) {
-      if (restLength !== undefined) this.voice.addRest(restLength * outer.length);
+      if (restLength !== undefined) this.voice.addRest(restLength * outer.length, this.place(from));
       else this.issues.warn('abc.chord', 'A chord without notes is left out', this.place(from));
       return;
     }

@@ -5,7 +5,7 @@
 import { barTicks, type Meter } from '../../music/meter.ts';
 import { type Spelling, spellingToPitch } from '../../music/pitch.ts';
 import type { BarRoute } from '../draft/playing-order.ts';
-import { type DraftBar, type DraftNote, emptyBar } from '../draft/score.ts';
+import { type DraftBar, type DraftNote, emptyBar, FERMATA_OVER_REST } from '../draft/score.ts';
 import type { FilePlace, IssueList } from '../reading.ts';
 import { AbcAccidentals, type TypedNote } from './accidentals.ts';
 import { type BarLine, FINAL_LINE, THIN_LINE } from './bar-line.ts';
@@ -226,11 +226,14 @@ export class AbcVoice {
     this.moveTo(start + this.last.duration);
   }
 
-  addRest(length: number): void {
+  addRest(length: number, place: FilePlace): void {
     const start = this.position;
     const duration = length * this.unitTicks * this.takeFactor();
     this.last = { notes: [], start, duration, typed: [] };
     this.accidentals.endTies();
+    if (this.marks.takeFermata()) {
+      this.issues.warn('fermata.rest', FERMATA_OVER_REST, place);
+    }
     this.marks.take();
     this.moveTo(start + duration);
   }
@@ -296,7 +299,7 @@ export class AbcVoice {
   addBarsOfRest(count: number, place: FilePlace): void {
     if (this.insideBar) {
       this.issues.warn('abc.rest-inside', 'A rest of whole bars stands inside a bar', place);
-      this.addRest((count * barTicks(this.meter)) / this.unitTicks);
+      this.addRest((count * barTicks(this.meter)) / this.unitTicks, place);
       return;
     }
     for (let i = 0; i < count; i += 1) {

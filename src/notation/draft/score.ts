@@ -59,6 +59,11 @@ export interface DraftScore {
   readonly order?: readonly number[];
 }
 
+/** A passage holds fermatas of notes only. */
+export const FERMATA_OVER_REST = 'A fermata over a rest is left out: the rest is counted as it is written';
+
+export const FERMATA_OVER_BAR_LINE = 'A fermata over a bar line is left out';
+
 export function emptyBar(meter: Meter, place?: FilePlace): DraftBar {
   return {
     meter,

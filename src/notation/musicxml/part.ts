@@ -5,7 +5,8 @@ import { barTicks, type Meter } from '../../music/meter.ts';
 import { spellingToPitch } from '../../music/pitch.ts';
 import { TICKS_PER_QUARTER } from '../../music/ticks.ts';
 import type { BarRoute } from '../draft/playing-order.ts';
-import { type DraftBar, type DraftNote, emptyBar } from '../draft/score.ts';
+import { type DraftBar, type DraftNote, emptyBar, FERMATA_OVER_REST } from '../draft/score.ts';
+import { warnOfTempoWords } from '../draft/tempo-words.ts';
 import type { IssueList } from '../reading.ts';
 import { readKey, readTempo, readTime, readTranspose } from './attributes.ts';
 import { readLength, readMarks, readSpelling, startsTie } from './note.ts';
@@ -226,6 +227,13 @@ export class MusicXmlPart {
     const tempo = readTempo(element, sound, this.meter, this.issues);
     if (tempo) this.bar.tempos.push({ offset: this.offsetFrom(offset), tempo });
     if (!this.leads) return;
+    if (!tempo) {
+      for (const type of childrenNamed(element, 'direction-type')) {
+        for (const words of childrenNamed(type, 'words')) {
+          warnOfTempoWords(words.text, placeOf(words), this.issues);
+        }
+      }
+    }
     const said: BarRoute = sound ? soundRoute(sound) : {};
     const route = Object.keys(said).length > 0 ? said : directionRoute(element);
     this.bar.route = { ...this.bar.route, ...route };
@@ -254,7 +262,12 @@ export class MusicXmlPart {
       this.issues.warnOnce('musicxml.cue', 'Cue notes are left out', placeOf(note));
       return;
     }
-    if (child(note, 'rest')) return;
+    if (child(note, 'rest')) {
+      if (readMarks(note, this.issues).articulations.includes('fermata')) {
+        this.issues.warn('fermata.rest', FERMATA_OVER_REST, placeOf(note));
+      }
+      return;
+    }
     if (child(note, 'unpitched')) {
       const message = 'Percussion without pitch is left out: its notes cannot be judged';
       this.issues.warnOnce('musicxml.unpitched', message, placeOf(note));

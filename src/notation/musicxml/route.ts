@@ -2,7 +2,7 @@
 // where a file has only the words ("D.C. al Fine"), of words.
 
 import type { BarRoute } from '../draft/playing-order.ts';
-import type { DraftBar } from '../draft/score.ts';
+import { type DraftBar, FERMATA_OVER_BAR_LINE } from '../draft/score.ts';
 import type { IssueList } from '../reading.ts';
 import { child, childrenNamed, placeOf, type XmlElement } from './xml-tree.ts';
 
@@ -34,6 +34,7 @@ export class EndingState {
       bar.sectionEnd = true;
     }
     for (const ending of childrenNamed(line, 'ending')) this.ending(ending, bar, issues);
+    if (child(line, 'fermata')) issues.warn('fermata.bar-line', FERMATA_OVER_BAR_LINE, placeOf(line));
     if (child(line, 'segno')) bar.route = { ...bar.route, segno: true };
     if (child(line, 'coda')) bar.route = { ...bar.route, coda: true };
   }

@@ -467,6 +467,19 @@ describe('what is not understood', () => {
     expect(reading.passage!.onsets.at(-1)!.tick).toBe(6 * 5040);
   });
 
+  it.each([
+    ['C4 "^rit." D4 |', ['tempo.words@7:4']],
+    ['C4 [Q:"a tempo"] D4 |', ['tempo.words@7:4']],
+    ['C4 "^ritornello" "Am" D4 |', []],
+    ['HC4 D4 |', []],
+    ['C4 Hz4 | D4 |', ['fermata.rest@7:5']],
+    ['C8 H| D8 |', ['fermata.bar-line@7:5']],
+  ])('%s: what bends the time and cannot be kept is told', async (music, expected) => {
+    const reading = await abc(music);
+    expect(warnings(reading)).toEqual(expected);
+    expect(reading.passage!.onsets.at(-1)!.notes[0]!.articulations).toBeUndefined();
+  });
+
   it('a word between plus signs stays a decoration', async () => {
     const { passage, issues } = await abc('+trill+C2 +ff+D2 E4 |');
     expect(issues).toEqual([]);

@@ -454,4 +454,17 @@ describe('what a file may do', () => {
     const pairs = '<beats>3</beats><beat-type>8</beat-type><beats>2</beats><beat-type>4</beat-type>';
     expect(time(pairs)!.bars[0]!.meter).toEqual({ count: 7, unit: 8, groups: [3, 4] });
   });
+
+  it('bends the time in words, or by fermatas where there is no note: told with the place', () => {
+    const words = (text: string, sound = '') =>
+      `<direction><direction-type><words>${text}</words></direction-type>${sound}</direction>`;
+    const rest = '<note><rest/><duration>4</duration><notations><fermata/></notations></note>';
+    const line = '<barline location="right"><fermata/></barline>';
+    const reading = xml(
+      `<measure number="1">${START}${words('rit.')}${note('C4', 4)}${rest}${line}</measure>` +
+        `<measure number="2">${words('rall.', '<sound tempo="60"/>')}${note('D4', 8)}</measure>`,
+    );
+    expect(reading.issues.map((i) => i.code)).toEqual(['tempo.words', 'fermata.rest', 'fermata.bar-line']);
+    expect(reading.passage!.tempoChanges.map((c) => [c.tick, c.tempo.bpm])).toEqual([[40320, 60]]);
+  });
 });
