@@ -1,6 +1,7 @@
 // The one loop where a session and its ports meet. Events come in from the players, the keys and the clock; effects go
 // out to the click, the record and the screen. No musical decision is made here.
 
+import { localDate } from './local-date.ts';
 import type { ClickPort } from './ports/click.ts';
 import type { Clock } from './ports/clock.ts';
 import type { PlayerSource } from './ports/player-source.ts';
@@ -16,6 +17,7 @@ import type { Control, PlayerId, SessionEvent } from './session/event.ts';
 import type { News } from './session/news.ts';
 import type { SessionPlan } from './session/plan.ts';
 import { newSession, type Session } from './session/session.ts';
+import type { KeptPlaying } from './take/fold.ts';
 import { plainLine } from './wording/plain-lines.ts';
 
 /** A screen is drawn at most this often; a verdict waits no longer than this for it. */
@@ -58,6 +60,7 @@ export async function runSession(
 ): Promise<Session> {
   const { clock } = ports;
   const began = clock.nowMicros();
+  const fingerprint = ports.record.keepPassage(plan.span.passage);
   let session = newSession(plan);
   let cancelWake: (() => void) | undefined;
   let cancelDraw: (() => void) | undefined;
@@ -100,7 +103,8 @@ export async function runSession(
       const dispatch = guarded((event: SessionEvent) => {
         const result = advance(session, event);
         session = result.session;
-        for (const effect of result.effects) perform(effect, ports, { sitting: options.sitting, began });
+        for (const effect of result.effects)
+          perform(effect, ports, { sitting: options.sitting, fingerprint, began });
         if (result.effects.some((effect) => effect.type === 'end')) ended = true;
         repaint();
         cancelWake?.();
@@ -155,7 +159,7 @@ export async function runSession(
 function perform(
   effect: Effect,
   ports: SessionPorts,
-  context: { readonly sitting: string; readonly began: number },
+  context: { readonly sitting: string; readonly fingerprint: string; readonly began: number },
 ): void {
   switch (effect.type) {
     case 'clicks':
@@ -179,11 +183,14 @@ function perform(
       for (const source of ports.sources.values()) source.hush(effect.at);
       break;
     case 'keep': {
+      const source = ports.sources.get(effect.take.player);
       const entry: Entry = {
         ...effect.take,
+        playing: asSent(effect.playing, source?.shiftSemitones ?? 0),
         sitting: context.sitting,
-        date: ports.clock.date().toISOString(),
-        source: ports.sources.get(effect.take.player)?.name ?? '',
+        date: localDate(ports.clock.date()),
+        source: source?.name ?? '',
+        fingerprint: context.fingerprint,
       };
       ports.record.append(entry);
       break;
@@ -200,4 +207,19 @@ function perform(
     case 'end':
       break;
   }
+}
+
+/** With its pitches as the instrument sent them, and what the source had added to them. */
+function asSent(playing: KeptPlaying, shift: number): KeptPlaying {
+  if (shift === 0) return playing;
+  const { terms, events } = playing;
+  return {
+    ...playing,
+    terms: { ...terms, shiftSemitones: terms.shiftSemitones + shift },
+    events: events.map((event) =>
+      event.type === 'note-on' || event.type === 'note-off'
+        ? { ...event, pitch: event.pitch - shift }
+        : event,
+    ),
+  };
 }

@@ -16,13 +16,14 @@ import { dirname, join, resolve } from 'node:path';
 
 const ROOT = resolve(import.meta.dirname, '..');
 const BUILT = join(ROOT, '.built');
-/** Of the tests only the programs that tests start are compiled; they may import sources and nothing of the tests. */
+/** Of the tests only the programs that tests start are compiled; they may import sources and nothing of the tests but what stands here. */
 const PROGRAMS = [
   'test/devices/append-forever.ts',
   'test/devices/leave-click.ts',
   'test/devices/leave-screen.ts',
   'test/devices/print-natively.ts',
   'test/devices/take-away-rights.ts',
+  'test/record/made-entry.ts',
 ];
 
 /** @param source from the project's root, as in `src/main.ts` */

@@ -1,9 +1,11 @@
 // Runs a planned session with the ports that the options ask for: shared by `work`, `demo` and the start screen.
 
+import { randomUUID } from 'node:crypto';
 import { judgeable } from '../coaching/calibration.ts';
 import { onLeaving } from '../devices/leaving.ts';
 import { namingSource } from '../devices/naming-source.ts';
 import { monitored } from '../devices/own-sound.ts';
+import { localDate } from '../local-date.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import { spanOnsets } from '../music/span.ts';
 import type { Clock } from '../ports/clock.ts';
@@ -123,7 +125,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
           ...(terminal ? { terminal } : { tell: (line: string) => print(line) }),
         },
         {
-          sitting: clock.date().toISOString(),
+          sitting: newSitting(clock),
           leavesAlone:
             options.leavesAlone === true || (options.from !== undefined && isRecording(options.from)),
           unicode: hasUnicode(),
@@ -150,6 +152,11 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
 
 function withNotice(plan: SessionPlan, notice: string | undefined): SessionPlan {
   return notice === undefined ? plan : { ...plan, notice: [plan.notice, notice].filter(Boolean).join(' ') };
+}
+
+/** A name that no other sitting has, not even one that begins at the same moment. */
+function newSitting(clock: Clock): string {
+  return `${localDate(clock.date())} ${randomUUID().slice(0, 8)}`;
 }
 
 function waitingFor(plan: SessionPlan, { name }: PulseSource): SessionPlan {

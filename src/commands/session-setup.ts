@@ -15,9 +15,11 @@ import {
   readVariants,
 } from '../drills/settings-text.ts';
 import { onsetsOfAll } from '../drills/step.ts';
+import { isInstrumentName } from '../music/instrument.ts';
 import { nearWord } from '../music/near-word.ts';
 import { readSpelling, spellingToPitch } from '../music/pitch.ts';
 import type { Span } from '../music/span.ts';
+import type { Selection } from '../record/entry.ts';
 import { CONTROLS, type Control } from '../session/event.ts';
 import type { InstrumentControls, PlannedStep, SessionPlan } from '../session/plan.ts';
 import { isToleranceName, TOLERANCES, type Tolerance } from '../take/tolerance.ts';
@@ -25,6 +27,7 @@ import { foreseenSentence } from '../wording/fingering.ts';
 import { refuseIdleDrillOptions, refuseIdleLadderOptions, SNAG_DRILLS } from './idle-options.ts';
 import { readKeywork } from './keywork-argument.ts';
 import { tempoBpm, wholeNumber } from './number-argument.ts';
+import type { PartOptions } from './part-argument.ts';
 import type { DrillOptions, SessionOptions } from './session-options.ts';
 import { need, usage } from './usage-problem.ts';
 
@@ -87,6 +90,7 @@ export function planSession(span: Span, options: SessionOptions): SessionPlan {
   const notice = foreseenNotice(span, steps, options);
   return {
     span,
+    selection: selectionOf(options),
     steps,
     tolerance: readTolerance(options.tolerance),
     passes: wholeNumber(options.passes ?? '3', 'the number of clean takes', { least: 1, most: 20 }),
@@ -113,6 +117,17 @@ function foreseenNotice(
   const chosen = steps.find(({ settings }) => settings.snags !== undefined)?.settings.snags;
   if (snag !== undefined || chosen === undefined) return undefined;
   return foreseenSentence(foreseenSnags(span, readKeywork(keywork, span.passage)).slice(0, 1), span);
+}
+
+/** Which music was asked for, as the record keeps it. What cannot be asked for was refused before. */
+function selectionOf({ part, voice, hand, melody, instrument }: PartOptions): Selection {
+  return {
+    ...(part === undefined ? {} : { part }),
+    ...(voice === undefined ? {} : { voice }),
+    ...(hand === 'left' || hand === 'right' || hand === 'both' ? { hand } : {}),
+    ...(melody ? { melody } : {}),
+    ...(instrument !== undefined && isInstrumentName(instrument) ? { instrument } : {}),
+  };
 }
 
 /** "60-96": every step climbs a ladder of its own from the first tempo to the second. */

@@ -1,32 +1,21 @@
-// The practice record in an embedded database, one row a take. Write-ahead log with full synchronisation: when append
-// returns, the take is on the disk, and a killed process loses nothing that was acknowledged. Several Fettles may write
-// to one record; each waits for the other for a moment. The schema is versioned in the file (user_version).
+// The practice record in an embedded database. Write-ahead log with full synchronisation: when append returns, the take
+// is on the disk, and a killed process loses nothing that was acknowledged. Several Fettles may write to one record;
+// each waits for the other for a moment. The schema is versioned in the file (user_version); a record of an older
+// format is brought to today's, after a copy of it was put beside it.
 
-import { mkdirSync } from 'node:fs';
-import { dirname, resolve } from 'node:path';
+import { existsSync, mkdirSync } from 'node:fs';
+import { dirname, join, parse, resolve } from 'node:path';
+import type { Passage } from '../music/passage.ts';
 import type { PracticeRecord } from '../ports/practice-record.ts';
 import { EXIT, fail, ok, type Problem, ProblemError, type Result } from '../problem.ts';
-import type { Entry } from '../record/entry.ts';
-import { columnBytes, type Database, openDatabase, type SqlRow } from './database.ts';
-import { readEvents, writeEvents } from './event-bytes.ts';
+import type { Entry, EntryHeading, EntrySummary } from '../record/entry.ts';
+import { passageFingerprint } from '../record/fingerprint.ts';
+import type { TakeFilter } from '../record/take-filter.ts';
+import { type Database, openDatabase, type SqlRow, type SqlValue } from './database.ts';
+import { ENTRY_COLUMNS, entryOf, HEADING_COLUMNS, headingOf, insertTake, verdictOf } from './entry-rows.ts';
 import { recordPlace } from './home.ts';
-import { APPLICATION_ID, lookAtPlace } from './record-file.ts';
-
-const SCHEMA_VERSION = 1;
-const SCHEMA = `
-  CREATE TABLE take (
-    id INTEGER PRIMARY KEY AUTOINCREMENT,
-    sitting TEXT NOT NULL,
-    passage TEXT NOT NULL,
-    date TEXT NOT NULL,
-    entry TEXT NOT NULL,
-    events BLOB NOT NULL
-  );
-  CREATE INDEX take_passage ON take (passage, id);
-  CREATE INDEX take_sitting ON take (sitting, id);
-  CREATE TABLE setting (name TEXT PRIMARY KEY, value TEXT NOT NULL);
-  PRAGMA user_version = ${SCHEMA_VERSION};
-`;
+import { lookAtPlace } from './record-file.ts';
+import { makeTables, migrate, SCHEMA_VERSION } from './record-tables.ts';
 
 /** How long one Fettle waits for another that is just writing. */
 const BUSY_MS = 2000;
@@ -57,7 +46,7 @@ async function openAt(file: string): Promise<Result<DatabaseRecord>> {
     if (file !== NOWHERE) mkdirSync(dirname(file), { recursive: true });
     database = await openDatabase(file);
     database.execute(`PRAGMA busy_timeout = ${BUSY_MS}`);
-    const version = prepare(database);
+    const version = prepare(database, file);
     if (version > SCHEMA_VERSION) {
       database.close();
       return fail(newerProblem(file, version));
@@ -69,18 +58,39 @@ async function openAt(file: string): Promise<Result<DatabaseRecord>> {
   }
 }
 
-/** Makes a new record; returns the version found. */
-function prepare(database: Database): number {
+/** Makes a new record, or brings an older one to today's format; returns the version found. */
+function prepare(database: Database, file: string): number {
   database.execute('PRAGMA synchronous = FULL');
-  // Inside one immediate transaction: of two Fettles that start together on a new record, one makes it. Before the
-  // write-ahead log is set: so the file's own header tells from the first whose it is.
-  database.execute('BEGIN IMMEDIATE');
-  const version = Number(database.all('PRAGMA user_version', [])[0]?.user_version ?? 0);
-  if (version === 0) database.execute(SCHEMA);
-  if (version <= SCHEMA_VERSION) database.execute(`PRAGMA application_id = ${APPLICATION_ID}`);
-  database.execute('COMMIT');
+  const found = versionOf(database);
+  if (found > SCHEMA_VERSION) return found;
+  if (found !== SCHEMA_VERSION) {
+    if (found > 0) copyBeside(database, file, found);
+    // Of two Fettles that start together one does it. Before the write-ahead log is set on a new file: so its own
+    // header tells from the first whose it is.
+    database.transact(() => {
+      const version = versionOf(database);
+      if (version === 0) makeTables(database);
+      else migrate(database, version);
+    });
+  }
   database.execute('PRAGMA journal_mode = WAL');
-  return version;
+  // Whether it can be written to now is told now, not after the first take.
+  database.transact(() => {});
+  return found;
+}
+
+function versionOf(database: Database): number {
+  return Number(database.all('PRAGMA user_version', [])[0]?.user_version ?? 0);
+}
+
+/** A whole copy, named for its format, never written over. */
+function copyBeside(database: Database, file: string, version: number): void {
+  const { dir, name, ext } = parse(file);
+  const copy = (alike: number) =>
+    join(dir, `${name}.format-${version}${alike === 1 ? '' : `-${alike}`}${ext}`);
+  let alike = 1;
+  while (existsSync(copy(alike))) alike += 1;
+  database.run('VACUUM INTO ?', [copy(alike)]);
 }
 
 function newerProblem(file: string, version: number): Problem {
@@ -92,6 +102,9 @@ function newerProblem(file: string, version: number): Problem {
   };
 }
 
+/** Rows read at once: what an export holds in memory. */
+const PAGE_ROWS = 200;
+
 /** Its methods throw a ProblemError (exit status EXIT.record) when the file cannot be read or written any more. */
 export class DatabaseRecord implements PracticeRecord {
   readonly place: string;
@@ -102,34 +115,65 @@ export class DatabaseRecord implements PracticeRecord {
     this.place = place;
   }
 
-  append(entry: Entry): void {
-    const { events, ...rest } = entry;
-    this.#write('INSERT INTO take (sitting, passage, date, entry, events) VALUES (?, ?, ?, ?, ?)', [
-      entry.sitting,
-      entry.passage,
-      entry.date,
-      JSON.stringify(rest),
-      // A Buffer: the one form of bytes that both libraries bind.
-      Buffer.from(writeEvents(events)),
-    ]);
+  keepPassage(passage: Passage): string {
+    const fingerprint = passageFingerprint(passage);
+    this.#guard('write', () => {
+      if (this.#database.all('SELECT 1 FROM passage WHERE fingerprint = ?', [fingerprint]).length > 0) return;
+      this.#database.run('INSERT OR IGNORE INTO passage (fingerprint, name, body) VALUES (?, ?, ?)', [
+        fingerprint,
+        passage.name,
+        JSON.stringify(passage),
+      ]);
+    });
+    return fingerprint;
   }
 
-  entries(filter: { passage?: string; sitting?: string; limit?: number } = {}): readonly Entry[] {
-    const { passage, sitting, limit } = filter;
-    const where = [
-      ...(passage === undefined ? [] : ['passage = ?']),
-      ...(sitting === undefined ? [] : ['sitting = ?']),
-    ];
-    const values = [passage, sitting].filter((value) => value !== undefined);
-    // A limit keeps the latest, still in order of writing.
-    const rows = this.#guard('read', () =>
-      this.#database.all(
-        `SELECT entry, events FROM take ${where.length > 0 ? `WHERE ${where.join(' AND ')}` : ''}
-         ORDER BY id DESC ${limit === undefined ? '' : 'LIMIT ?'}`,
-        limit === undefined ? values : [...values, limit],
-      ),
+  append(entry: Entry): void {
+    this.add([entry]);
+  }
+
+  /** All of them or none; those that are there already stay as they are. Returns how many are new. */
+  add(entries: readonly Entry[]): number {
+    return this.#guard('write', () =>
+      this.#database.transact(() => entries.filter((entry) => insertTake(this.#database, entry)).length),
     );
-    return this.#guard('read', () => rows.reverse().map(entryOf));
+  }
+
+  headings(filter: TakeFilter = {}): readonly EntryHeading[] {
+    return this.#rows(filter, HEADING_COLUMNS).map(headingOf);
+  }
+
+  summaries(filter: TakeFilter = {}): readonly EntrySummary[] {
+    return this.#rows(filter, [...HEADING_COLUMNS, 'verdict']).map((row) => {
+      const verdict = verdictOf(row);
+      return { ...headingOf(row), ...(verdict ? { verdict } : {}) };
+    });
+  }
+
+  /**
+   * Whole entries in order of writing, checked, a few in memory at a time. Ends with a ProblemError 'record.corrupt'
+   * that names the first entry that is not what it should be.
+   */
+  async *entries(filter: TakeFilter = {}): AsyncGenerator<Entry> {
+    const { checkEntry } = await import('../record/schema.ts');
+    for await (const row of this.#pages(filter)) {
+      const checked = this.#guard('read', () => checkEntry(entryOf(row)));
+      if (!checked.ok) throw new ProblemError(damagedTake(this.place, row, checked.why));
+      yield checked.value;
+    }
+  }
+
+  /** The music of takes, as it was worked; undefined where it was not kept. */
+  async passage(fingerprint: string): Promise<Passage | undefined> {
+    const { checkPassage } = await import('../record/schema.ts');
+    const rows = this.#guard('read', () =>
+      this.#database.all('SELECT body FROM passage WHERE fingerprint = ?', [fingerprint]),
+    );
+    const [row] = rows;
+    if (!row) return undefined;
+    const checked = this.#guard('read', () => checkPassage(JSON.parse(String(row.body))));
+    if (!checked.ok) throw new ProblemError(damagedTake(this.place, row, checked.why));
+    return checked.value;
   }
 
   recall(name: string): unknown {
@@ -141,9 +185,11 @@ export class DatabaseRecord implements PracticeRecord {
   }
 
   remember(name: string, value: unknown): void {
-    this.#write(
-      'INSERT INTO setting (name, value) VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET value = excluded.value',
-      [name, JSON.stringify(value ?? null)],
+    this.#guard('write', () =>
+      this.#database.run(
+        'INSERT INTO setting (name, value) VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET value = excluded.value',
+        [name, JSON.stringify(value ?? null)],
+      ),
     );
   }
 
@@ -151,8 +197,29 @@ export class DatabaseRecord implements PracticeRecord {
     this.#database.close();
   }
 
-  #write(sql: string, values: (string | Uint8Array)[]): void {
-    this.#guard('write', () => this.#database.run(sql, values));
+  #rows(filter: TakeFilter, columns: readonly string[]): SqlRow[] {
+    const { where, values } = conditions(filter);
+    const { limit } = filter;
+    // A limit keeps the latest, still in order of writing.
+    const sql = `SELECT ${columns.join(', ')} FROM take ${where} ORDER BY id`;
+    return this.#guard('read', () =>
+      limit === undefined
+        ? this.#database.all(sql, values)
+        : this.#database.all(`${sql} DESC LIMIT ?`, [...values, limit]).reverse(),
+    );
+  }
+
+  async *#pages(filter: TakeFilter): AsyncGenerator<SqlRow> {
+    const { where, values } = conditions(filter);
+    const sql = `SELECT take.id, ${ENTRY_COLUMNS.map((name) => `take.${name}`).join(', ')}, step.body AS step_body
+      FROM take LEFT JOIN step ON step.id = take.asked
+      ${where === '' ? 'WHERE' : `${where} AND`} take.id > ? ORDER BY take.id LIMIT ${PAGE_ROWS}`;
+    for (let last = 0; ; ) {
+      const rows = this.#guard('read', () => this.#database.all(sql, [...values, last]));
+      yield* rows;
+      if (rows.length < PAGE_ROWS) return;
+      last = Number(rows.at(-1)!.id);
+    }
   }
 
   #guard<T>(action: 'read' | 'write', work: () => T): T {
@@ -164,19 +231,34 @@ export class DatabaseRecord implements PracticeRecord {
   }
 }
 
-function entryOf(row: SqlRow): Entry {
-  const { entry } = row;
-  const events = columnBytes(row.events);
-  if (typeof entry !== 'string' || !events) throw new Error('a row is not a take');
-  return { ...(withoutNulls(JSON.parse(entry)) as Omit<Entry, 'events'>), events: readEvents(events) };
+function conditions({ passage, fingerprint, player, sitting, drill, from, to }: TakeFilter): {
+  where: string;
+  values: SqlValue[];
+} {
+  const asked: [string, SqlValue | undefined][] = [
+    ['take.passage = ?', passage],
+    ['take.music = ?', fingerprint],
+    ['take.player = ?', player],
+    ['take.sitting = ?', sitting],
+    ['take.drill = ?', drill],
+    ['take.day >= ?', from],
+    ['take.day <= ?', to],
+  ];
+  const given = asked.filter((one): one is [string, SqlValue] => one[1] !== undefined);
+  return {
+    where: given.length === 0 ? '' : `WHERE ${given.map(([sql]) => sql).join(' AND ')}`,
+    values: given.map(([, value]) => value),
+  };
 }
 
-/** JSON has no undefined and writes it as null in lists, where an entry never has null. */
-function withoutNulls(value: unknown): unknown {
-  if (value === null) return undefined;
-  if (Array.isArray(value)) return value.map(withoutNulls);
-  if (typeof value !== 'object') return value;
-  return Object.fromEntries(Object.entries(value).map(([key, inner]) => [key, withoutNulls(inner)]));
+function damagedTake(file: string, row: SqlRow, why: string): Problem {
+  const which = row.id === undefined ? 'a passage' : `take ${Number(row.id)}`;
+  return {
+    code: 'record.corrupt',
+    message: `Cannot read the practice record ${file}: ${which} is damaged (${why})`,
+    hint: 'fettle record verify lists what is damaged; everything else can be exported.',
+    exitStatus: EXIT.record,
+  };
 }
 
 function recordProblem(action: 'open' | 'read' | 'write', file: string, error: unknown): Problem {

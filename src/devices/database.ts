@@ -14,9 +14,14 @@ export function columnBytes(value: unknown): Uint8Array | undefined {
 
 export interface Database {
   execute(sql: string): void;
-  /** Never bytes alone: libsql takes a single object for named values, and ends the process over it. */
-  run(sql: string, values: readonly SqlValue[]): void;
+  /**
+   * Returns how many rows were changed. Never bytes alone: libsql takes a single object for named values, and ends the
+   * process over it.
+   */
+  run(sql: string, values: readonly SqlValue[]): number;
   all(sql: string, values: readonly SqlValue[]): SqlRow[];
+  /** All of the work or nothing of it. */
+  transact<T>(work: () => T): T;
   close(): void;
 }
 
@@ -24,7 +29,7 @@ export interface Database {
 interface Driver {
   exec(sql: string): unknown;
   prepare(sql: string): {
-    run(...values: SqlValue[]): unknown;
+    run(...values: SqlValue[]): { changes: number | bigint };
     all(...values: SqlValue[]): unknown[];
   };
   close(): unknown;
@@ -60,12 +65,27 @@ class CommonDatabase implements Database {
     this.#driver.exec(sql);
   }
 
-  run(sql: string, values: readonly SqlValue[]): void {
-    this.#prepared(sql).run(...values);
+  run(sql: string, values: readonly SqlValue[]): number {
+    return Number(this.#prepared(sql).run(...values).changes);
   }
 
   all(sql: string, values: readonly SqlValue[]): SqlRow[] {
     return this.#prepared(sql).all(...values) as SqlRow[];
+  }
+
+  transact<T>(work: () => T): T {
+    this.execute('BEGIN IMMEDIATE');
+    try {
+      const done = work();
+      this.execute('COMMIT');
+      return done;
+    } catch (error) {
+      // A full disk has rolled it back by itself.
+      try {
+        this.execute('ROLLBACK');
+      } catch {}
+      throw error;
+    }
   }
 
   close(): void {

@@ -51,6 +51,10 @@ export class MidiSource implements PlayerSource {
     this.#settings = settings;
   }
 
+  get shiftSemitones(): number {
+    return this.#settings.shiftSemitones ?? 0;
+  }
+
   holds(input: HostedInput): void {
     this.#input = input;
   }

@@ -28,6 +28,9 @@ export function namingSource(source: PlayerSource, pitch: number): PlayerSource 
   };
   return {
     name: source.name,
+    get shiftSemitones() {
+      return (source.shiftSemitones ?? 0) + (shift ?? 0);
+    },
     start: (report) => source.start((event) => heard(event, report)),
     ...(source.press ? { press: (key) => source.press?.(key) ?? false } : {}),
     prompt: (prompt) => source.prompt(prompt),

@@ -19,9 +19,7 @@ import { basename, dirname, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { EXIT, fail, ok, type Problem, type Result } from '../problem.ts';
 import { openDatabase } from './database.ts';
-
-/** "Fett" in ASCII. */
-export const APPLICATION_ID = 0x46657474;
+import { APPLICATION_ID } from './record-tables.ts';
 
 /** `new`: there is nothing yet, or a file of no bytes. Else the format that the file itself tells. */
 export type RecordPlace = { readonly kind: 'new' } | { readonly kind: 'record'; readonly format: number };

@@ -4,9 +4,15 @@
 import { closeSync, fsyncSync, openSync, rmSync, writeSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
+import type { Passage } from '../music/passage.ts';
 import type { PracticeRecord } from '../ports/practice-record.ts';
 import { EXIT, type Problem, ProblemError } from '../problem.ts';
-import type { Entry } from '../record/entry.ts';
+import type { Entry, EntryHeading, EntrySummary } from '../record/entry.ts';
+import { ExchangeWriter } from '../record/exchange-writer.ts';
+import { passageFingerprint } from '../record/fingerprint.ts';
+import type { TakeFilter } from '../record/take-filter.ts';
+
+export const RESCUE_FILE = /^fettle-take-.*\.jsonl$/;
 
 /** Where rescue files go, the first that can be written to: beside the record, or where the system keeps what passes. */
 function rescueFolders(place: string): string[] {
@@ -19,6 +25,8 @@ const MOST_ALIKE = 10_000;
 export class RescuingRecord implements PracticeRecord {
   readonly #record: PracticeRecord;
   readonly #folders: readonly string[];
+  readonly #passages = new Map<string, Passage>();
+  readonly #unkept = new Set<Passage>();
   readonly #rescued: string[] = [];
   /** Takes that could be written nowhere, to be tried again. */
   #waiting: Entry[] = [];
@@ -48,8 +56,19 @@ export class RescuingRecord implements PracticeRecord {
     this.#keep(entry);
   }
 
-  entries(filter?: Parameters<PracticeRecord['entries']>[0]): readonly Entry[] {
-    return this.#record.entries(filter);
+  keepPassage(passage: Passage): string {
+    const fingerprint = passageFingerprint(passage);
+    this.#passages.set(fingerprint, passage);
+    if (this.#attempt(() => this.#record.keepPassage(passage))) this.#unkept.add(passage);
+    return fingerprint;
+  }
+
+  headings(filter?: TakeFilter): readonly EntryHeading[] {
+    return this.#record.headings(filter);
+  }
+
+  summaries(filter?: TakeFilter): readonly EntrySummary[] {
+    return this.#record.summaries(filter);
   }
 
   recall(name: string): unknown {
@@ -75,7 +94,11 @@ export class RescuingRecord implements PracticeRecord {
   }
 
   #keep(entry: Entry): void {
-    const problem = this.#attempt(() => this.#record.append(entry));
+    const problem = this.#attempt(() => {
+      for (const passage of this.#unkept) this.#record.keepPassage(passage);
+      this.#unkept.clear();
+      this.#record.append(entry);
+    });
     if (!problem) return;
     const path = this.#writeFile(entry);
     if (path === undefined) this.#waiting.push(entry);
@@ -105,8 +128,11 @@ export class RescuingRecord implements PracticeRecord {
   }
 
   #writeFile(entry: Entry): string | undefined {
+    const passage = entry.fingerprint === undefined ? undefined : this.#passages.get(entry.fingerprint);
+    const writer = new ExchangeWriter();
+    const text = `${[...writer.passage(passage), ...writer.take(entry)].join('\n')}\n`;
     for (const folder of this.#folders) {
-      const path = writeRescueFile(folder, entry);
+      const path = writeRescueFile(folder, entry, text);
       if (path !== undefined) return path;
     }
     return undefined;
@@ -121,13 +147,13 @@ export class RescuingRecord implements PracticeRecord {
 }
 
 /** Writes a file that was not there before, through to the disk; undefined where the folder cannot take it. */
-function writeRescueFile(folder: string, entry: Entry): string | undefined {
-  const when = entry.date.replace(/[^0-9T]/g, '');
+function writeRescueFile(folder: string, entry: Entry, text: string): string | undefined {
+  const when = entry.date.slice(0, 23).replace(/[^0-9T]/g, '');
   const name = `fettle-take-${when}-${entry.passage.replace(/[^A-Za-z0-9]+/g, '-').slice(-40)}-${entry.order}`;
   for (let alike = 1; alike <= MOST_ALIKE; alike += 1) {
-    const path = join(folder, `${name}${alike === 1 ? '' : `-${alike}`}.json`);
+    const path = join(folder, `${name}${alike === 1 ? '' : `-${alike}`}.jsonl`);
     try {
-      writeNew(path, `${JSON.stringify(entry)}\n`);
+      writeNew(path, text);
       return path;
     } catch (error) {
       if ((error as NodeJS.ErrnoException).code !== 'EEXIST') return undefined;

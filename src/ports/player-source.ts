@@ -18,6 +18,8 @@ export interface Prompt {
 export interface PlayerSource {
   /** Shown to the player: "Tidewrack keys", "model of a steady player, seed 7". */
   readonly name: string;
+  /** Semitones that it has added to every pitch that came in. */
+  readonly shiftSemitones?: number;
   start(report: (event: PlayerEvent) => void): void;
   /** A key of the computer's keyboard, offered first to sources that play on it: true when it was a note. */
   press?(key: Key): boolean;

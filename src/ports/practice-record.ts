@@ -1,17 +1,19 @@
 // Where the practice record is kept. `append` returns only when the entry would survive a killed process.
 
-import type { Entry } from '../record/entry.ts';
+import type { Passage } from '../music/passage.ts';
+import type { Entry, EntryHeading, EntrySummary } from '../record/entry.ts';
+import type { TakeFilter } from '../record/take-filter.ts';
 
 export interface PracticeRecord {
   /** Where it is, for people. */
   readonly place: string;
+  /** Keeps the music of the takes that follow, once; returns its fingerprint. */
+  keepPassage(passage: Passage): string;
   append(entry: Entry): void;
   /** In order of writing. */
-  entries(filter?: {
-    readonly passage?: string;
-    readonly sitting?: string;
-    readonly limit?: number;
-  }): readonly Entry[];
+  headings(filter?: TakeFilter): readonly EntryHeading[];
+  /** The same with what the judge found. */
+  summaries(filter?: TakeFilter): readonly EntrySummary[];
   /** Small settings that are remembered (the last input, calibrated lags), by name; values are JSON. */
   recall(name: string): unknown;
   remember(name: string, value: unknown): void;

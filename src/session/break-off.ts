@@ -16,8 +16,8 @@ export function breakOff(session: Session, end: TakeEnd, at: number): Advance {
   take.lines.forEach((line, player) => {
     if (line.events.length === 0 && end !== 'skipped') return;
     order += 1;
-    const outcome = { order, end, clean: false, sentence: BROKEN_OFF[end] };
-    effects.push(keepTake(session, take, player, at, outcome));
+    const outcome = { order, end, clean: false, counted: false, onward: false, sentence: BROKEN_OFF[end] };
+    effects.push(keepTake(session, take, player, at, { ...outcome, gate: session.gate }));
   });
   return {
     session: {

@@ -54,6 +54,9 @@ export function conclude(session: Session, take: Take, at: number): Advance {
         end: whole ? 'stopped' : 'slipped',
         clean: isClean,
         sentence: words,
+        counted: counts,
+        onward,
+        gate,
         verdict,
       }),
       {

@@ -5,11 +5,12 @@ import type { Click, SignalKind, SoundedNote } from '../ports/click.ts';
 import type { Prompt } from '../ports/player-source.ts';
 import type { Entry } from '../record/entry.ts';
 import type { KeptPlaying } from '../take/fold.ts';
+import type { TakeVerdict } from '../take/verdict.ts';
 import type { PlayerId } from './event.ts';
 import type { News } from './news.ts';
 
-/** A take to be kept; the edge adds the calendar date, the sitting and the source's name. */
-export type KeptTake = Omit<Entry, 'date' | 'sitting' | 'source'>;
+/** A take to be kept; the edge adds the calendar date, the sitting, the source's name and the music's fingerprint. */
+export type KeptTake = Omit<Entry, 'date' | 'sitting' | 'source' | 'fingerprint' | 'playing'>;
 
 export type Effect =
   | { readonly type: 'clicks'; readonly clicks: readonly Click[] }
@@ -20,7 +21,13 @@ export type Effect =
   | { readonly type: 'prompt'; readonly player: PlayerId; readonly prompt: Prompt }
   | { readonly type: 'hush'; readonly at: number }
   /** A take is over: what came of it, and all that its result is made of. */
-  | { readonly type: 'keep'; readonly take: KeptTake; readonly playing: KeptPlaying }
+  | {
+      readonly type: 'keep';
+      readonly take: KeptTake;
+      readonly playing: KeptPlaying;
+      /** Where there was something to judge. */
+      readonly verdict?: TakeVerdict;
+    }
   /** Something small to be known at the next sitting; the value is JSON. */
   | { readonly type: 'remember'; readonly name: string; readonly value: unknown }
   | { readonly type: 'news'; readonly at: number; readonly news: News }

@@ -1,53 +1,75 @@
-// What is kept of a take: what came of it, and all that its result is made of.
+// What a session keeps of one player's take: the step as it was asked, what was played, and what came of it.
 
-import type { PlayerEvent } from '../music/player-event.ts';
-import type { TakeEnd } from '../record/entry.ts';
+import type { Gate } from '../coaching/gate.ts';
+import type { Ladder } from '../coaching/ladder.ts';
+import { ENTRY_FORMAT, type TakeEnd } from '../record/entry.ts';
+import { keptVerdict } from '../record/kept-verdict.ts';
+import { JUDGE_VERSION } from '../take/judge-version.ts';
 import { earlyStopOf } from '../take/result.ts';
 import type { Take } from '../take/take.ts';
 import type { TakeVerdict } from '../take/verdict.ts';
 import type { Effect } from './effect.ts';
-import type { Session } from './session.ts';
+import type { PlannedStep, SessionPlan } from './plan.ts';
 
-/** `player` is the index among the plan's players, `at` when the take was judged or broken off. */
+export interface TakeOutcome {
+  readonly order: number;
+  readonly end: TakeEnd;
+  readonly clean: boolean;
+  readonly counted: boolean;
+  readonly onward: boolean;
+  /** After the take. */
+  readonly gate: Gate;
+  readonly sentence: string;
+  readonly verdict?: TakeVerdict;
+}
+
+/** Where a session stands. */
+interface Standing {
+  readonly plan: SessionPlan;
+  readonly steps: readonly PlannedStep[];
+  /** Of the step being worked. */
+  readonly index: number;
+  readonly ladder?: Ladder;
+}
+
+/** `at`: when it was judged or broken off. */
 export function keepTake(
-  session: Session,
+  session: Standing,
   take: Take,
   player: number,
   at: number,
-  outcome: {
-    readonly order: number;
-    readonly end: TakeEnd;
-    readonly clean: boolean;
-    readonly sentence: string;
-    readonly verdict?: TakeVerdict;
-  },
+  outcome: TakeOutcome,
 ): Effect {
-  const { span, players, tolerance } = session.plan;
+  const { plan } = session;
+  const { span } = plan;
+  const planned = session.steps[session.index]!;
+  const { gate, verdict, ...came } = outcome;
   const { terms, events } = take.lines[player]!;
+  const numbers = terms.line.onsets.map(({ number }) => number);
   return {
     type: 'keep',
     take: {
-      format: 1,
+      format: ENTRY_FORMAT,
       passage: span.passage.name,
+      selection: plan.selection ?? {},
       first: span.first,
       last: span.last,
-      drill: session.steps[session.index]!.drill,
+      drill: planned.drill,
       step: session.index,
       stepName: take.run.name,
+      ...(numbers.length === 0 ? {} : { stepFirst: Math.min(...numbers), stepLast: Math.max(...numbers) }),
       tempoBpm: take.run.tempo.bpm,
-      toleranceName: tolerance.name,
-      player: players[player]!.id,
-      zeroMicros: take.zeroMicros,
-      ...(terms.lagMicros === 0 ? {} : { lagMicros: terms.lagMicros }),
-      events: events.map((event) => shifted(event, terms.shiftSemitones)),
-      ...outcome,
+      toleranceName: plan.tolerance.name,
+      player: plan.players[player]!.id,
+      ...(session.ladder ? { ladder: session.ladder.plan } : {}),
+      judge: JUDGE_VERSION,
+      settings: planned.settings,
+      ...(planned.click === undefined ? {} : { click: planned.click }),
+      gate: { cleanInARow: gate.cleanInARow, passes: gate.passes },
+      ...came,
+      ...(verdict ? { verdict: keptVerdict(verdict, numbers) } : {}),
     },
     playing: { terms, events, untilMicros: at, stop: earlyStopOf(take) },
+    ...(verdict ? { verdict } : {}),
   };
-}
-
-function shifted(event: PlayerEvent, semitones: number): PlayerEvent {
-  return event.type === 'note-on' || event.type === 'note-off'
-    ? { ...event, pitch: event.pitch + semitones }
-    : event;
 }

@@ -6,6 +6,7 @@ import type { DrillSettings } from '../drills/drill.ts';
 import type { Step } from '../drills/step.ts';
 import type { InstrumentName } from '../music/instrument.ts';
 import type { Span } from '../music/span.ts';
+import type { Selection } from '../record/entry.ts';
 import type { Tolerance } from '../take/tolerance.ts';
 import type { Control, PlayerId } from './event.ts';
 
@@ -45,6 +46,8 @@ export interface Player {
 
 export interface SessionPlan {
   readonly span: Span;
+  /** Which music of the passage was asked for. */
+  readonly selection?: Selection;
   readonly steps: readonly PlannedStep[];
   readonly tolerance: Tolerance;
   readonly passes: number;

@@ -1,8 +1,11 @@
 // A practice record that lives as long as the process: for tests, and for runs that shall leave nothing behind.
 // Entries are copied in and out, as a database would.
 
+import type { Passage } from '../music/passage.ts';
 import type { PracticeRecord } from '../ports/practice-record.ts';
-import type { Entry } from '../record/entry.ts';
+import type { Entry, EntryHeading, EntrySummary } from '../record/entry.ts';
+import { passageFingerprint } from '../record/fingerprint.ts';
+import { isAskedFor, type TakeFilter } from '../record/take-filter.ts';
 
 export class MemoryRecord implements PracticeRecord {
   readonly place = 'memory (nothing is kept)';
@@ -10,23 +13,31 @@ export class MemoryRecord implements PracticeRecord {
   readonly #settings = new Map<string, string>();
   #open = true;
 
+  keepPassage(passage: Passage): string {
+    this.#assertOpen();
+    return passageFingerprint(passage);
+  }
+
   append(entry: Entry): void {
     this.#assertOpen();
     this.#entries.push(structuredClone(entry));
   }
 
-  entries(
-    filter: { readonly passage?: string; readonly sitting?: string; readonly limit?: number } = {},
-  ): readonly Entry[] {
+  entries(filter: TakeFilter = {}): readonly Entry[] {
     this.#assertOpen();
-    const { passage, sitting, limit } = filter;
-    const found = this.#entries.filter(
-      (e) =>
-        (passage === undefined || e.passage === passage) && (sitting === undefined || e.sitting === sitting),
-    );
+    const { limit } = filter;
+    const found = this.#entries.filter((entry) => isAskedFor(entry, filter));
     // The newest ones are what anybody wants who asks for a few.
     const kept = limit === undefined ? found : found.slice(Math.max(0, found.length - limit));
     return structuredClone(kept);
+  }
+
+  headings(filter?: TakeFilter): readonly EntryHeading[] {
+    return this.entries(filter);
+  }
+
+  summaries(filter?: TakeFilter): readonly EntrySummary[] {
+    return this.entries(filter);
   }
 
   recall(name: string): unknown {

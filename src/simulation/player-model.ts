@@ -24,7 +24,7 @@ export class PlayerModel implements PlayerSource {
   constructor(clock: Clock, settings: ModelSettings, options: { readonly channel?: number } = {}) {
     this.#clock = clock;
     this.#settings = settings;
-    this.#channel = options.channel ?? 0;
+    this.#channel = options.channel ?? 1;
     const { profile, seed } = settings;
     this.name = `model of ${/^[aeiou]/.test(profile.name) ? 'an' : 'a'} ${profile.name} player, seed ${seed}`;
   }

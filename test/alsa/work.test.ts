@@ -108,7 +108,8 @@ async function workOn(
   const status = await ended;
   const opened = await openDatabaseRecord(record);
   if (!opened.ok) throw new Error(opened.problem.message);
-  const takes = opened.value.entries();
+  const takes: Entry[] = [];
+  for await (const take of opened.value.entries()) takes.push(take);
   opened.value.close();
   return { output, status, takes };
 }

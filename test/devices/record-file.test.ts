@@ -134,7 +134,7 @@ describe('a file that is no practice record', () => {
   it('is a newer record: left byte for byte', async () => {
     const file = place('newer');
     expect(await codeOf(file)).toBe('opened');
-    await database(file, 'PRAGMA user_version = 99');
+    await database(file, 'PRAGMA user_version = 99; PRAGMA wal_checkpoint (TRUNCATE)');
     const before = traces(file);
     expect(await codeOf(file)).toBe('record.newer');
     expect(traces(file)).toBe(before);

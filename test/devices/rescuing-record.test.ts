@@ -4,9 +4,11 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { openDatabaseRecord } from '../../src/devices/database-record.ts';
-import { RescuingRecord } from '../../src/devices/rescuing-record.ts';
+import { RESCUE_FILE, RescuingRecord } from '../../src/devices/rescuing-record.ts';
 import type { PracticeRecord } from '../../src/ports/practice-record.ts';
 import { EXIT, ProblemError } from '../../src/problem.ts';
+import type { Entry } from '../../src/record/entry.ts';
+import { ExchangeReader } from '../../src/record/exchange-reader.ts';
 import { MemoryRecord } from '../../src/simulation/memory-record.ts';
 import { madeEntry } from '../record/made-entry.ts';
 
@@ -42,10 +44,22 @@ class Failing extends MemoryRecord implements PracticeRecord {
   }
 }
 
-function rescuedIn(path: string): unknown[] {
-  return readdirSync(path)
-    .sort()
-    .map((name) => JSON.parse(readFileSync(join(path, name), 'utf8')));
+function rescuedIn(...folders: string[]): Entry[] {
+  return folders.flatMap((path) =>
+    readdirSync(path)
+      .filter((name) => RESCUE_FILE.test(name))
+      .sort()
+      .flatMap((name) => {
+        const reader = new ExchangeReader();
+        return readFileSync(join(path, name), 'utf8')
+          .split('\n')
+          .flatMap((line) => {
+            const read = reader.read(line);
+            if (!read.ok) throw new Error(read.why);
+            return read.value.kind === 'take' ? [read.value.entry] : [];
+          });
+      }),
+  );
 }
 
 describe('a record that cannot take up takes any more', () => {
@@ -73,7 +87,7 @@ describe('a record that cannot take up takes any more', () => {
     record.append(madeEntry(1));
     inner.fails = false;
     record.append(madeEntry(2));
-    expect(record.entries().map(({ order }) => order)).toEqual([2]);
+    expect(record.headings().map(({ order }) => order)).toEqual([2]);
     expect(rescuedIn(rescue)).toEqual([madeEntry(1)]);
   });
 
@@ -127,16 +141,12 @@ describe.skipIf(!canMount)('a real disk that fills up', () => {
     record.close();
     const again = await openDatabaseRecord(join(mounted, 'practice.db'));
     // With the disk full to the last byte not even the log can be begun; room for it is made first.
-    const inFiles = [mounted, rescue].flatMap((path) =>
-      readdirSync(path)
-        .filter((name) => name.startsWith('fettle-take-'))
-        .map((name) => (JSON.parse(readFileSync(join(path, name), 'utf8')) as { order: number }).order),
-    );
+    const inFiles = rescuedIn(mounted, rescue).map(({ order }) => order);
     execFileSync('mount', ['-o', 'remount,size=4m', mounted]);
     if (again.ok) again.value.close();
     const reopened = await openDatabaseRecord(join(mounted, 'practice.db'));
     if (!reopened.ok) throw new ProblemError(reopened.problem);
-    const kept = reopened.value.entries().map(({ order }) => order);
+    const kept = reopened.value.headings().map(({ order }) => order);
     reopened.value.close();
     expect(told[0]).toMatch(/the disk is full/);
     expect(inFiles.length).toBeGreaterThan(0);

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { runThrough } from '../../src/drills/through.ts';
+import { eventsOf } from '../../src/record/entry.ts';
 import { advance } from '../../src/session/advance.ts';
 import type { News } from '../../src/session/news.ts';
 import type { PlannedStep } from '../../src/session/plan.ts';
@@ -77,7 +78,7 @@ describe('a session', () => {
     expect(takes.filter((one) => one.verdict).length).toBe(verdicts(news).length);
     expect(takes.map((one) => one.order)).toEqual(takes.map((_, i) => i + 1));
     for (const take of takes)
-      expect(take.events.filter((event) => event.type === 'note-on').length).toBeGreaterThan(0);
+      expect(eventsOf(take).filter((event) => event.type === 'note-on').length).toBeGreaterThan(0);
   });
 
   it('asks for no click twice', async () => {
@@ -99,7 +100,7 @@ describe('a session', () => {
     );
     for (const take of record.entries()) {
       expect(take.end).toBe('stopped');
-      expect(take.verdict?.notes).toHaveLength(plan.span.passage.onsets.length);
+      expect(take.playing?.terms.line.onsets).toHaveLength(plan.span.passage.onsets.length);
     }
   });
 

@@ -178,7 +178,7 @@ function effectLine(effect: Effect): string[] {
       return [`${seconds(effect.from)} silence from here`];
     case 'keep':
       return [
-        `         keep ${effect.take.order}: ${effect.take.end}, ${effect.take.clean ? 'clean' : 'not clean'}, ${effect.take.events.length} events`,
+        `         keep ${effect.take.order}: ${effect.take.end}, ${effect.take.clean ? 'clean' : 'not clean'}, ${effect.playing.events.length} events`,
       ];
     case 'news': {
       const line = plainLine(effect.news, effect.at);

@@ -1,30 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import type { Entry } from '../../src/record/entry.ts';
 import { MemoryRecord } from '../../src/simulation/memory-record.ts';
 import { RecordedClick } from '../../src/simulation/recorded-click.ts';
 import { RecordedTerminal } from '../../src/simulation/recorded-terminal.ts';
-
-const ENTRY: Entry = {
-  format: 1,
-  sitting: 'a',
-  order: 1,
-  date: '2026-03-02T17:00:00.000Z',
-  passage: 'harbour-bells',
-  first: 1,
-  last: 5,
-  drill: 'landings',
-  step: 0,
-  stepName: 'beat 1',
-  tempoBpm: 60,
-  toleranceName: 'steady',
-  player: 'me',
-  source: 'model',
-  end: 'stopped',
-  clean: true,
-  sentence: 'Clean.',
-  zeroMicros: 0,
-  events: [{ type: 'note-on', at: 1, pitch: 60, velocity: 80, channel: 0 }],
-};
+import { madeEntry } from '../record/made-entry.ts';
 
 describe('the record in memory', () => {
   it('gives back the entries in order of writing, filtered, the newest of many', () => {
@@ -34,7 +12,7 @@ describe('the record in memory', () => {
       ['a', 'capstan', 2],
       ['b', 'harbour-bells', 3],
     ] as const) {
-      record.append({ ...ENTRY, sitting, passage, order });
+      record.append(madeEntry(order, { sitting, passage }));
     }
     const orders = (filter?: Parameters<typeof record.entries>[0]) =>
       record.entries(filter).map((e) => e.order);
@@ -47,10 +25,10 @@ describe('the record in memory', () => {
 
   it('is not changed by what is done to an entry afterwards, and shares nothing with another', () => {
     const record = new MemoryRecord();
-    const events = [...ENTRY.events];
-    record.append({ ...ENTRY, events });
-    events.pop();
-    expect(record.entries()[0]!.events).toHaveLength(1);
+    const selection = { part: '1' };
+    record.append(madeEntry(1, { selection }));
+    selection.part = '2';
+    expect(record.entries()[0]!.selection).toEqual({ part: '1' });
     expect(new MemoryRecord().entries()).toEqual([]);
   });
 
@@ -60,7 +38,7 @@ describe('the record in memory', () => {
     record.remember('lag', { micros: 12 });
     expect(record.recall('lag')).toEqual({ micros: 12 });
     record.close();
-    expect(() => record.append(ENTRY)).toThrow('closed');
+    expect(() => record.append(madeEntry(1))).toThrow('closed');
   });
 });
 

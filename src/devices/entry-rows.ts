@@ -1,0 +1,178 @@
+// An entry to and from its row. Steps stand once, at no tempo; the row has the tempo.
+
+import { ENTRY_FORMAT, type Entry, type EntryHeading, eventsOf, type KeptLadder } from '../record/entry.ts';
+import { stepFingerprint, takeFingerprint } from '../record/fingerprint.ts';
+import type { KeptVerdict } from '../record/kept-verdict.ts';
+import type { KeptPlaying } from '../take/fold.ts';
+import { columnBytes, type Database, type SqlRow, type SqlValue } from './database.ts';
+import { readEvents, writeEvents } from './event-bytes.ts';
+
+type AskedStep = Pick<KeptPlaying['terms'], 'run' | 'line'>;
+
+/** The columns of a heading, in the table's words. */
+export const HEADING_COLUMNS = [
+  'sitting',
+  'place',
+  'date',
+  'player',
+  'source',
+  'passage',
+  'music',
+  'selection',
+  'first',
+  'last',
+  'drill',
+  'step',
+  'step_name',
+  'step_first',
+  'step_last',
+  'tempo_bpm',
+  'tolerance',
+  'ended',
+  'clean',
+  'counted',
+  'onward',
+  'ladder',
+  'judge',
+] as const;
+
+export const ENTRY_COLUMNS = [...HEADING_COLUMNS, 'verdict', 'rest', 'events'] as const;
+
+const INSERT_COLUMNS = ['fingerprint', 'day', 'part', 'hand', ...ENTRY_COLUMNS, 'asked'] as const;
+
+const INSERT_TAKE = `INSERT OR IGNORE INTO take (${INSERT_COLUMNS.join(', ')})
+  VALUES (${INSERT_COLUMNS.map(() => '?').join(', ')})`;
+
+/** Whether it was not there before. A take that is there already stays as it is. */
+export function insertTake(database: Database, entry: Entry): boolean {
+  const { playing, verdict, selection, ladder } = entry;
+  const values: Record<(typeof INSERT_COLUMNS)[number], SqlValue> = {
+    fingerprint: takeFingerprint(entry),
+    sitting: entry.sitting,
+    place: entry.order,
+    date: entry.date,
+    day: entry.date.slice(0, 10),
+    player: entry.player,
+    source: entry.source,
+    passage: entry.passage,
+    music: entry.fingerprint ?? null,
+    part: selection.part ?? null,
+    hand: selection.hand ?? null,
+    selection: JSON.stringify(selection),
+    first: entry.first,
+    last: entry.last,
+    drill: entry.drill,
+    step: entry.step,
+    step_name: entry.stepName,
+    step_first: entry.stepFirst ?? null,
+    step_last: entry.stepLast ?? null,
+    tempo_bpm: entry.tempoBpm,
+    tolerance: entry.toleranceName,
+    ended: entry.end,
+    clean: entry.clean ? 1 : 0,
+    counted: entry.counted ? 1 : 0,
+    onward: entry.onward ? 1 : 0,
+    ladder: ladder ? JSON.stringify(ladder) : null,
+    judge: entry.judge,
+    verdict: verdict ? JSON.stringify(verdict) : null,
+    rest: JSON.stringify(restOf(entry)),
+    // A Buffer: the one form of bytes that both libraries bind.
+    events: Buffer.from(writeEvents(eventsOf(entry))),
+    asked: playing ? stepId(database, playing.terms) : null,
+  };
+  return (
+    database.run(
+      INSERT_TAKE,
+      INSERT_COLUMNS.map((name) => values[name]),
+    ) > 0
+  );
+}
+
+/** What has no column of its own. The step has its row, the run's tempo is the take's, the events are bytes. */
+function restOf({ settings, click, gate, sentence, earlier, playing, format1 }: Entry): object {
+  const rest = { settings, click, gate, sentence, earlier };
+  if (playing) {
+    const { events: _, terms, ...came } = playing;
+    const { run: __, line: ___, ...asked } = terms;
+    return { ...rest, playing: { ...came, terms: asked } };
+  }
+  if (!format1) return rest;
+  const { events: _, ...known } = format1;
+  return { ...rest, format1: known };
+}
+
+function stepId(database: Database, { run, line }: AskedStep): number {
+  const fingerprint = stepFingerprint(run, line);
+  const known = () => database.all('SELECT id FROM step WHERE fingerprint = ?', [fingerprint])[0]?.id;
+  const there = known();
+  if (there !== undefined) return Number(there);
+  database.run('INSERT OR IGNORE INTO step (fingerprint, body) VALUES (?, ?)', [
+    fingerprint,
+    JSON.stringify({ run, line }),
+  ]);
+  return Number(known());
+}
+
+export function headingOf(row: SqlRow): EntryHeading {
+  const optional = <K extends string, T>(name: K, value: unknown, read: (value: unknown) => T) =>
+    value === null || value === undefined ? {} : ({ [name]: read(value) } as Record<K, T>);
+  return {
+    sitting: String(row.sitting),
+    order: Number(row.place),
+    date: String(row.date),
+    player: String(row.player),
+    source: String(row.source),
+    passage: String(row.passage),
+    ...optional('fingerprint', row.music, String),
+    selection: JSON.parse(String(row.selection)),
+    first: Number(row.first),
+    last: Number(row.last),
+    drill: String(row.drill),
+    step: Number(row.step),
+    stepName: String(row.step_name),
+    ...optional('stepFirst', row.step_first, Number),
+    ...optional('stepLast', row.step_last, Number),
+    tempoBpm: Number(row.tempo_bpm),
+    toleranceName: String(row.tolerance) as EntryHeading['toleranceName'],
+    end: String(row.ended) as EntryHeading['end'],
+    clean: row.clean === 1,
+    counted: row.counted === 1,
+    onward: row.onward === 1,
+    ...optional('ladder', row.ladder, (text) => JSON.parse(String(text)) as KeptLadder),
+    judge: Number(row.judge),
+  };
+}
+
+export function verdictOf(row: SqlRow): KeptVerdict | undefined {
+  return row.verdict === null ? undefined : (JSON.parse(String(row.verdict)) as KeptVerdict);
+}
+
+/** The whole entry, not yet checked; `step_body` is the step's. Throws on what no row of ours holds. */
+export function entryOf(row: SqlRow): unknown {
+  const bytes = columnBytes(row.events);
+  if (!bytes) throw new Error('a row is not a take');
+  const events = readEvents(bytes);
+  const heading = headingOf(row);
+  const verdict = verdictOf(row);
+  const { playing, format1, ...rest } = JSON.parse(String(row.rest));
+  return {
+    format: ENTRY_FORMAT,
+    ...heading,
+    ...rest,
+    ...(playing
+      ? {
+          playing: {
+            ...playing,
+            terms: { ...atTempo(JSON.parse(String(row.step_body)), heading.tempoBpm), ...playing.terms },
+            events,
+          },
+        }
+      : {}),
+    ...(format1 ? { format1: { ...format1, events } } : {}),
+    ...(verdict ? { verdict } : {}),
+  };
+}
+
+function atTempo({ run, line }: AskedStep, bpm: number): AskedStep {
+  return { run: { ...run, tempo: { ...run.tempo, bpm } }, line };
+}

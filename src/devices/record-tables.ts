@@ -1,0 +1,96 @@
+// The tables of the practice record, and how those of an older format become them. Music and steps stand once; what is
+// asked for has a column of its own type; what is only read to judge again is JSON or bytes.
+
+import type { Database } from './database.ts';
+import { takeOver } from './format-1.ts';
+
+/** "Fett" in ASCII, in the header of every record. */
+export const APPLICATION_ID = 0x46657474;
+
+const TABLES_2 = `
+  CREATE TABLE passage (
+    fingerprint TEXT PRIMARY KEY,
+    name TEXT NOT NULL,
+    body TEXT NOT NULL
+  ) WITHOUT ROWID;
+  CREATE TABLE step (
+    id INTEGER PRIMARY KEY,
+    fingerprint TEXT NOT NULL UNIQUE,
+    body TEXT NOT NULL
+  );
+  CREATE TABLE take (
+    id INTEGER PRIMARY KEY AUTOINCREMENT,
+    fingerprint TEXT NOT NULL UNIQUE,
+    sitting TEXT NOT NULL,
+    place INTEGER NOT NULL,
+    date TEXT NOT NULL,
+    day TEXT NOT NULL,
+    player TEXT NOT NULL,
+    source TEXT NOT NULL,
+    passage TEXT NOT NULL,
+    music TEXT,
+    part TEXT,
+    hand TEXT,
+    selection TEXT NOT NULL,
+    first INTEGER NOT NULL,
+    last INTEGER NOT NULL,
+    drill TEXT NOT NULL,
+    step INTEGER NOT NULL,
+    step_name TEXT NOT NULL,
+    step_first INTEGER,
+    step_last INTEGER,
+    tempo_bpm REAL NOT NULL,
+    tolerance TEXT NOT NULL,
+    ended TEXT NOT NULL,
+    clean INTEGER NOT NULL,
+    counted INTEGER NOT NULL,
+    onward INTEGER NOT NULL,
+    ladder TEXT,
+    judge INTEGER NOT NULL,
+    asked INTEGER REFERENCES step (id),
+    verdict TEXT,
+    rest TEXT NOT NULL,
+    events BLOB NOT NULL
+  );
+  CREATE INDEX take_of_passage ON take (passage, player, day);
+  CREATE INDEX take_of_music ON take (music, player, drill, first, last);
+  CREATE INDEX take_of_player ON take (player, day);
+  CREATE INDEX take_on_day ON take (day);
+  CREATE INDEX take_of_sitting ON take (sitting, place);
+`;
+
+const SETTINGS = 'CREATE TABLE setting (name TEXT PRIMARY KEY, value TEXT NOT NULL);';
+
+/** Each brings a record of the format before it, in one transaction, to its own. */
+const MIGRATIONS: readonly { readonly to: number; migrate(database: Database): void }[] = [
+  {
+    to: 2,
+    migrate(database) {
+      database.execute(
+        'ALTER TABLE take RENAME TO take_1; DROP INDEX take_passage; DROP INDEX take_sitting;',
+      );
+      database.execute(TABLES_2);
+      takeOver(database, 'take_1');
+      database.execute('DROP TABLE take_1;');
+    },
+  },
+];
+
+export const SCHEMA_VERSION = MIGRATIONS.at(-1)!.to;
+
+/** Inside a transaction: the tables of a new record. */
+export function makeTables(database: Database): void {
+  database.execute(TABLES_2);
+  database.execute(SETTINGS);
+  sign(database);
+}
+
+/** Inside a transaction: a record of an older format becomes one of today's. */
+export function migrate(database: Database, from: number): void {
+  for (const { to, migrate: bring } of MIGRATIONS) if (to > from) bring(database);
+  sign(database);
+}
+
+function sign(database: Database): void {
+  database.execute(`PRAGMA application_id = ${APPLICATION_ID}; PRAGMA user_version = ${SCHEMA_VERSION};`);
+}
