@@ -1,7 +1,11 @@
 // `fettle judge`: the verdict on a recorded take, in words or as JSON (format 1, documented in DEVELOPERS.md).
 
+import type { Line } from '../drills/step.ts';
+import { stepOnsets } from '../drills/step-onset.ts';
 import type { Expectation } from '../matching/expectation.ts';
-import { spanOnsets } from '../music/span.ts';
+import { INSTRUMENTS } from '../music/instrument.ts';
+import { type Span, spanOnsets } from '../music/span.ts';
+import { lateFingerBefore } from '../session/fingers.ts';
 import { judgementJson } from '../take/judgement-json.ts';
 import { partOfTake } from '../take/part-of-take.ts';
 import { judgedNotes } from '../take/result.ts';
@@ -52,7 +56,8 @@ export async function judgeRecorded(
     onsets[0]?.notes[0]?.part,
   );
   const { expected } = names;
-  const text = sentence(verdict, names);
+  const lateFinger = lateFingerBefore({ span }, lineOf(span), tempo);
+  const text = sentence(verdict, { ...names, lateFinger });
   if (options.json) {
     const json = judgementJson({
       expectation,
@@ -82,4 +87,14 @@ export async function judgeRecorded(
     );
   }
   for (const line of timingReport(verdict, expectation, name)) print(`  ${line}`);
+}
+
+/** The span as one player's line, for its fingers: of its parts, where it has several, they are nobody's. */
+function lineOf(span: Span): Line {
+  const { passage } = span;
+  return {
+    parts: passage.parts.map((_, part) => part),
+    transposition: INSTRUMENTS[passage.parts[0]?.instrument ?? 'keyboard'].transposition,
+    onsets: stepOnsets(passage, span),
+  };
 }

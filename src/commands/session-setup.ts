@@ -21,9 +21,10 @@ import { readSpelling, spellingToPitch } from '../music/pitch.ts';
 import type { Span } from '../music/span.ts';
 import type { Selection } from '../record/entry.ts';
 import { CONTROLS, type Control } from '../session/event.ts';
+import { type FingeredMusic, ownFingering } from '../session/fingers.ts';
 import type { InstrumentControls, PlannedStep, SessionPlan } from '../session/plan.ts';
 import { isToleranceName, TOLERANCES, type Tolerance } from '../take/tolerance.ts';
-import { foreseenSentence } from '../wording/fingering.ts';
+import { foreseenSentence, ownFingeringSentence } from '../wording/fingering.ts';
 import { refuseIdleDrillOptions, refuseIdleLadderOptions, SNAG_DRILLS } from './idle-options.ts';
 import { readKeywork } from './keywork-argument.ts';
 import { tempoBpm, wholeNumber } from './number-argument.ts';
@@ -86,12 +87,15 @@ export function readTolerance(name = 'steady'): Tolerance {
 }
 
 export function planSession(span: Span, options: SessionOptions): SessionPlan {
+  const keywork = readKeywork(options.keywork, span.passage);
+  const known = keywork ? { keywork } : {};
   const steps = withLadders(planSteps(span, options), options);
-  const notice = foreseenNotice(span, steps, options);
+  const notice = noticeOf({ span, ...known }, steps, options);
   return {
     span,
     selection: selectionOf(options),
     steps,
+    ...known,
     tolerance: readTolerance(options.tolerance),
     passes: wholeNumber(options.passes ?? '3', 'the number of clean takes', { least: 1, most: 20 }),
     players: [
@@ -108,15 +112,29 @@ export function planSession(span: Span, options: SessionOptions): SessionPlan {
   };
 }
 
-/** Where the snag was chosen for the player: which, and why. */
-function foreseenNotice(
-  span: Span,
+/** What was chosen for the player, and why: the snag, fingerings that are not the passage's. */
+function noticeOf(
+  music: FingeredMusic,
   steps: readonly PlannedStep[],
-  { snag, keywork }: SessionOptions,
+  options: SessionOptions,
+): string | undefined {
+  const own = ownFingering(
+    music,
+    steps.map(({ step }) => step),
+  );
+  const told = [foreseenNotice(music, steps, options), own && ownFingeringSentence(own)];
+  const notice = told.filter((one) => one !== undefined).join(' ');
+  return notice === '' ? undefined : notice;
+}
+
+function foreseenNotice(
+  { span, keywork }: FingeredMusic,
+  steps: readonly PlannedStep[],
+  { snag }: SessionOptions,
 ): string | undefined {
   const chosen = steps.find(({ settings }) => settings.snags !== undefined)?.settings.snags;
   if (snag !== undefined || chosen === undefined) return undefined;
-  return foreseenSentence(foreseenSnags(span, readKeywork(keywork, span.passage)).slice(0, 1), span);
+  return foreseenSentence(foreseenSnags(span, keywork).slice(0, 1), span);
 }
 
 /** Which music was asked for, as the record keeps it. What cannot be asked for was refused before. */

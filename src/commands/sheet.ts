@@ -101,8 +101,9 @@ function wishesFor(span: Span, options: SheetOptions) {
   const instrument = INSTRUMENTS[passage.parts[0]?.instrument ?? 'keyboard'].name;
   return {
     drills: drills.map(({ name }) => name),
-    settings: settings.snags || !plan?.snag ? settings : { ...settings, snags: [plan.snag.onset] },
-    ...(settings.snags || !plan?.snag ? {} : { snagWords: plan.snag.words }),
+    settings:
+      options.snag !== undefined || !plan?.snag ? settings : { ...settings, snags: [plan.snag.onset] },
+    ...(options.snag !== undefined || !plan?.snag ? {} : { snagWords: plan.snag.words }),
     ...(plan ? { marks: plan.marks } : {}),
     goalBpm,
     subtitle: [`${instrument}, to be ${goalBpm} a minute`, passage.composer ?? ''] as const,

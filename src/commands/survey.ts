@@ -10,7 +10,6 @@ import { wrap } from '../screen/canvas.ts';
 import type { PlannedStep } from '../session/plan.ts';
 import { foreseenSentence } from '../wording/fingering.ts';
 import { surveyList, surveyPicture } from '../wording/survey-picture.ts';
-import { readKeywork } from './keywork-argument.ts';
 import { wholeNumber } from './number-argument.ts';
 import { loadSpan } from './passage-argument.ts';
 import { print } from './print.ts';
@@ -31,7 +30,7 @@ export async function survey(argument: string, options: SurveyOptions): Promise<
   const steps: PlannedStep[] = [
     { drill: 'survey', drillRun: 0, step: runThrough(span, settings.tempo, 'run-through'), settings },
   ];
-  const keywork = readKeywork(options.keywork, span.passage);
+  const { keywork } = plan;
   const notice = foreseenSentence(foreseenSnags(span, keywork), span);
   const told = notice === undefined ? {} : { notice };
   const { takes } = await runWork(

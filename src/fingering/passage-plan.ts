@@ -42,8 +42,17 @@ export function passagePlan(passage: Passage, keywork?: readonly Keywork[]): Res
   return plans.length > 0 ? ok(plans) : fail(noTableProblem(passage));
 }
 
-function planOfLine(part: number, table: FingeringTable, notes: readonly LineNote[]): PartPlan {
-  const plan = planFingerings(table, notes);
+export function planOfLine(part: number, table: FingeringTable, notes: readonly LineNote[]): PartPlan {
+  return withPlan(part, table, notes, planFingerings(table, notes));
+}
+
+/** What follows from fingerings that are chosen already. */
+export function withPlan(
+  part: number,
+  table: FingeringTable,
+  notes: readonly LineNote[],
+  plan: readonly Planned[],
+): PartPlan {
   return {
     part,
     table,

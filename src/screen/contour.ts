@@ -29,6 +29,8 @@ export interface ContourState {
   readonly blips: readonly number[];
   /** Index of the onset that is due; the page follows it. */
   readonly position: number;
+  /** Fingerings that need a decision, by onset; '' elsewhere. */
+  readonly fingers?: readonly string[];
 }
 
 /** One player's line of a run. */
@@ -44,7 +46,10 @@ export function putContour(canvas: Canvas, box: ContourBox, step: DrawnLine, sta
   const page = pageOf(step, state.position, Math.max(1, Math.floor((box.width - tail) / SLOT)));
   const columns = columnsOf(step, page, box, tail);
   const heights = heightsOf(step, page, box.rows);
-  if (box.under >= 1) putRuler(canvas, box, step, page, columns);
+  if (box.under >= 1) {
+    putRuler(canvas, box, step, page, columns);
+    putFingers(canvas, box, state.fingers ?? [], page, columns);
+  }
   for (let i = page.first; i <= page.last; i++) {
     const onset = step.line.onsets[i]!;
     const column = columns[i - page.first]!;
@@ -182,6 +187,20 @@ function putRuler(
       'strong',
     );
   }
+}
+
+/** On the ruler, right after the note's place: L and R for the little fingers, alternates by a short name. */
+function putFingers(
+  canvas: Canvas,
+  box: ContourBox,
+  fingers: readonly string[],
+  page: Page,
+  columns: readonly number[],
+): void {
+  columns.forEach((column, i) => {
+    const mark = fingers[page.first + i] ?? '';
+    put(canvas, box.row + box.rows, column + 1, mark.slice(0, SLOT - 1), 'strong');
+  });
 }
 
 function columnOfTick(tick: number, step: DrawnLine, page: Page, columns: readonly number[]): number {

@@ -7,6 +7,7 @@ import { beatAt, beatGrid } from '../drills/beat-grid.ts';
 import type { NoteVerdict } from '../matching/alignment.ts';
 import type { Frame, TerminalSize, TextRole } from '../ports/terminal.ts';
 import { FLASH_MICROS } from '../session/advance.ts';
+import { fingersOf } from '../session/fingers.ts';
 import { type Session, type Stage, shownResult, takeOf } from '../session/session.ts';
 import { stepInForce } from '../session/step-in-force.ts';
 import { hearingOf, type LineTake } from '../take/line-take.ts';
@@ -131,8 +132,9 @@ function putWork(canvas: Canvas, session: Session, options: DrawOptions, layout:
   const width = canvas.size.columns - countColumns;
   if (drawn && rows > 0 && width > 0) {
     const state = shown ? shownState(shown) : runState(drawn);
+    const fingers = fingersOf(session.plan, drawn.terms.line, drawn.terms.run.tempo);
     const box = { row: bodyRow, column: countColumns, width, rows, under: underNames };
-    putContour(canvas, box, drawn.terms, state);
+    putContour(canvas, box, drawn.terms, { ...state, fingers });
   }
   putWords(canvas, session, layout);
 }

@@ -12,6 +12,7 @@ import { sentence } from '../wording/sentence.ts';
 import { advise } from './advice.ts';
 import { chargeInterval } from './costly-interval.ts';
 import type { Effect } from './effect.ts';
+import { lateFingerBefore } from './fingers.ts';
 import { finish } from './finish.ts';
 import { keepTake } from './keep-take.ts';
 import { nextStep, planNext } from './next-take.ts';
@@ -177,9 +178,10 @@ export function stepKey(drill: string, stepName: string): string {
 
 /** The verdict on one player's take in words. */
 function resultWords(session: Session, take: Take, player: number, result: TakeResult): string {
-  const { onsets, parts } = take.lines[player]!.terms.line;
-  const names = noteNames(session.plan.span.passage, onsets, parts[0]);
-  return sentence(result.verdict, names, result.stoppedFor);
+  const { line } = take.lines[player]!.terms;
+  const names = noteNames(session.plan.span.passage, line.onsets, line.parts[0]);
+  const lateFinger = lateFingerBefore(session.plan, line, take.run.tempo);
+  return sentence(result.verdict, { ...names, lateFinger }, result.stoppedFor);
 }
 
 function octavesSeen(session: Session, take: Take, results: readonly TakeResult[]): PlayerState[] {

@@ -4,6 +4,7 @@ import type { Ladder } from '../coaching/ladder.ts';
 import type { ClickPlacement } from '../drills/click-placement.ts';
 import type { DrillSettings } from '../drills/drill.ts';
 import type { Step } from '../drills/step.ts';
+import type { Keywork } from '../fingering/fingering.ts';
 import type { InstrumentName } from '../music/instrument.ts';
 import type { Span } from '../music/span.ts';
 import type { Selection } from '../record/entry.ts';
@@ -55,6 +56,8 @@ export interface SessionPlan {
   readonly players: readonly Player[];
   /** A survey: every step is played so many times to its end, clean or not, and nobody is stopped. */
   readonly runThroughs?: number;
+  /** What the instrument has of the keywork that not all have; as usual where not told. */
+  readonly keywork?: readonly Keywork[];
   /** Told at the beginning. */
   readonly notice?: string;
   /** Waits for another machine's pulse and follows it. */

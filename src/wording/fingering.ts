@@ -2,11 +2,11 @@
 
 import type { Foreseen } from '../coaching/foreseen.ts';
 import type { Decision, PlannedSlide } from '../fingering/decision.ts';
-import type { Digit } from '../fingering/digit.ts';
 import { contraryMotion, type FingerChange } from '../fingering/finger-change.ts';
 import type { Fingering, FingeringName } from '../fingering/fingering.ts';
 import type { LateFingers } from '../fingering/late-finger.ts';
 import type { LineNote } from '../fingering/line.ts';
+import type { PartPlan } from '../fingering/passage-plan.ts';
 import { spellingName } from '../music/pitch.ts';
 import type { Span } from '../music/span.ts';
 import { snagName } from './survey-picture.ts';
@@ -32,6 +32,15 @@ const MARKS: Readonly<Record<FingeringName, string>> = {
 /** A fingering that is only believed has a question mark. @example fingeringMark(left) // 'L' */
 export function fingeringMark({ name, grade }: Fingering): string {
   return name === '' ? '' : `${MARKS[name]}${grade === 'B' ? '?' : ''}`;
+}
+
+/** What to write under the notes, by the number of the onset: only where there is a choice that matters. */
+export function fingeringMarks({ decisions, notes }: PartPlan): Map<number, string> {
+  return new Map(
+    decisions
+      .filter(({ note }) => !notes[note]!.grace)
+      .map(({ note, fingering }) => [notes[note]!.onset + 1, fingeringMark(fingering)]),
+  );
 }
 
 const NUMBERS = [
@@ -113,14 +122,10 @@ export function slideSentence({ note, shift: { digit, kind } }: PlannedSlide, na
   return `${names(note - 1)} to ${names(note)}: the ${digit} ${how}`;
 }
 
-/**
- * @param heard Written name of the note between.
- * @param to Written name of the note it came before.
- * @example lateFingerWords(late, 'D#4', 'E4') // 'the right ring finger was late: D#4 came before E4'
- */
-export function lateFingerWords({ way, digits }: LateFingers, heard: string, to: string): string {
-  const who = digits.map((digit: Digit) => `the ${digit}`).join(' and ');
-  return `${who} ${digits.length > 1 ? 'were' : 'was'} ${way}: ${heard} came before ${to}`;
+/** @example lateFingerWords(late) // 'the right ring finger was late' */
+export function lateFingerWords({ way, digits }: LateFingers): string {
+  const who = digits.map((digit) => `the ${digit}`).join(' and ');
+  return `${who} ${digits.length > 1 ? 'were' : 'was'} ${way}`;
 }
 
 /** At most so many: more are no forecast. */
@@ -137,4 +142,10 @@ export function foreseenSentence(foreseen: readonly Foreseen[], span: Span): str
     (one, i) => `${told.length > 1 ? `${i + 1}. ` : ''}${snagName(one, span)} (${changeWords(one.change)})`,
   );
   return `Hardest for the fingers: ${ranked.join('; ')}.`;
+}
+
+/** Said where steps are fingered otherwise than the passage, and why. */
+export function ownFingeringSentence(why: 'order' | 'notes'): string {
+  if (why === 'notes') return 'These are not the notes of the passage: their fingerings are their own.';
+  return 'In this order the fingerings of the passage would slide: where they would, others are marked.';
 }

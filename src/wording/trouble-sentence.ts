@@ -27,8 +27,11 @@ export function troubleSentence(trouble: Trouble, verdict: TakeVerdict, names: N
         ? `Missed ${wanted}, the first note: hear it before you come in.`
         : `Missed ${wanted}${approach(names, trouble.onset)}.`;
     }
-    case 'blip':
-      return `Blip${named(trouble.playedPitch, trouble.before, names)} ${between(trouble.before, names)}: move the fingers together.`;
+    case 'blip': {
+      const { before, playedPitch } = trouble;
+      const late = playedPitch === undefined ? undefined : names.lateFinger?.(before, playedPitch);
+      return `Blip${named(playedPitch, before, names)} ${between(before, names)}: ${late ?? 'move the fingers together'}.`;
+    }
     case 'extra':
       return `Added${named(trouble.playedPitch, trouble.before, names) || ' a note'} ${between(trouble.before, names)}: play only what is written there, slowly.`;
     case 'restart':

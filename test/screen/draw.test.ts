@@ -1,6 +1,9 @@
 import { describe, expect, it } from 'vitest';
+import { loadSpan } from '../../src/commands/passage-argument.ts';
+import { planSession } from '../../src/commands/session-setup.ts';
 import { draw } from '../../src/screen/draw.ts';
-import type { Session } from '../../src/session/session.ts';
+import { advance } from '../../src/session/advance.ts';
+import { newSession, type Session } from '../../src/session/session.ts';
 import { FIVE_NOTES, playScript, readScript, tuneLines } from '../sessions/script.ts';
 import { plainText, seen } from './emulator.ts';
 
@@ -39,6 +42,16 @@ describe('the screen of a session', () => {
     ]) {
       expect(text).toContain(words);
     }
+  });
+
+  it('marks on the ruler the fingerings that need a decision', async () => {
+    const plan = planSession(await loadSpan('slipway', { bars: '2' }), { drill: 'through' });
+    const { session } = advance(newSession(plan), { type: 'begin', at: 0 });
+    const rows = plainText(draw(session, { columns: 100, rows: 30 }, { unicode: false, source: 'x' }));
+    const names = rows.find((row) => row.includes('C5'))!;
+    // C5 on the right, for the B4 after it is then on the left.
+    const ruler = rows.find((row) => /['|]R.*L/.test(row))!;
+    expect(ruler.indexOf('R')).toBe(names.indexOf('C5') + 1);
   });
 
   it('counts the lead-in by the beat of the bar, in ink that needs no colour', async () => {

@@ -31,6 +31,9 @@ describe('fingerings in words', () => {
   it('say which finger was late', () => {
     const flute = table('flute');
     const late = lateFingers(flute, fingering(flute, 'D4'), fingering(flute, 'E4'), pitch('D#4'))!;
-    expect(lateFingerWords(late, 'D#4', 'E4')).toBe('the right ring finger was late: D#4 came before E4');
+    expect(lateFingerWords(late)).toBe('the right ring finger was late');
+    expect(lateFingerWords({ way: 'early', digits: ['left thumb', 'right side'] })).toBe(
+      'the left thumb and the right side were early',
+    );
   });
 });

@@ -5,16 +5,21 @@ import { spellingName, spellPitch } from '../../src/music/pitch.ts';
 import type { PlayedNote } from '../../src/music/played-note.ts';
 import { judge } from '../../src/take/judge.ts';
 import { TOLERANCES } from '../../src/take/tolerance.ts';
+import type { NoteNames } from '../../src/wording/note-names.ts';
 import { sentence } from '../../src/wording/sentence.ts';
 import { line, perfect, take, ZERO_MICROS } from '../matching/takes.ts';
 
 const name = (pitch: number): string => spellingName(spellPitch(pitch, 4));
 const LINE = line([71, 75, 76, 78, 80], { pulse: 'click', zeroMicros: ZERO_MICROS });
 
-function said(played: readonly PlayedNote[], expectation: Expectation = LINE): string {
+function said(
+  played: readonly PlayedNote[],
+  expectation: Expectation = LINE,
+  names: Pick<NoteNames, 'lateFinger'> = {},
+): string {
   const verdict = judge(expectation, played, align(expectation, played), { tolerance: TOLERANCES.steady });
   const expected = expectation.onsets.map((o) => o.notes.map((n) => name(n.pitch)));
-  return sentence(verdict, { expected, ofPitch: name });
+  return sentence(verdict, { expected, ofPitch: name, ...names });
 }
 
 function later(index: number, ms: number): PlayedNote[] {
@@ -42,18 +47,19 @@ describe('the sentence', () => {
     expect(said(wrong)).toBe('Played D5 for D#5 after B4: play B4 to D#5 slowly.');
     expect(said(perfect(LINE).filter((_, i) => i !== 1))).toBe('Missed D#5 after B4: play B4 to D#5 slowly.');
     expect(said(perfect(LINE).slice(1))).toBe('Missed B4, the first note: hear it before you come in.');
-    expect(
-      said(
-        take([
-          [0, 71],
-          [230, 72, 20],
-          [250, 75],
-          [500, 76],
-          [750, 78],
-          [1000, 80],
-        ]),
-      ),
-    ).toBe('Blip C5 between B4 and D#5: move the fingers together.');
+    const blip = take([
+      [0, 71],
+      [230, 72, 20],
+      [250, 75],
+      [500, 76],
+      [750, 78],
+      [1000, 80],
+    ]);
+    expect(said(blip)).toBe('Blip C5 between B4 and D#5: move the fingers together.');
+    const lateFinger = (before: number, heard: number) =>
+      before === 1 && heard === 72 ? 'the left thumb was late' : undefined;
+    expect(said(blip, LINE, { lateFinger })).toBe('Blip C5 between B4 and D#5: the left thumb was late.');
+    expect(said(blip, LINE, { lateFinger: () => undefined })).toBe(said(blip));
     expect(
       said(
         take([

@@ -5,7 +5,7 @@ import { hardestFirst } from '../../fingering/demand.ts';
 import type { PartPlan } from '../../fingering/passage-plan.ts';
 import { spellingName } from '../../music/pitch.ts';
 import type { Span } from '../../music/span.ts';
-import { changeWords, decisionSentence, fingeringMark, lineNames, slideSentence } from '../fingering.ts';
+import { changeWords, decisionSentence, fingeringMarks, lineNames, slideSentence } from '../fingering.ts';
 import { listPassage } from './passage.ts';
 
 /** More than these nobody keeps in mind. */
@@ -33,15 +33,6 @@ export function listFingering(
   const without = passage.parts.flatMap(({ name }, part) => (marks.has(part) ? [] : [name]));
   const left = without.length > 0 ? ['', `No table, so no fingerings: ${without.join(', ')}.`] : [];
   return [...drawn, ...told, ...left];
-}
-
-/** What to write under the notes, by the number of the onset: only where there is a choice that matters. */
-function fingeringMarks({ decisions, notes }: PartPlan): Map<number, string> {
-  return new Map(
-    decisions
-      .filter(({ note }) => !notes[note]!.grace)
-      .map(({ note, fingering }) => [notes[note]!.onset + 1, fingeringMark(fingering)]),
-  );
 }
 
 function partLines(part: PartPlan, within: (note: number) => boolean): string[] {
