@@ -36,7 +36,7 @@ function readBytes(path: string, argument: string): Uint8Array {
     return readFileBytes(path, LARGEST_FILE_BYTES);
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
-    const near = nearPassage(argument);
+    const near = code === 'ENOENT' ? nearPassage(argument) : undefined;
     const why = whyNotOpened(error, 'there is no such file and no bundled passage of that name');
     throw new ProblemError({
       code: code === 'ENOENT' ? 'passage.missing' : 'passage.unreadable',

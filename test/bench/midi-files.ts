@@ -4,7 +4,8 @@
 
 import toneMidi from '@tonejs/midi';
 import { readMidiFile } from '../../src/notation/midi-file/reader.ts';
-import { readTake, writeTake } from '../../src/notation/midi-file/take.ts';
+import { readTake } from '../../src/notation/midi-file/take.ts';
+import { writeTake } from '../../src/notation/midi-file/take-writer.ts';
 import { writeMidiFile } from '../../src/notation/midi-file/writer.ts';
 import { quantise } from '../../src/notation/transcription/quantise.ts';
 import { madePassage } from '../notation/made-passage.ts';

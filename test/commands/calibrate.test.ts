@@ -9,7 +9,7 @@ import { type CalibrateOptions, calibrate } from '../../src/commands/calibrate.t
 import { lagNotice, recallJitter, recallLag } from '../../src/commands/calibration-record.ts';
 import { openRecord } from '../../src/commands/record-argument.ts';
 import { TICKS_PER_QUARTER as Q } from '../../src/music/ticks.ts';
-import { writeTake } from '../../src/notation/midi-file/take.ts';
+import { writeTake } from '../../src/notation/midi-file/take-writer.ts';
 import { planTake, verdictMicros } from '../../src/take/take.ts';
 import { expectationOf } from '../../src/take/terms.ts';
 import { TOLERANCES } from '../../src/take/tolerance.ts';

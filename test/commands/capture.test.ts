@@ -12,7 +12,7 @@ import type { Passage } from '../../src/music/passage.ts';
 import { spellingName } from '../../src/music/pitch.ts';
 import type { PlayerEvent } from '../../src/music/player-event.ts';
 import { TICKS_PER_QUARTER as Q } from '../../src/music/ticks.ts';
-import { writeTake } from '../../src/notation/midi-file/take.ts';
+import { writeTake } from '../../src/notation/midi-file/take-writer.ts';
 import { readPassageBytes } from '../../src/notation/read.ts';
 import { RecordedClick } from '../../src/simulation/recorded-click.ts';
 import { SimulatedClock } from '../../src/simulation/simulated-clock.ts';

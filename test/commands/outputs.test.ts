@@ -4,7 +4,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { writeTake } from '../../src/notation/midi-file/take.ts';
+import { writeTake } from '../../src/notation/midi-file/take-writer.ts';
 import { fettle } from './run.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'fettle-outputs-'));

@@ -26,6 +26,15 @@ describe('a passage on the command line', () => {
     expect(await title(`${sharp}#2`)).toBe('Two');
   });
 
+  it('that is there and cannot be read is not taken for a slip of the pen', async () => {
+    await expect(readPassageFile(folder)).rejects.toMatchObject({
+      problem: {
+        message: expect.stringContaining('it is a folder'),
+        hint: expect.stringMatching(/^Bundled/),
+      },
+    });
+  });
+
   it('that is not there is told by the name before the "#"', async () => {
     await expect(readPassageFile(join(folder, 'b.abc#2'))).rejects.toThrow(
       /Cannot open the passage "[^"]*b\.abc"/,

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { openSource, type SourceOptions, withAdvice } from '../../src/commands/source-argument.ts';
-import { writeTake } from '../../src/notation/midi-file/take.ts';
+import { writeTake } from '../../src/notation/midi-file/take-writer.ts';
 import { EXIT, ProblemError } from '../../src/problem.ts';
 import { MemoryRecord } from '../../src/simulation/memory-record.ts';
 import { SimulatedClock } from '../../src/simulation/simulated-clock.ts';

@@ -2,7 +2,8 @@
 // `fuzzMidiFiles` is called by the tests with a few hundred runs and by `npm run fuzz` with many.
 
 import { readMidiFile } from '../../src/notation/midi-file/reader.ts';
-import { readTake, writeTake } from '../../src/notation/midi-file/take.ts';
+import { readTake } from '../../src/notation/midi-file/take.ts';
+import { writeTake } from '../../src/notation/midi-file/take-writer.ts';
 import { writeMidiFile } from '../../src/notation/midi-file/writer.ts';
 import { generatedPassage, lots } from '../notation/generated-passage.ts';
 

@@ -1,20 +1,16 @@
 // A recorded take: what was played, in microseconds, from a MIDI file. A truncated file is a problem, never a shorter
 // take. Transposition is not applied here: the pitches are what the file says.
 
+import type { PlayedNote } from '../../music/played-note.ts';
+import type { PlayerEvent } from '../../music/player-event.ts';
 import { ok, type Result } from '../../problem.ts';
 import type { Issue } from '../reading.ts';
 import { readMidiEvents, tempoMapFor } from './events.ts';
 import { type FileNote, pairNotes } from './pairing.ts';
 import { chooseTracks, type TrackChoice } from './selection.ts';
 
-/** A played note of the file; fits matching's PlayedNote. Times are integer microseconds from the file's start. */
-export interface TakeNote {
-  readonly pitch: number;
-  readonly onMicros: number;
-  /** Absent when the file never releases it. */
-  readonly offMicros?: number;
-  /** 1 to 127. */
-  readonly velocity: number;
+/** A played note of the file. Times are integer microseconds from the file's start. */
+export interface TakeNote extends PlayedNote {
   /** 1 to 16. */
   readonly channel: number;
 }
@@ -26,23 +22,8 @@ export interface TakeController {
   readonly channel: number;
 }
 
-/** The take as an instrument would send it; fits the ports' PlayerEvent. */
-export type TakeEvent =
-  | {
-      readonly type: 'note-on';
-      readonly at: number;
-      readonly pitch: number;
-      readonly velocity: number;
-      readonly channel: number;
-    }
-  | { readonly type: 'note-off'; readonly at: number; readonly pitch: number; readonly channel: number }
-  | {
-      readonly type: 'controller';
-      readonly at: number;
-      readonly number: number;
-      readonly value: number;
-      readonly channel: number;
-    };
+/** The take as an instrument would send it. */
+export type TakeEvent = Extract<PlayerEvent, { readonly type: 'note-on' | 'note-off' | 'controller' }>;
 
 export interface RecordedTake {
   /** By onMicros. */
@@ -136,5 +117,3 @@ function takeEvents(notes: readonly TakeNote[], controllers: readonly TakeContro
   }
   return events.sort((a, b) => a.event.at - b.event.at || a.rank - b.rank).map(({ event }) => event);
 }
-
-export { writeTake } from './take-writer.ts';

@@ -1,13 +1,10 @@
 // Strikes: what the player does at one moment, a note or the notes of a chord. Notes belong to one strike when they
 // begin close together and sound together; a short note that is over when the next begins is none of a chord.
 
-/** A played note. Fits matching's PlayedNote and a take's notes. Microseconds. */
-export interface CapturedNote {
-  readonly pitch: number;
-  readonly onMicros: number;
-  /** Absent while it is still held. */
-  readonly offMicros?: number;
-}
+import type { PlayedNote } from '../../music/played-note.ts';
+
+/** A note that is put on the grid: how hard it was struck does not matter. */
+export type CapturedNote = Omit<PlayedNote, 'velocity'>;
 
 export interface StruckChord {
   /** Median of its notes' onsets. */

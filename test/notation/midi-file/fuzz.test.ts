@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { readMidiFile } from '../../../src/notation/midi-file/reader.ts';
-import { readTake, writeTake } from '../../../src/notation/midi-file/take.ts';
+import { readTake } from '../../../src/notation/midi-file/take.ts';
+import { writeTake } from '../../../src/notation/midi-file/take-writer.ts';
 import { writeMidiFile } from '../../../src/notation/midi-file/writer.ts';
 import { fuzzMidiFiles } from '../../fuzz/midi-file.ts';
 import { sample } from '../../sample.ts';

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { Passage } from '../../../src/music/passage.ts';
 import { spellingName } from '../../../src/music/pitch.ts';
 import { readMidiFile } from '../../../src/notation/midi-file/reader.ts';
-import { writeTake } from '../../../src/notation/midi-file/take.ts';
+import { writeTake } from '../../../src/notation/midi-file/take-writer.ts';
 import { writeMidiFile } from '../../../src/notation/midi-file/writer.ts';
 import { fromHex, trackFile } from '../bytes.ts';
 import { listedNotes, madePassage, quarters } from '../made-passage.ts';

@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { parseMidi } from 'midi-file';
 import { describe, expect, it } from 'vitest';
-import { readTake, writeTake } from '../../../src/notation/midi-file/take.ts';
+import { readTake } from '../../../src/notation/midi-file/take.ts';
+import { writeTake } from '../../../src/notation/midi-file/take-writer.ts';
 import { trackFile } from '../bytes.ts';
 
 function take(events: string, choice = {}) {
