@@ -1,6 +1,6 @@
 // Where a span stands on its ladder, to be kept between sittings. Plain data, versioned.
 
-import type { Span } from '../music/span.ts';
+import { type Span, spanOnsets } from '../music/span.ts';
 import { EXIT, fail, ok, type Result } from '../problem.ts';
 import { type Ladder, type LadderPlan, startLadder } from './ladder.ts';
 
@@ -13,9 +13,15 @@ export interface LadderMemory {
   readonly done: boolean;
 }
 
-/** One ladder a span and drill: the name under which it is kept. */
-export function ladderKey({ passage, first, last }: Span, drill: string): string {
-  return JSON.stringify([passage.name, first, last, drill]);
+/**
+ * One ladder a passage, selection of its parts and hands, span and drill: the name under which it is kept. Another hand
+ * of the same bars is another ladder.
+ */
+export function ladderKey(span: Span, drill: string): string {
+  const { passage, first, last } = span;
+  const parts = passage.parts.map(({ name }) => name);
+  const staves = new Set(spanOnsets(span).flatMap(({ notes }) => notes.map(({ staff }) => staff)));
+  return JSON.stringify([passage.name, parts, [...staves].sort(), first, last, drill]);
 }
 
 /** A half-counted row of clean takes is not kept: a new sitting has to show them anew. */

@@ -8,6 +8,8 @@ import { EXIT, fail, ok, type Result } from '../problem.ts';
 import { ladderRungs } from './ladder-rungs.ts';
 
 export interface LadderPlan {
+  /** A rung is for the drill as a whole (all its steps, then the next rung; see rounds.ts), or each step has a ladder. */
+  readonly by: 'round' | 'step';
   readonly startBpm: number;
   /** At least startBpm. */
   readonly goalBpm: number;
@@ -19,13 +21,14 @@ export interface LadderPlan {
   readonly stepShare: number;
   /** Instead of stepShare: so many rungs from start to goal, both counted, 2 to 200. */
   readonly rungCount?: number;
-  /** Strides of 2 and then 4 rungs as long as nothing has been missed. */
+  /** Strides of 2 and then 4 rungs as long as nothing has been missed. By rounds, strides are long in any case. */
   readonly jump: boolean;
   /** Every other take at the goal tempo: a look at where this is going. */
   readonly alternate: boolean;
 }
 
 export const LADDER_DEFAULTS = {
+  by: 'step',
   up: 2,
   down: 1,
   stepShare: 0.03,
@@ -68,7 +71,7 @@ export function startLadder(wishes: LadderWishes): Result<Ladder> {
     cleanInRow: 0,
     misses: 0,
     stride: 1,
-    jumping: plan.jump,
+    jumping: plan.jump || plan.by === 'round',
     turn: 'rung',
     goalCleanInRow: 0,
     done: false,

@@ -31,13 +31,13 @@ export function refuseIdleDrillOptions(drills: readonly Drill[], options: DrillO
 /** The tempo and the number of takes are the ladder's to say; without one there is nothing to climb. */
 export function refuseIdleLadderOptions(options: SessionOptions): void {
   if (options.ladder === undefined) {
-    const lonely = (['up', 'jump', 'alternate', 'afresh'] as const).find(
+    const lonely = (['up', 'jump', 'alternate', 'afresh', 'stepByStep'] as const).find(
       (name) => options[name] !== undefined,
     );
     if (lonely)
       throw usage(
         'option.ladder',
-        `Cannot use --${lonely}: there is no ladder to climb`,
+        `Cannot use --${lonely === 'stepByStep' ? 'step-by-step' : lonely}: there is no ladder to climb`,
         'Give one, such as --ladder 60-96.',
       );
     return;
@@ -47,6 +47,12 @@ export function refuseIdleLadderOptions(options: SessionOptions): void {
       'option.ladder',
       'Cannot use --tempo with --ladder: the ladder says how fast each take is',
       `Leave out one of them, or let it begin there: --ladder ${options.tempo}-GOAL.`,
+    );
+  if (options.jump && !options.stepByStep)
+    throw usage(
+      'option.ladder',
+      'Cannot use --jump with a ladder for the drill as a whole: its strides are long in any case while nothing is missed',
+      'With --step-by-step every step climbs a ladder of its own.',
     );
   if (options.passes !== undefined)
     throw usage(

@@ -167,9 +167,13 @@ Examples:
   )
     .option(...KEYWORK)
     .option('--passes <number>', 'clean takes in a row before the next step (default: 3)')
-    .option('--ladder <range>', 'climb the tempo ladder on every step: 60-96')
-    .option('--up <number>', 'ladder: up after so many clean takes in a row (default: 2)')
-    .option('--jump', 'ladder: long strides until the first miss')
+    .option('--ladder <range>', 'climb a tempo ladder: all steps on one rung, then the next: 60-96')
+    .option('--step-by-step', 'ladder: each step climbs it alone, from bottom to top')
+    .option(
+      '--up <number>',
+      'ladder: clean takes in a row that pass a step on a rung (default: 1; step by step 2)',
+    )
+    .option('--jump', 'ladder step by step: long strides until the first miss')
     .option('--alternate', 'ladder: every other take at the goal')
     .option('--afresh', 'ladder: from the bottom, not from where it was left')
     .option('--clock <way>', 'share the pulse over MIDI clock: send:PORT or follow:PORT')

@@ -19,6 +19,8 @@ export interface SessionOptions extends DrillOptions {
   readonly passes?: string;
   readonly ladder?: string;
   readonly up?: string;
+  /** Every step climbs a ladder of its own. */
+  readonly stepByStep?: boolean;
   readonly jump?: boolean;
   readonly alternate?: boolean;
   /** Ladders begin at the bottom, not where they were left. */

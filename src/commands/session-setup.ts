@@ -32,6 +32,9 @@ import type { PartOptions } from './part-argument.ts';
 import type { DrillOptions, SessionOptions } from './session-options.ts';
 import { need, usage } from './usage-problem.ts';
 
+/** By rounds: so many takes of one step that were not clean bring the whole drill down a rung. */
+const MISSES_DOWN_A_RUNG = 3;
+
 /** Slow practice is assumed: two thirds of the goal, unless a tempo is asked for. */
 export const SLOW = 2 / 3;
 
@@ -148,7 +151,7 @@ function selectionOf({ part, voice, hand, melody, instrument }: PartOptions): Se
   };
 }
 
-/** "60-96": every step climbs a ladder of its own from the first tempo to the second. */
+/** "60-96": the drill climbs a ladder from the first tempo to the second, or each of its steps does. */
 function withLadders(steps: readonly PlannedStep[], options: SessionOptions): PlannedStep[] {
   refuseIdleLadderOptions(options);
   if (options.ladder === undefined) return [...steps];
@@ -164,7 +167,13 @@ function withLadders(steps: readonly PlannedStep[], options: SessionOptions): Pl
     startLadder({
       startBpm: tempoBpm(start),
       goalBpm: tempoBpm(goal),
-      up: wholeNumber(options.up ?? '2', 'the number of clean takes for a rung up', { least: 1, most: 20 }),
+      by: options.stepByStep ? 'step' : 'round',
+      down: options.stepByStep ? 1 : MISSES_DOWN_A_RUNG,
+      up: wholeNumber(
+        options.up ?? (options.stepByStep ? '2' : '1'),
+        'the number of clean takes for a rung up',
+        { least: 1, most: 20 },
+      ),
       jump: options.jump ?? false,
       alternate: options.alternate ?? false,
     }),

@@ -8,6 +8,7 @@ import type { NoteVerdict } from '../matching/alignment.ts';
 import type { Frame, TerminalSize, TextRole } from '../ports/terminal.ts';
 import { FLASH_MICROS } from '../session/advance.ts';
 import { fingersOf } from '../session/fingers.ts';
+import { ladderOf } from '../session/rung.ts';
 import { type Session, type Stage, shownResult, takeOf } from '../session/session.ts';
 import { stepInForce } from '../session/step-in-force.ts';
 import { hearingOf, type LineTake } from '../take/line-take.ts';
@@ -48,7 +49,8 @@ export function draw(session: Session, size: TerminalSize, options: DrawOptions)
 function putHeader(canvas: Canvas, session: Session, options: DrawOptions, { headerRows }: Layout): void {
   const { shown, now } = session;
   const held = shown && now < shown.untilMicros && takeOf(session) ? shown : undefined;
-  const { index, gate, ladder } = held ?? session;
+  const { index, gate } = held ?? session;
+  const ladder = held ? held.ladder : ladderOf(session);
   const { run } = held?.take ?? stepInForce(session);
   const { tolerance } = session.plan;
   const { title } = session.plan.span.passage;
@@ -116,10 +118,12 @@ function gateWords({ passes, cleanInARow }: Gate): string {
   return `clean ${cleanInARow} of ${passes} [${'#'.repeat(done)}${'.'.repeat(passes - done)}]`;
 }
 
-function ladderWords({ rung, rungs, cleanInRow, plan, done }: Ladder): string {
-  return done
-    ? `top rung held (${rungs.length} of ${rungs.length})`
-    : `rung ${rung + 1} of ${rungs.length}, clean ${cleanInRow} of ${plan.up}`;
+function ladderWords({ rung, rungs, cleanInRow, plan, done, turn }: Ladder): string {
+  const standing = `rung ${rung + 1} of ${rungs.length}`;
+  if (done) return `top rung held (${rungs.length} of ${rungs.length})`;
+  return turn === 'goal'
+    ? `once at the goal, then ${standing}`
+    : `${standing}, clean ${cleanInRow} of ${plan.up}`;
 }
 
 function putWork(canvas: Canvas, session: Session, options: DrawOptions, layout: Layout): void {

@@ -1,6 +1,7 @@
 // The words under the contour: the sentence of the last verdict or why it is paused, what comes next, and a notice.
 
 import { lostWhy, type Session, shownResult, takeOf } from '../session/session.ts';
+import { tickMicros } from '../take/take.ts';
 import { expectedNames } from '../wording/note-names.ts';
 import { textWidth } from '../wording/text-width.ts';
 import { timingRemark } from '../wording/timing-report.ts';
@@ -70,6 +71,6 @@ function whatNext(session: Session): string {
   const take = takeOf(session);
   if (!shown || !take) return '';
   if (!shown.onward) return 'Again, after the lead-in.';
-  const joins = take.beginMicros === shown.untilMicros && shown.take.run.joinsNext;
+  const joins = tickMicros(take, take.run.startTick) === shown.untilMicros;
   return `On to "${take.run.name}"${joins ? ': strike the landing again and go on' : ', after the lead-in'}.`;
 }

@@ -1,8 +1,9 @@
 // The end of a take: the verdict, what is kept of it, and what comes next. Only a clean take counts at the gate.
 
 import { countTake, type Gate, isOpen } from '../coaching/gate.ts';
-import { climb, currentBpm, type Ladder } from '../coaching/ladder.ts';
+import { currentBpm, type Ladder } from '../coaching/ladder.ts';
 import { ladderKey, rememberLadder } from '../coaching/ladder-memory.ts';
+import { type Climb, climbAfter } from '../coaching/rounds.ts';
 import { type TakeResult, takeResults } from '../take/result.ts';
 import { endMicros, type Take } from '../take/take.ts';
 import { noteNames } from '../wording/note-names.ts';
@@ -19,8 +20,9 @@ import { nextStep, planNext } from './next-take.ts';
 import { isOffered, seeOctave } from './octave-offer.ts';
 import { pause } from './pause.ts';
 import { restDueBetween } from './rest.ts';
+import { countsForRung, firstOfItsRun, isLastOfItsRun, ladderName, ladderOf, withLadder } from './rung.ts';
 import { type Advance, nothingMoreComes, type PlayerState, type Session, type StepTally } from './session.ts';
-import { wholeBpm } from './step-in-force.ts';
+import { stepInForce, wholeBpm } from './step-in-force.ts';
 
 /** After so many takes in a row that were not clean the coach speaks up. */
 const MISSES_BEFORE_ADVICE = 4;
@@ -42,8 +44,14 @@ export function conclude(session: Session, take: Take, at: number): Advance {
   const silent = awaited.every(({ verdict }) => verdict.troubles.some(({ kind }) => kind === 'silent'));
   const counts = !silent && (whole || results.some(({ verdict }) => !verdict.clean));
   const gate = counts ? countTake(session.gate, clean) : session.gate;
-  const ladder = session.ladder && counts ? climb(session.ladder, clean) : session.ladder;
-  const onward = isDone(session, { ladder, gate, silent });
+  const standing = ladderOf(session);
+  const climbed =
+    standing && counts && countsForRung(session)
+      ? climbAfter(standing, { clean, lastStep: isLastOfItsRun(session) })
+      : undefined;
+  const ladder = climbed?.ladder ?? standing;
+  const next = climbed?.next ?? (standing ? 'again' : nextByGate(session, gate, silent));
+  const onward = next !== 'again';
 
   const effects: Effect[] = [];
   // The sound says what comes next: strike the landing again, or wait for the lead-in.
@@ -69,7 +77,7 @@ export function conclude(session: Session, take: Take, at: number): Advance {
           clean: isClean,
           sentence: words,
           onward,
-          progress: progressWords(session, { clean, onward, gate, ladder }),
+          progress: progressWords(session, { clean, next, gate, ladder }),
           verdict,
           played,
         },
@@ -77,11 +85,10 @@ export function conclude(session: Session, take: Take, at: number): Advance {
     );
   }
 
-  if (ladder && ladder !== session.ladder) {
-    const { drill, step } = session.steps[session.index]!;
+  if (ladder && ladder !== standing) {
     effects.push({
       type: 'remember',
-      name: ladderKey(session.plan.span, stepKey(drill, step.run.name)),
+      name: ladderKey(session.plan.span, ladderName(session.steps[session.index]!)),
       value: rememberLadder(ladder),
     });
   }
@@ -89,11 +96,12 @@ export function conclude(session: Session, take: Take, at: number): Advance {
   // Shown is the take that asks for something: the first that was not clean.
   const shown = results.find(({ verdict }) => !verdict.clean) ?? results[0]!;
   const playedMicros = session.playedMicros + Math.max(0, end - take.beginMicros);
-  const { notice: _, ...rest } = session;
+  const { notice: _, ...rest } = ladder ? withLadder(session, ladder) : session;
+  // By rounds a step is passed when it is passed on the top rung.
+  const passed = onward && (standing?.plan.by !== 'round' || standing.rung === standing.rungs.length - 1);
   const counted: Session = {
     ...rest,
     gate,
-    ...(ladder ? { ladder } : {}),
     takes: session.takes + results.length,
     kept: session.kept + results.length,
     cleanTakes: session.cleanTakes + (clean ? results.length : 0),
@@ -102,7 +110,7 @@ export function conclude(session: Session, take: Take, at: number): Advance {
         chargeInterval(costs, verdict.troubles[0], take.lines[player]!.terms.line),
       session.costs,
     ),
-    tallies: silent ? session.tallies : tally(session.tallies, session.index, { clean, passed: onward }),
+    tallies: silent ? session.tallies : tally(session.tallies, session.index, { clean, passed }),
     playedMicros,
     silentInARow: silent ? session.silentInARow + 1 : 0,
     players: octavesSeen(session, take, results),
@@ -118,62 +126,59 @@ export function conclude(session: Session, take: Take, at: number): Advance {
     },
   };
   const noticed = notice(counted, session.playedMicros, at);
-  const next = onwardOrAgain(noticed.session, take, onward, at);
-  return { session: next.session, effects: [...effects, ...noticed.effects, ...next.effects] };
+  const gone = onwardOrAgain(noticed.session, take, next, at);
+  return { session: gone.session, effects: [...effects, ...noticed.effects, ...gone.effects] };
 }
 
 /** Where the step stands after a take, in a few words. */
 function progressWords(
-  { plan, tallies, index }: Session,
+  { plan, tallies, index, tempoScale }: Session,
   now: {
     readonly clean: boolean;
-    readonly onward: boolean;
+    readonly next: Climb;
     readonly gate: Gate;
     readonly ladder: Ladder | undefined;
   },
 ): string {
+  const { ladder, next } = now;
   if (plan.runThroughs !== undefined)
     return `run-through ${tallies[index]!.takes + 1} of ${plan.runThroughs}`;
-  if (now.onward) return 'onward';
-  if (now.ladder) {
-    const { rung, rungs } = now.ladder;
-    return `rung ${rung + 1} of ${rungs.length}, ${wholeBpm(currentBpm(now.ladder))} a minute`;
-  }
-  return now.clean ? `clean ${now.gate.cleanInARow} of ${now.gate.passes}` : 'again';
+  if (ladder && next === 'next-round') return `faster: ${wholeBpm(currentBpm(ladder))} a minute`;
+  if (next !== 'again') return 'onward';
+  if (!ladder) return now.clean ? `clean ${now.gate.cleanInARow} of ${now.gate.passes}` : 'again';
+  const rung = `rung ${ladder.rung + 1} of ${ladder.rungs.length}`;
+  if (tempoScale < 1) return `at your own tempo; ${rung} is ${wholeBpm(ladder.rungs[ladder.rung]!)}`;
+  if (ladder.turn === 'goal') return `now once at the goal, ${wholeBpm(ladder.plan.goalBpm)} a minute`;
+  return `${rung}, ${wholeBpm(ladder.rungs[ladder.rung]!)} a minute`;
 }
 
-/** Whether the step is done: its ladder climbed, its gate open, or (a survey) played often enough. */
-function isDone(
-  session: Session,
-  now: { readonly ladder: Ladder | undefined; readonly gate: Gate; readonly silent: boolean },
-): boolean {
-  const { runThroughs } = session.plan;
-  if (runThroughs !== undefined)
-    return session.tallies[session.index]!.takes + (now.silent ? 0 : 1) >= runThroughs;
-  return now.ladder ? now.ladder.done : isOpen(now.gate);
+/** Without a ladder: the gate open, or (a survey) the step played often enough. */
+function nextByGate({ plan, tallies, index }: Session, gate: Gate, silent: boolean): Climb {
+  const { runThroughs } = plan;
+  const done =
+    runThroughs === undefined ? isOpen(gate) : tallies[index]!.takes + (silent ? 0 : 1) >= runThroughs;
+  return done ? 'next-step' : 'again';
 }
 
-function onwardOrAgain(session: Session, take: Take, onward: boolean, at: number): Advance {
+function onwardOrAgain(session: Session, take: Take, next: Climb, at: number): Advance {
   const end = endMicros(take)!;
   if (nothingMoreComes(session)) return finish(session, at);
-  if (!onward) {
+  if (next === 'again') {
     if (session.silentInARow >= SILENT_BEFORE_PAUSE) {
       const paused = pause(session, { by: 'silence', why: 'nothing was heard; play any note to go on' }, at);
       return { session: paused.session, effects: [{ type: 'silence', from: at }, ...paused.effects] };
     }
     return planNext(session, { kind: 'lead-in', fromMicros: end }, at);
   }
-  if (session.index + 1 >= session.steps.length) return finish(session, at);
-  return planNext(
-    nextStep(session),
-    take.run.joinsNext ? { kind: 'join', atMicros: end } : { kind: 'lead-in', fromMicros: end },
-    at,
-  );
-}
-
-/** What a step's ladder is kept under, with its span. */
-export function stepKey(drill: string, stepName: string): string {
-  return drill === stepName ? drill : `${drill}/${stepName}`;
+  const index = next === 'next-round' ? firstOfItsRun(session) : session.index + 1;
+  if (index >= session.steps.length) return finish(session, at);
+  const moved = nextStep(session, index - session.index);
+  // A tempo that changes is always counted in.
+  const joins =
+    take.run.joinsNext &&
+    next !== 'next-round' &&
+    (session.pulse !== undefined || stepInForce(moved).run.tempo.bpm === take.run.tempo.bpm);
+  return planNext(moved, joins ? { kind: 'join', atMicros: end } : { kind: 'lead-in', fromMicros: end }, at);
 }
 
 /** The verdict on one player's take in words. */
@@ -220,12 +225,22 @@ function notice(session: Session, playedBefore: number, at: number): Advance {
       effects: [{ type: 'news', at, news: { kind: 'rest', minutes, text } }],
     };
   }
-  const { missesInARow } = session.gate;
-  if (missesInARow === 0 || missesInARow % MISSES_BEFORE_ADVICE !== 0 || session.ladder)
-    return { session, effects: [] };
-  return advise(
-    session,
-    `${missesInARow} takes in a row were not clean: take it slower (down arrow), or shorter.`,
-    at,
-  );
+  const text = adviceOn(session);
+  return text === undefined ? { session, effects: [] } : advise(session, text, at);
+}
+
+function adviceOn(session: Session): string | undefined {
+  const { missesInARow, cleanInARow, passes } = session.gate;
+  const ladder = ladderOf(session);
+  if (ladder && !countsForRung(session)) {
+    return cleanInARow === passes
+      ? `Clean ${passes} times at your own tempo: up arrow goes back towards the rung, ${wholeBpm(currentBpm(ladder))} a minute.`
+      : undefined;
+  }
+  if (missesInARow === 0 || missesInARow % MISSES_BEFORE_ADVICE !== 0) return undefined;
+  const told = `${missesInARow} takes in a row were not clean`;
+  if (!ladder) return `${told}: take it slower (down arrow), or shorter.`;
+  // Higher up the ladder itself goes down.
+  if (ladder.rung > 0) return undefined;
+  return `${told} on the lowest rung: go below it at a tempo of your own (down arrow), work it shorter, or skip (right arrow).`;
 }

@@ -22,6 +22,8 @@ import { stepInForce } from './step-in-force.ts';
 
 /** One press of slower or faster: at or just above the least change of tempo that is noticed (1.5 to 6 %: Drake & Botte 1993). */
 const TEMPO_RATIO = 1.04;
+/** Half a press. */
+const AS_IT_WAS = 0.02;
 const SHORTEST_HEARD_MICROS = 50_000;
 
 export function runControl(session: Session, control: Control, at: number): Advance {
@@ -83,7 +85,9 @@ function changeStep(to: Session, from: Session, at: number): Advance {
 function changeTempo(session: Session, ratio: number, at: number): Advance {
   const now = stepInForce(session).run.tempo.bpm;
   const bpm = clampBpm(Math.round(now * ratio));
-  const changed = { ...session, tempoScale: (session.tempoScale * bpm) / now };
+  const scale = (session.tempoScale * bpm) / now;
+  // Back where it was, or as near as the rounding of tempi allows: no tempo of the player's own any more.
+  const changed = { ...session, tempoScale: Math.abs(scale - 1) < AS_IT_WAS ? 1 : scale };
   const { bpm: tempoBpm } = stepInForce(changed).run.tempo;
   const fresh = startAfresh({ ...changed, attempt: 0 }, 'retaken', at);
   return {

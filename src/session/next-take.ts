@@ -5,6 +5,7 @@ import type { TakeEnd } from '../record/entry.ts';
 import { type Entrance, planTake, takeClicks, tickMicros } from '../take/take.ts';
 import { breakOff } from './break-off.ts';
 import type { Effect } from './effect.ts';
+import { withFreshCounts } from './rung.ts';
 import type { Advance, Session } from './session.ts';
 import { entranceOnPulse } from './shared-pulse.ts';
 import { stepInForce } from './step-in-force.ts';
@@ -70,10 +71,8 @@ export function startAfresh(session: Session, end: TakeEnd, at: number): Advance
   return { session: planned.session, effects: [...broken.effects, ...planned.effects] };
 }
 
-/** The step after this one, its gate closed, its ladder where it was when the session began. */
+/** The step after this one, its gate closed, its ladder where it stands. */
 export function nextStep(session: Session, by = 1): Session {
   const index = Math.min(session.steps.length - 1, Math.max(0, session.index + by));
-  const { ladder: _, ...rest } = session;
-  const { ladder } = session.steps[index]!;
-  return { ...rest, index, attempt: 0, gate: closedGate(session.plan.passes), ...(ladder ? { ladder } : {}) };
+  return withFreshCounts({ ...session, index, attempt: 0, gate: closedGate(session.plan.passes) });
 }

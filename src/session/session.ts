@@ -98,6 +98,7 @@ export interface Session {
   readonly stage: Stage;
   /** In the order of the plan's players. */
   readonly players: readonly PlayerState[];
+  /** With their ladders where they stand now. */
   readonly steps: readonly PlannedStep[];
   readonly tallies: readonly StepTally[];
   /** Index of the step being worked. */
@@ -105,7 +106,6 @@ export interface Session {
   /** Takes of it planned so far, since it was come to. */
   readonly attempt: number;
   readonly gate: Gate;
-  readonly ladder?: Ladder;
   /** Times the tempo of each step; 1 until the player asks for slower or faster. */
   readonly tempoScale: number;
   /** Another machine's pulse, where one is followed and runs. */
@@ -140,7 +140,6 @@ export function newSession(plan: SessionPlan): Session {
     tallies: plan.steps.map(() => ({ takes: 0, cleanTakes: 0, state: 'open' })),
     index: 0,
     gate: closedGate(plan.passes),
-    ...(plan.steps[0]!.ladder ? { ladder: plan.steps[0]!.ladder } : {}),
     ...(plan.notice === undefined ? {} : { notice: plan.notice }),
     tempoScale: 1,
     attempt: 0,

@@ -6,7 +6,8 @@ import type { Step } from '../drills/step.ts';
 import type { Session } from './session.ts';
 import { atPulse } from './shared-pulse.ts';
 
-export function stepInForce({ plan, steps, index, pulse, ladder, tempoScale }: Session): Step {
+export function stepInForce({ plan, steps, index, pulse, tempoScale }: Session): Step {
+  const { ladder } = steps[index]!;
   const step = dealtOut(steps[index]!.step, plan.players, plan.span.passage);
   if (pulse) return atPulse(step, pulse);
   const bpm = ladder ? currentBpm(ladder) : step.run.tempo.bpm;
