@@ -52,6 +52,7 @@ function settling(command: Command): Command {
       '--snag <onsets>',
       'widening, tenuto: onset number where the bad interval begins; several: 5,9 (default: hardest for the fingers)',
     )
+    .option(...KEYWORK)
     .option('--every <size>', 'landings, chain: beats a run, 1/2, 1, 2, 4, bar or growing')
     .option('--hold <beats>', 'landings, chain: beats a landing is held')
     .option('--note <value>', 'switchback: the length of its equal notes, 1/8, 1/16, 1/12')
@@ -165,7 +166,6 @@ Examples:
       ),
     ),
   )
-    .option(...KEYWORK)
     .option('--passes <number>', 'clean takes in a row before the next step (default: 3)')
     .option('--ladder <range>', 'climb a tempo ladder: all steps on one rung, then the next: 60-96')
     .option('--step-by-step', 'ladder: each step climbs it alone, from bottom to top')

@@ -2,11 +2,10 @@
 
 import { existsSync } from 'node:fs';
 import { extname } from 'node:path';
+import { foreseenSnags } from '../coaching/foreseen.ts';
 import { readDrillNames } from '../drills/settings-text.ts';
-import { hardestFirst } from '../fingering/demand.ts';
 import { passagePlan } from '../fingering/passage-plan.ts';
 import { INSTRUMENTS } from '../music/instrument.ts';
-import { spellingName } from '../music/pitch.ts';
 import type { Span } from '../music/span.ts';
 import type { EngravedSystem } from '../ports/engraver.ts';
 import { layOut, type SheetBlock, systemWidthPt } from '../sheet/lay-out.ts';
@@ -15,8 +14,9 @@ import { PAPER, type PaperName } from '../sheet/page.ts';
 import type { Sheet } from '../sheet/sheet.ts';
 import { svgPage } from '../sheet/svg-page.ts';
 import { sheetText } from '../sheet/text-sheet.ts';
-import { changeWords, fingeringMark } from '../wording/fingering.ts';
+import { fingeringMarks, foreseenSentence } from '../wording/fingering.ts';
 import { writeWhole } from './convert.ts';
+import { readKeywork } from './keywork-argument.ts';
 import { tempoBpm } from './number-argument.ts';
 import { loadSpan } from './passage-argument.ts';
 import { print } from './print.ts';
@@ -96,38 +96,21 @@ function wishesFor(span: Span, options: SheetOptions) {
   const drills = need(readDrillNames(options.drills));
   const { click: _, ...settings } = readSettings(span, drills, options);
   const { passage } = span;
-  const plan = fingeringOf(span);
+  const keywork = readKeywork(options.keywork, passage);
+  const plans = passagePlan(passage, keywork);
+  const [foreseen] = options.snag === undefined ? foreseenSnags(span, keywork) : [];
+  const hardest = foreseen && foreseenSentence([foreseen], span);
   const goalBpm = options.goal === undefined ? passage.tempo.bpm : tempoBpm(options.goal);
   const instrument = INSTRUMENTS[passage.parts[0]?.instrument ?? 'keyboard'].name;
   return {
     drills: drills.map(({ name }) => name),
-    settings:
-      options.snag !== undefined || !plan?.snag ? settings : { ...settings, snags: [plan.snag.onset] },
-    ...(options.snag !== undefined || !plan?.snag ? {} : { snagWords: plan.snag.words }),
-    ...(plan ? { marks: plan.marks } : {}),
+    settings: foreseen ? { ...settings, snags: [foreseen.onset] } : settings,
+    ...(hardest === undefined ? {} : { snagWords: `The snag is foreseen, not heard. ${hardest}` }),
+    ...(plans.ok ? { marks: fingeringMarks(plans.value[0]!) } : {}),
     goalBpm,
     subtitle: [`${instrument}, to be ${goalBpm} a minute`, passage.composer ?? ''] as const,
     ...(options.footer === undefined ? {} : { footer: options.footer }),
   };
-}
-
-/** What the fingers will find hard, where the instrument has a table: the hardest change is the snag that is foreseen. */
-function fingeringOf({ passage, first, last }: Span) {
-  const plans = passagePlan(passage);
-  const plan = plans.ok ? plans.value[0] : undefined;
-  if (!plan) return undefined;
-  const numberOf = (note: number) => plan.notes[note]!.onset + 1;
-  const marks = new Map(
-    plan.decisions.map(({ note, fingering }) => [numberOf(note), fingeringMark(fingering)] as const),
-  );
-  const hardest = hardestFirst(plan.demands).find(
-    ({ note }) =>
-      numberOf(note - 1) >= first && numberOf(note) <= last && numberOf(note) - numberOf(note - 1) === 1,
-  );
-  if (!hardest) return { marks };
-  const [from, to] = [hardest.note - 1, hardest.note].map((note) => spellingName(plan.notes[note]!.spelling));
-  const words = `The snag is foreseen from the fingers, not heard: ${from} to ${to}, ${changeWords(hardest.change)}.`;
-  return { marks, snag: { onset: numberOf(hardest.note - 1), words } };
 }
 
 function readPaper(text: string): PaperName {

@@ -44,15 +44,29 @@ function noteSlips({ expectation, alignment, played: notes }: Findings): Trouble
     if (verdict === 'missed') slips.push({ at: onset, trouble: { kind: 'missed', onset, note } });
   }
   for (const { kind, before, played } of alignment.extras) {
-    if ((kind === 'extra' && before < end) || kind === 'blip') {
-      const playedPitch = notes[played]!.pitch;
-      slips.push({ at: before - 0.5, trouble: { kind, before, played, playedPitch } });
+    const playedPitch = notes[played]!.pitch;
+    const at = before - 0.5;
+    if (kind === 'extra' && before < end) slips.push({ at, trouble: { kind, before, played, playedPitch } });
+    if (kind === 'blip') {
+      const times = blipTimes(alignment, notes, before, notes[played]!);
+      slips.push({ at, trouble: { kind, before, played, playedPitch, ...times } });
     }
   }
   for (const { before, notes } of restarts(alignment.extras)) {
     slips.push({ at: before - 0.5, trouble: { kind: 'restart', before, notes } });
   }
   return slips.sort((a, b) => a.at - b.at).map(({ trouble }) => trouble);
+}
+
+/** A blip stands between two right notes: that is what makes it one. */
+function blipTimes({ notes }: Alignment, played: readonly PlayedNote[], before: number, blip: PlayedNote) {
+  const rightOf = (onset: number) => {
+    const right = notes.find((one) => one.onset === onset && one.verdict === 'right')!;
+    return played[right.played!]!.onMicros;
+  };
+  const rightMicros = rightOf(before);
+  const lastedMicros = Math.max(0, Math.min(blip.offMicros ?? rightMicros, rightMicros) - blip.onMicros);
+  return { leftMicros: rightOf(before - 1), onMicros: blip.onMicros, lastedMicros, rightMicros };
 }
 
 /** The notes given up by going back to one place are one trouble. */

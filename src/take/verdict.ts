@@ -65,10 +65,23 @@ export type Trouble =
     }
   | { readonly kind: 'missed'; readonly onset: number; readonly note: number }
   | {
-      readonly kind: 'extra' | 'blip';
+      readonly kind: 'extra';
       readonly before: number;
       readonly played: number;
       readonly playedPitch?: Pitch;
+    }
+  | {
+      readonly kind: 'blip';
+      /** The right note after it; the one before it is the onset before. */
+      readonly before: number;
+      readonly played: number;
+      /** Sounding: what was heard between the two. */
+      readonly playedPitch: Pitch;
+      /** When its two right neighbours and it began, and how long it sounded (to the right one, if it was held on). */
+      readonly leftMicros: number;
+      readonly onMicros: number;
+      readonly lastedMicros: number;
+      readonly rightMicros: number;
     }
   | { readonly kind: 'restart'; readonly before: number; readonly notes: number }
   | { readonly kind: 'rushed' | 'dragged' | 'hesitated'; readonly interval: IntervalVerdict }

@@ -29,7 +29,7 @@ export function troubleSentence(trouble: Trouble, verdict: TakeVerdict, names: N
     }
     case 'blip': {
       const { before, playedPitch } = trouble;
-      const late = playedPitch === undefined ? undefined : names.lateFinger?.(before, playedPitch);
+      const late = names.lateFinger?.(before, playedPitch);
       return `Blip${named(playedPitch, before, names)} ${between(before, names)}: ${late ?? 'move the fingers together'}.`;
     }
     case 'extra':

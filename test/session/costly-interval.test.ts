@@ -40,7 +40,16 @@ describe('the interval that cost the takes most', () => {
     const mixed = await costs(
       { kind: 'wrong', onset: 3, note: 0, played: 3 },
       rushed(3),
-      { kind: 'blip', before: 3, played: 3 },
+      {
+        kind: 'blip',
+        before: 3,
+        played: 3,
+        playedPitch: 61,
+        leftMicros: 0,
+        onMicros: 230_000,
+        lastedMicros: 20_000,
+        rightMicros: 250_000,
+      },
       rushed(3),
     );
     expect(costliestWords(mixed)).toBe('Most often: E4 to F4, onset 3 (4 takes: rushed 2, wrong 1, blip 1).');

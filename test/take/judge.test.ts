@@ -47,6 +47,25 @@ describe('a take as a whole', () => {
     expect(judged(SCALE, played).troubles[0]).toMatchObject({ kind: 'wrong', onset: 3, playedPitch: 66 });
   });
 
+  it('tells of a blip what was heard, between which notes and when', () => {
+    const played = perfect(SCALE);
+    const [left, right] = [played[2]!.onMicros, played[3]!.onMicros];
+    const blip = { ...played[2]!, pitch: 66, onMicros: right - 25_000, offMicros: right - 5_000 };
+    const all = [...played.slice(0, 3), blip, ...played.slice(3)];
+    expect(judged(SCALE, all).troubles[0]).toEqual({
+      kind: 'blip',
+      before: 3,
+      played: 3,
+      playedPitch: 66,
+      leftMicros: left,
+      onMicros: right - 25_000,
+      lastedMicros: 20_000,
+      rightMicros: right,
+    });
+    const heldOn = all.map((note) => (note === blip ? { ...blip, offMicros: right + 10_000 } : note));
+    expect(judged(SCALE, heldOn).troubles[0]).toMatchObject({ kind: 'blip', lastedMicros: 25_000 });
+  });
+
   it('counts going back as one trouble', () => {
     const played = take([
       [0, 60],
