@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { diagnose } from '../../src/coaching/diagnosis.ts';
 import type { Snag, SnagKind } from '../../src/coaching/difficulty.ts';
 import { findSnags } from '../../src/coaching/snags.ts';
+import { TICKS_PER_QUARTER } from '../../src/music/ticks.ts';
 import { evenTimes, handVerdict } from './hand-verdict.ts';
 import { runInFour } from './tidewrack.ts';
 
@@ -14,6 +15,21 @@ const SPAN = runInFour(64);
 const STEADY = [1, 2].map(() => ({
   verdict: handVerdict({ times: evenTimes(64, 312.5), expectedMs: 312.5 }),
 }));
+
+/** Two takes of 64 eighths of 300 ms; `bent[i]` ms more or less on the interval from the onset of index i. */
+function bentTakes(bent: Readonly<Record<number, number>>) {
+  return [1, 2].map(() => ({
+    verdict: handVerdict({ times: evenTimes(64, 300, bent), expectedMs: 300 }),
+  }));
+}
+
+/** From an index on: S is an interval 15 % short, L one 2 % long, E an even one. */
+function bends(from: number, pattern: string): Record<number, number> {
+  const ms = { S: -45, L: 6, E: 0 } as const;
+  return Object.fromEntries([...pattern].map((sign, i) => [from + i, ms[sign as keyof typeof ms]]));
+}
+
+const snagsAt = (...onsets: readonly number[]) => onsets.map((onset) => snag(onset));
 
 describe('the diagnosis', () => {
   it('is none where nothing is sure enough', () => {
@@ -88,5 +104,123 @@ describe('the diagnosis', () => {
       kind: 'interval',
       snag: { onset: 26, kinds: ['wrong notes'] },
     });
+  });
+});
+
+describe('the diagnosis of a place', () => {
+  it('counts a snag that is as likely as not', () => {
+    expect(diagnose([snag(7, { confidence: 0.5 })], STEADY, SPAN)).toMatchObject({ kind: 'interval' });
+  });
+
+  it('takes snags together across two good beats, and not across more', () => {
+    // Eighths: from the end of the interval at 10 to the onset 15 are two beats, to 16 two and a half.
+    expect(diagnose(snagsAt(10, 15), STEADY, SPAN)).toMatchObject({ kind: 'beats', first: 9, last: 17 });
+    expect(diagnose(snagsAt(10, 16), STEADY, SPAN)).toMatchObject({ kind: 'interval' });
+  });
+
+  it('takes the first of two that weigh the same', () => {
+    expect(diagnose(snagsAt(50, 10), STEADY, SPAN)).toMatchObject({ snag: { onset: 10 } });
+    expect(diagnose(snagsAt(10, 13), STEADY, SPAN)).toMatchObject({ kind: 'beats', worst: { onset: 10 } });
+    const heavy = snag(10, { weight: 0.9 });
+    expect(diagnose([snag(13), heavy], STEADY, SPAN)).toMatchObject({ kind: 'beats', worst: heavy });
+  });
+
+  it('is a stretch of up to sixteen beats, and over sixteen the line', () => {
+    const sixteen = snagsAt(5, 10, 15, 20, 25, 30, 35, 36);
+    expect(diagnose(sixteen, STEADY, SPAN)).toMatchObject({ kind: 'beats', first: 5, last: 37 });
+    const more = [...sixteen, snag(37)];
+    expect(diagnose(more, STEADY, SPAN)).toMatchObject({ kind: 'line' });
+    expect(diagnose([...more, snag(50)], STEADY, SPAN)).toMatchObject({ kind: 'line' });
+  });
+
+  it('is the line with trouble in four places and in more than 35 of a hundred beats, both', () => {
+    // 64 eighths are 32 beats.
+    const four = snagsAt(1, 3, 5, 17, 19, 21, 33, 35, 37, 49, 51, 53);
+    expect(diagnose(four, STEADY, SPAN)).toMatchObject({ kind: 'line' });
+    expect(diagnose(four.slice(0, -1), STEADY, SPAN)).toMatchObject({ kind: 'beats' });
+    const three = snagsAt(1, 3, 5, 7, 21, 23, 25, 27, 41, 43, 45, 47);
+    expect(diagnose(three, STEADY, SPAN)).toMatchObject({ kind: 'beats' });
+    // 7 of 20 beats are 35 of a hundred, not more.
+    const twenty = { ...SPAN, last: 41 };
+    expect(diagnose(snagsAt(1, 3, 11, 13, 21, 23, 31), STEADY, twenty)).toMatchObject({ kind: 'beats' });
+  });
+
+  it('goes out to beats no further than the span', () => {
+    const inside = { ...SPAN, first: 2, last: 62 };
+    expect(diagnose(snagsAt(2, 3), STEADY, inside)).toMatchObject({ first: 2, last: 5 });
+    expect(diagnose(snagsAt(59, 61), STEADY, inside)).toMatchObject({ first: 59, last: 62 });
+  });
+
+  it('counts beats from the bar they are in, also after a bar cut short, and back from the end of a pickup', () => {
+    // Sixteenths. The pickup is a beat and a quarter; the second bar is cut short by three quarters of a beat.
+    const sixteenths = runInFour(64, 4);
+    const beat = TICKS_PER_QUARTER;
+    const starts = [0, 1.25, 5.25, 8.5, 12.5, 16.5].map((beats) => beats * beat);
+    const bars = starts.slice(1).map((end, i) => ({
+      ...sixteenths.passage.bars[0]!,
+      number: i,
+      startTick: starts[i]!,
+      durationTicks: end - starts[i]!,
+      pickup: i === 0,
+    }));
+    const span = { ...sixteenths, passage: { ...sixteenths.passage, bars } };
+    const placed = (...onsets: readonly number[]) => diagnose(snagsAt(...onsets), STEADY, span);
+    // The pickup's beats begin at onsets 2 and 6, where bar 1 begins.
+    expect(placed(3, 4)).toMatchObject({ kind: 'beats', first: 2, last: 6 });
+    // Bar 2 begins at onset 22, bar 3 at onset 35: their beats are every fourth onset from there.
+    expect(placed(22, 24)).toMatchObject({ kind: 'beats', first: 22, last: 26 });
+    expect(placed(27, 28)).toMatchObject({ kind: 'beats', first: 26, last: 30 });
+    expect(placed(36, 37)).toMatchObject({ kind: 'beats', first: 35, last: 39 });
+  });
+});
+
+describe('the diagnosis of rushing', () => {
+  const rushed = (...onsets: readonly number[]) => onsets.map((onset) => snag(onset, { kind: 'rushed' }));
+  // The intervals from onset 20 to onset 40.
+  const takes = bentTakes(bends(19, 'S'.repeat(20)));
+  const kindOf = (snags: readonly Snag[]) => diagnose(snags, takes, SPAN).kind;
+
+  it('covers short intervals within the stretch only, from its first to its last', () => {
+    expect(kindOf(rushed(20, 39))).toBe('rushing');
+    expect(kindOf(rushed(25, 40))).toBe('interval');
+    expect(kindOf(rushed(25, 19))).toBe('interval');
+    expect(kindOf(rushed(5, 50))).toBe('interval');
+  });
+
+  it('leaves a single short interval to itself, and other trouble too', () => {
+    expect(kindOf(rushed(25))).toBe('interval');
+    expect(kindOf([...rushed(25), snag(35)])).toBe('interval');
+  });
+
+  it('is heard from six intervals on', () => {
+    expect(diagnose([], bentTakes(bends(19, 'SSSSSS')), SPAN)).toMatchObject({ first: 20, last: 26 });
+    expect(diagnose([], bentTakes(bends(19, 'SSSSS')), SPAN)).toEqual({ kind: 'none' });
+  });
+
+  it('is no rushing when every other interval is even or long: that is unevenness', () => {
+    expect(diagnose([], bentTakes(bends(19, 'SESESESESES')), SPAN)).toEqual({ kind: 'none' });
+    expect(diagnose([], bentTakes(bends(19, 'SLSLSLSLSLS')), SPAN)).toEqual({ kind: 'none' });
+  });
+
+  it('may have one even interval in four', () => {
+    const difficulty = diagnose([], bentTakes(bends(19, 'SSSEESSS')), SPAN);
+    expect(difficulty).toMatchObject({ kind: 'rushing', first: 20, last: 28 });
+    expect(difficulty.kind === 'rushing' && difficulty.share).toBeCloseTo((6 * 0.15) / 8, 9);
+    expect(diagnose([], bentTakes(bends(19, 'SSSEEESSSS')), SPAN)).toEqual({ kind: 'none' });
+  });
+
+  it('is judged past wrong notes, in one take or in all of them', () => {
+    const wrongAt = (index: number) => ({
+      verdict: handVerdict({
+        times: evenTimes(64, 300, bends(19, 'S'.repeat(20))).map((time, i) => (i === index ? 'wrong' : time)),
+        expectedMs: 300,
+      }),
+    });
+    for (const survey of [
+      [wrongAt(24), takes[0]!],
+      [wrongAt(24), wrongAt(24)],
+    ]) {
+      expect(diagnose([], survey, SPAN)).toMatchObject({ kind: 'rushing', first: 20, last: 40 });
+    }
   });
 });
