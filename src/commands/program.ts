@@ -9,6 +9,7 @@ import { bundledPath } from './bundled-passages.ts';
 import { parsingProblem } from './command-line-trouble.ts';
 import { nearPassage } from './near-passage.ts';
 import { printTrouble } from './print.ts';
+import { recordCommands } from './record-commands.ts';
 
 /** Which music of a file. */
 function choosing(command: Command): Command {
@@ -283,6 +284,8 @@ Examples:
     .option('--player <name>', 'whose takes these are: a record of their own (remembered)')
     .option('--fast', 'a model or a recorded take on the simulated clock, as fast as it goes')
     .action(async (options) => (await import('./calibrate.ts')).calibrate(options));
+
+  recordCommands(program);
 
   program
     .command('passages')

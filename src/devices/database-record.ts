@@ -10,9 +10,18 @@ import type { PracticeRecord } from '../ports/practice-record.ts';
 import { EXIT, fail, ok, type Problem, ProblemError, type Result } from '../problem.ts';
 import type { Entry, EntryHeading, EntrySummary } from '../record/entry.ts';
 import { passageFingerprint } from '../record/fingerprint.ts';
+import type { Checked } from '../record/schema.ts';
 import type { TakeFilter } from '../record/take-filter.ts';
 import { type Database, openDatabase, type SqlRow, type SqlValue } from './database.ts';
-import { ENTRY_COLUMNS, entryOf, HEADING_COLUMNS, headingOf, insertTake, verdictOf } from './entry-rows.ts';
+import {
+  ENTRY_COLUMNS,
+  entryOf,
+  HEADING_COLUMNS,
+  headingOf,
+  insertTake,
+  replaceJudgement,
+  verdictOf,
+} from './entry-rows.ts';
 import { recordPlace } from './home.ts';
 import { lookAtPlace } from './record-file.ts';
 import { makeTables, migrate, SCHEMA_VERSION } from './record-tables.ts';
@@ -155,12 +164,67 @@ export class DatabaseRecord implements PracticeRecord {
    * that names the first entry that is not what it should be.
    */
   async *entries(filter: TakeFilter = {}): AsyncGenerator<Entry> {
-    const { checkEntry } = await import('../record/schema.ts');
-    for await (const row of this.#pages(filter)) {
-      const checked = this.#guard('read', () => checkEntry(entryOf(row)));
-      if (!checked.ok) throw new ProblemError(damagedTake(this.place, row, checked.why));
-      yield checked.value;
+    for await (const { number, read } of this.readAll(filter)) {
+      if (!read.ok) throw new ProblemError(damagedTake(this.place, number, read.why));
+      yield read.value;
     }
+  }
+
+  /** The same with their numbers; what is damaged is told in its place, and the rest goes on. */
+  async *readAll(filter: TakeFilter = {}): AsyncGenerator<NumberedTake> {
+    const { checkEntry } = await import('../record/schema.ts');
+    for (const row of this.#pages(filter)) yield { number: Number(row.id), read: readRow(row, checkEntry) };
+  }
+
+  /** One take by its number; the last without one. Undefined where there is none. */
+  async take(number?: number): Promise<{ readonly number: number; readonly entry: Entry } | undefined> {
+    const { checkEntry } = await import('../record/schema.ts');
+    const which = number === undefined ? '(SELECT max(id) FROM take)' : '?';
+    const [row] = this.#guard('read', () =>
+      this.#database.all(`${SELECT_ENTRY} WHERE take.id = ${which}`, number === undefined ? [] : [number]),
+    );
+    if (!row) return undefined;
+    const read = readRow(row, checkEntry);
+    if (!read.ok) throw new ProblemError(damagedTake(this.place, Number(row.id), read.why));
+    return { number: Number(row.id), entry: read.value };
+  }
+
+  /** Puts what a later judge says in the place of what an earlier one had said. */
+  replaceJudgements(takes: readonly { readonly number: number; readonly entry: Entry }[]): void {
+    this.#guard('write', () =>
+      this.#database.transact(() => {
+        for (const { number, entry } of takes) replaceJudgement(this.#database, number, entry);
+      }),
+    );
+  }
+
+  counts(): RecordCounts {
+    const [row] = this.#guard('read', () =>
+      this.#database.all(
+        `SELECT count(*) AS takes, sum(clean) AS clean, sum(ended = 'skipped') AS skipped,
+           count(DISTINCT sitting) AS sittings, count(DISTINCT day) AS days,
+           count(DISTINCT passage) AS passages, min(day) AS first, max(day) AS last FROM take`,
+        [],
+      ),
+    );
+    const number = (name: string) => Number(row?.[name] ?? 0);
+    return {
+      takes: number('takes'),
+      clean: number('clean'),
+      skipped: number('skipped'),
+      sittings: number('sittings'),
+      days: number('days'),
+      passages: number('passages'),
+      first: String(row?.first ?? ''),
+      last: String(row?.last ?? ''),
+    };
+  }
+
+  /** What is wrong with the file itself; nothing where it is whole. */
+  damage(how: 'quick_check' | 'integrity_check'): string[] {
+    const found = this.#guard('read', () => this.#database.all(`PRAGMA ${how}`, []));
+    const said = found.map((row) => String(row[how]));
+    return said.length === 1 && said[0] === 'ok' ? [] : said;
   }
 
   /** The music of takes, as it was worked; undefined where it was not kept. */
@@ -172,7 +236,7 @@ export class DatabaseRecord implements PracticeRecord {
     const [row] = rows;
     if (!row) return undefined;
     const checked = this.#guard('read', () => checkPassage(JSON.parse(String(row.body))));
-    if (!checked.ok) throw new ProblemError(damagedTake(this.place, row, checked.why));
+    if (!checked.ok) throw new ProblemError(damagedTake(this.place, undefined, checked.why));
     return checked.value;
   }
 
@@ -209,10 +273,9 @@ export class DatabaseRecord implements PracticeRecord {
     );
   }
 
-  async *#pages(filter: TakeFilter): AsyncGenerator<SqlRow> {
+  *#pages(filter: TakeFilter): Generator<SqlRow> {
     const { where, values } = conditions(filter);
-    const sql = `SELECT take.id, ${ENTRY_COLUMNS.map((name) => `take.${name}`).join(', ')}, step.body AS step_body
-      FROM take LEFT JOIN step ON step.id = take.asked
+    const sql = `${SELECT_ENTRY}
       ${where === '' ? 'WHERE' : `${where} AND`} take.id > ? ORDER BY take.id LIMIT ${PAGE_ROWS}`;
     for (let last = 0; ; ) {
       const rows = this.#guard('read', () => this.#database.all(sql, [...values, last]));
@@ -251,8 +314,37 @@ function conditions({ passage, fingerprint, player, sitting, drill, from, to }: 
   };
 }
 
-function damagedTake(file: string, row: SqlRow, why: string): Problem {
-  const which = row.id === undefined ? 'a passage' : `take ${Number(row.id)}`;
+const SELECT_ENTRY = `SELECT take.id, ${ENTRY_COLUMNS.map((name) => `take.${name}`).join(', ')},
+  step.body AS step_body FROM take LEFT JOIN step ON step.id = take.asked`;
+
+/** A take, or why it cannot be had. */
+export interface NumberedTake {
+  readonly number: number;
+  readonly read: Checked<Entry>;
+}
+
+export interface RecordCounts {
+  readonly takes: number;
+  readonly clean: number;
+  readonly skipped: number;
+  readonly sittings: number;
+  readonly days: number;
+  readonly passages: number;
+  /** Local days; '' where there is no take. */
+  readonly first: string;
+  readonly last: string;
+}
+
+function readRow(row: SqlRow, check: (value: unknown) => Checked<Entry>): Checked<Entry> {
+  try {
+    return check(entryOf(row));
+  } catch (error) {
+    return { ok: false, why: error instanceof Error ? error.message : String(error) };
+  }
+}
+
+function damagedTake(file: string, number: number | undefined, why: string): Problem {
+  const which = number === undefined ? 'a passage' : `take ${number}`;
   return {
     code: 'record.corrupt',
     message: `Cannot read the practice record ${file}: ${which} is damaged (${why})`,

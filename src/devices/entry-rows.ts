@@ -88,6 +88,16 @@ export function insertTake(database: Database, entry: Entry): boolean {
   );
 }
 
+export function replaceJudgement(database: Database, id: number, entry: Entry): void {
+  database.run('UPDATE take SET clean = ?, judge = ?, verdict = ?, rest = ? WHERE id = ?', [
+    entry.clean ? 1 : 0,
+    entry.judge,
+    entry.verdict ? JSON.stringify(entry.verdict) : null,
+    JSON.stringify(restOf(entry)),
+    id,
+  ]);
+}
+
 /** What has no column of its own. The step has its row, the run's tempo is the take's, the events are bytes. */
 function restOf({ settings, click, gate, sentence, earlier, playing, format1 }: Entry): object {
   const rest = { settings, click, gate, sentence, earlier };

@@ -1,7 +1,7 @@
 // A record that cannot take up a take any more (a full disk, a right taken away in the middle) does not end the session:
 // the take goes to a rescue file of its own, named for it and never written over; `fettle record import` takes it up.
 
-import { closeSync, fsyncSync, openSync, rmSync, writeSync } from 'node:fs';
+import { closeSync, existsSync, fsyncSync, openSync, readdirSync, rmSync, writeSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import type { Passage } from '../music/passage.ts';
@@ -13,6 +13,18 @@ import { passageFingerprint } from '../record/fingerprint.ts';
 import type { TakeFilter } from '../record/take-filter.ts';
 
 export const RESCUE_FILE = /^fettle-take-.*\.jsonl$/;
+
+/** The rescue files that wait to be taken up into a record. */
+export function rescuedFiles(place: string): string[] {
+  return rescueFolders(place).flatMap((folder) =>
+    existsSync(folder)
+      ? readdirSync(folder)
+          .filter((name) => RESCUE_FILE.test(name))
+          .sort()
+          .map((name) => join(folder, name))
+      : [],
+  );
+}
 
 /** Where rescue files go, the first that can be written to: beside the record, or where the system keeps what passes. */
 function rescueFolders(place: string): string[] {

@@ -18,6 +18,10 @@ export class ExchangeReader {
   readonly #steps = new Map<string, { readonly run: Run; readonly line: Line }>();
   #begun = false;
 
+  get hasBegun(): boolean {
+    return this.#begun;
+  }
+
   /** Not ok with what is wrong in the line; the lines after it can be read all the same, but for the first line. */
   read(text: string): Checked<ExchangeItem> {
     if (text.trim() === '') return { ok: true, value: { kind: 'read' } };

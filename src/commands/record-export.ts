@@ -1,0 +1,112 @@
+// `fettle record export`: the record as JSON Lines (DEVELOPERS.md has the format), or its takes as a table (RFC 4180).
+// Written beside the file first and then moved; a few takes are in memory at a time.
+
+import { once } from 'node:events';
+import { createWriteStream, existsSync, renameSync, rmSync } from 'node:fs';
+import { finished } from 'node:stream/promises';
+import type { DatabaseRecord } from '../devices/database-record.ts';
+import { EXIT, ProblemError } from '../problem.ts';
+import { ExchangeWriter } from '../record/exchange-writer.ts';
+import { TABLE_HEAD, tableRow } from '../record/take-table.ts';
+import { refuseMissingFolder } from './convert.ts';
+import { print, printTrouble } from './print.ts';
+import { openExisting, type TakesOptions, takeFilter } from './record-reading.ts';
+import { usage } from './usage-problem.ts';
+
+export interface ExportOptions extends TakesOptions {
+  readonly force?: boolean;
+}
+
+export async function exportRecord(file: string, options: ExportOptions): Promise<void> {
+  if (existsSync(file) && !options.force)
+    throw usage(
+      'record.exists',
+      `Cannot write "${file}": it is there already`,
+      'Add --force to write over it.',
+    );
+  refuseMissingFolder(file);
+  const record = await openExisting(options);
+  const told = { takes: 0, damaged: [] as string[] };
+  try {
+    const lines = /\.csv$/i.test(file)
+      ? tableLines(record, options, told)
+      : exchangeLines(record, options, told);
+    await writeLines(file, lines);
+  } finally {
+    record.close();
+  }
+  print(`${told.takes} takes in ${file}.`);
+  for (const line of told.damaged) printTrouble(`fettle: left out, damaged: ${line}`);
+  if (told.damaged.length === 0) return;
+  throw new ProblemError({
+    code: 'record.corrupt',
+    message: `Cannot write all of the record: ${told.damaged.length} takes are damaged`,
+    hint: `Everything else is in ${file}.`,
+    exitStatus: EXIT.record,
+  });
+}
+
+interface Told {
+  takes: number;
+  readonly damaged: string[];
+}
+
+async function* exchangeLines(
+  record: DatabaseRecord,
+  options: ExportOptions,
+  told: Told,
+): AsyncGenerator<string> {
+  const writer = new ExchangeWriter();
+  yield* writer.passage(undefined);
+  for await (const { number, read } of record.readAll(takeFilter(options))) {
+    if (!read.ok) {
+      told.damaged.push(`take ${number} (${read.why})`);
+      continue;
+    }
+    const { fingerprint } = read.value;
+    if (fingerprint !== undefined && !writer.knows(fingerprint))
+      yield* writer.passage(await record.passage(fingerprint));
+    yield* writer.take(read.value);
+    told.takes += 1;
+  }
+}
+
+async function* tableLines(
+  record: DatabaseRecord,
+  options: ExportOptions,
+  told: Told,
+): AsyncGenerator<string> {
+  yield TABLE_HEAD;
+  for await (const { number, read } of record.readAll(takeFilter(options))) {
+    if (!read.ok) {
+      told.damaged.push(`take ${number} (${read.why})`);
+      continue;
+    }
+    yield tableRow(number, read.value);
+    told.takes += 1;
+  }
+}
+
+async function writeLines(file: string, lines: AsyncIterable<string>): Promise<void> {
+  const beside = `${file}.part`;
+  const stream = createWriteStream(beside);
+  // Told by `finished` below; without a listener it would end the process.
+  stream.on('error', () => {});
+  try {
+    for await (const line of lines)
+      if (!stream.write(`${line}\n`)) await Promise.race([once(stream, 'drain'), once(stream, 'close')]);
+    stream.end();
+    await finished(stream);
+    renameSync(beside, file);
+  } catch (error) {
+    stream.destroy();
+    rmSync(beside, { force: true });
+    if (error instanceof ProblemError) throw error;
+    const full = (error as NodeJS.ErrnoException).code === 'ENOSPC';
+    throw new ProblemError({
+      code: 'record.export',
+      message: `Cannot write "${file}": ${full ? 'the disk is full' : (error as Error).message}`,
+      exitStatus: EXIT.unreadable,
+    });
+  }
+}

@@ -1,0 +1,65 @@
+// `fettle record`: where the record is and what is in it. `fettle record verify`: whether it is whole.
+
+import { statSync } from 'node:fs';
+import { rescuedFiles } from '../devices/rescuing-record.ts';
+import { EXIT, type Problem, ProblemError } from '../problem.ts';
+import { print } from './print.ts';
+import type { RecordOptions } from './record-argument.ts';
+import { openExisting } from './record-reading.ts';
+
+export async function recordSummary(options: RecordOptions): Promise<void> {
+  const record = await openExisting(options);
+  try {
+    const { takes, clean, skipped, sittings, days, passages, first, last } = record.counts();
+    print(`${record.place}, ${size(statSync(record.place).size)}`);
+    if (takes === 0) print('No take is in it yet.');
+    else {
+      print(`${takes} takes in ${sittings} sittings on ${days} days, ${first} to ${last}`);
+      print(`${clean} of them clean, ${skipped} steps skipped, ${passages} passages`);
+    }
+    for (const file of rescuedFiles(record.place))
+      print(`Not in it yet: ${file} (fettle record import takes it up)`);
+    const damage = record.damage('quick_check');
+    if (damage.length > 0) throw new ProblemError(damaged(record.place, damage[0]!));
+    print('The file is whole.');
+  } finally {
+    record.close();
+  }
+}
+
+/** Takes that are told one by one. */
+const MOST_TOLD = 20;
+
+export async function verifyRecord(options: RecordOptions): Promise<void> {
+  const record = await openExisting(options);
+  try {
+    const damage = record.damage('integrity_check');
+    let takes = 0;
+    for await (const { number, read } of record.readAll()) {
+      takes += 1;
+      if (!read.ok) damage.push(`take ${number}: ${read.why}`);
+    }
+    for (const line of damage.slice(0, MOST_TOLD)) print(line);
+    if (damage.length > MOST_TOLD) print(`and ${damage.length - MOST_TOLD} more`);
+    if (damage.length > 0) {
+      const what = `${damage.length} of its ${takes} takes or pages are damaged`;
+      throw new ProblemError(damaged(record.place, what));
+    }
+    print(`${takes} takes read, all whole.`);
+  } finally {
+    record.close();
+  }
+}
+
+function damaged(place: string, what: string): Problem {
+  return {
+    code: 'record.corrupt',
+    message: `Cannot vouch for the practice record ${place}: ${what}`,
+    hint: 'Everything that is whole can be saved: fettle record export FILE, then import it into another.',
+    exitStatus: EXIT.record,
+  };
+}
+
+function size(bytes: number): string {
+  return bytes < 1_000_000 ? `${Math.ceil(bytes / 1000)} kB` : `${(bytes / 1_000_000).toFixed(1)} MB`;
+}

@@ -1,0 +1,91 @@
+// `fettle record take N`: one take of the record, and what was played as a MIDI file.
+
+import { existsSync } from 'node:fs';
+import type { PlayerEvent } from '../music/player-event.ts';
+import type { TakeController } from '../notation/midi-file/take.ts';
+import { type WritableNote, writeTake } from '../notation/midi-file/take-writer.ts';
+import { EXIT, ProblemError } from '../problem.ts';
+import { eventsOf } from '../record/entry.ts';
+import { writeWhole } from './convert.ts';
+import { wholeNumber } from './number-argument.ts';
+import { print } from './print.ts';
+import type { RecordOptions } from './record-argument.ts';
+import { openExisting } from './record-reading.ts';
+import { usage } from './usage-problem.ts';
+
+export interface RecordTakeOptions extends RecordOptions {
+  readonly out?: string;
+  readonly force?: boolean;
+}
+
+export async function recordTake(text: string, options: RecordTakeOptions): Promise<void> {
+  const { out, force } = options;
+  const number =
+    text === 'last' ? undefined : wholeNumber(text, 'the take', { least: 1, most: Number.MAX_SAFE_INTEGER });
+  if (out !== undefined && existsSync(out) && !force)
+    throw usage(
+      'record.exists',
+      `Cannot write "${out}": it is there already`,
+      'Add --force to write over it.',
+    );
+  const record = await openExisting(options);
+  try {
+    const found = await record.take(number);
+    if (!found) {
+      throw new ProblemError({
+        code: 'record.take',
+        message: `Cannot find take ${text}: the record has ${record.counts().takes} takes`,
+        hint: 'fettle record export FILE.csv lists them with their numbers.',
+        exitStatus: EXIT.record,
+      });
+    }
+    const { entry } = found;
+    print(
+      `take ${found.number}, ${entry.date.slice(0, 16).replace('T', ' ')}: ${entry.passage}, onsets ${entry.first} to ${entry.last}, ${entry.drill}: ${entry.stepName}, ${entry.tempoBpm} a minute`,
+    );
+    print(`${entry.clean ? '+' : 'x'} ${entry.sentence}`);
+    if (out === undefined) return;
+    const shift = entry.playing?.terms.shiftSemitones ?? 0;
+    const { notes, controllers } = playedFrom(eventsOf(entry), shift);
+    writeWhole(out, writeTake(notes, controllers));
+    print(`${notes.length} notes in ${out}.`);
+  } finally {
+    record.close();
+  }
+}
+
+/** Notes and controllers from the take's first event on, at the pitches that were judged. */
+function playedFrom(
+  events: readonly PlayerEvent[],
+  shift: number,
+): { notes: WritableNote[]; controllers: TakeController[] } {
+  const zero = Math.min(...events.map(({ at }) => at));
+  const controllers: TakeController[] = [];
+  const notes: { -readonly [K in keyof WritableNote]: WritableNote[K] }[] = [];
+  for (const event of events) {
+    const at = event.at - zero;
+    if (event.type === 'controller')
+      controllers.push({
+        number: event.number,
+        value: event.value,
+        atMicros: at,
+        channel: midiChannel(event),
+      });
+    if (event.type === 'note-on') {
+      const { velocity } = event;
+      notes.push({ pitch: event.pitch + shift, onMicros: at, velocity, channel: midiChannel(event) });
+    }
+    if (event.type === 'note-off') {
+      const sounding = notes.find(
+        ({ pitch, offMicros }) => pitch === event.pitch + shift && offMicros === undefined,
+      );
+      if (sounding) sounding.offMicros = at;
+    }
+  }
+  return { notes, controllers };
+}
+
+/** Simulated players of format 1 sent channel 0. */
+function midiChannel({ channel }: { readonly channel: number }): number {
+  return Math.max(1, channel);
+}
