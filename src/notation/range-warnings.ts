@@ -6,18 +6,20 @@ import { spellingName, spellingToPitch } from '../music/pitch.ts';
 
 /** One sentence a part, in written note names. */
 export function rangeWarnings(passage: Passage): string[] {
+  const byPart = passage.parts.map(() => new Map<string, number>());
+  passage.onsets.forEach((onset, i) => {
+    for (const { part, spelling } of onset.notes) {
+      const { lowest, highest } = INSTRUMENTS[passage.parts[part]!.instrument];
+      const written = spellingToPitch(spelling);
+      if (written >= lowest && written <= highest) continue;
+      const spelled = spellingName(spelling);
+      if (!byPart[part]!.has(spelled)) byPart[part]!.set(spelled, i + 1);
+    }
+  });
   return passage.parts.flatMap((part, index) => {
-    const { name, lowest, highest } = INSTRUMENTS[part.instrument];
-    const outside = new Map<string, number>();
-    passage.onsets.forEach((onset, i) => {
-      for (const note of onset.notes) {
-        const written = spellingToPitch(note.spelling);
-        if (note.part !== index || (written >= lowest && written <= highest)) continue;
-        const spelled = spellingName(note.spelling);
-        if (!outside.has(spelled)) outside.set(spelled, i + 1);
-      }
-    });
+    const outside = byPart[index]!;
     if (outside.size === 0) return [];
+    const { name } = INSTRUMENTS[part.instrument];
     const shown = [...outside].slice(0, 5).map(([spelled, onset]) => `${spelled} (onset ${onset})`);
     return [`Outside the range of the ${name}: ${shown.join(', ')}${outside.size > 5 ? ', ...' : ''}`];
   });

@@ -3,13 +3,43 @@
 
 import { strToU8, zipSync } from 'fflate';
 import { describe, expect, it } from 'vitest';
+import { readAbc } from '../../src/notation/abc/reader.ts';
+import { namesAnInstrument } from '../../src/notation/choice/instrument.ts';
+import { readMidiFile } from '../../src/notation/midi-file/reader.ts';
 import { readMxl, writeMxl } from '../../src/notation/musicxml/mxl.ts';
+import { readMusicXml } from '../../src/notation/musicxml/reader.ts';
 import { crc32 } from '../../src/notation/musicxml/zip-directory.ts';
 import { readPassageBytes } from '../../src/notation/read.ts';
-import { LARGEST_FILE_BYTES } from '../../src/notation/reading.ts';
+import { type FileReading, LARGEST_FILE_BYTES } from '../../src/notation/reading.ts';
 import { fuzz, READERS } from '../fuzz/readers.ts';
 import { sample } from '../sample.ts';
 import { bundledPassage, bundledText } from './bundled.ts';
+
+describe('more parts than any score has', () => {
+  const codes = async (reading: Promise<FileReading> | FileReading) =>
+    (await reading).issues.map((i) => i.code);
+
+  it('are refused by every reader', async () => {
+    const voices = Array.from({ length: 300 }, (_, i) => `V:${i}\nC4|\n`).join('');
+    expect(await codes(readAbc(`X:1\nL:1/4\nK:C\n${voices}`, 'many.abc'))).toContain('parts.too-many');
+    const score = Array.from({ length: 300 }, (_, i) => i).join(' ');
+    const scored = readAbc(`X:1\n%%score ${score}\nL:1/4\nK:C\nC4|\n`, 'many.abc');
+    expect(await codes(scored)).toContain('parts.too-many');
+    const part = '<part id="P"><measure number="1"></measure></part>';
+    const xml = `<score-partwise><part-list/>${part.repeat(300)}</score-partwise>`;
+    expect(await codes(readMusicXml(xml, 'many.xml'))).toContain('musicxml.xml');
+    const track = [0x4d, 0x54, 0x72, 0x6b, 0, 0, 0, 12, 0, 0x90, 60, 64, 96, 60, 0, 0, 0xff, 0x2f, 0];
+    track[7] = track.length - 8;
+    const head = [0x4d, 0x54, 0x68, 0x64, 0, 0, 0, 6, 0, 1, 1, 0x2c, 0, 96];
+    const midi = Uint8Array.from([...head, ...Array.from({ length: 300 }, () => track).flat()]);
+    expect(await codes(readMidiFile(midi, 'many.mid'))).toContain('parts.too-many');
+  });
+
+  it('nor is a hostile name of a part read for ever', () => {
+    expect(namesAnInstrument(`${'i'.repeat(5000)}!`)).toBe(false);
+    expect(namesAnInstrument(`${'a '.repeat(5000)}kazoo`)).toBe(true);
+  });
+});
 
 describe('damaged inputs', () => {
   it.each(READERS.map((reader) => [reader.name, reader] as const))('%s', async (_, reader) => {

@@ -2,6 +2,7 @@
 
 import { INSTRUMENTS, type InstrumentName } from '../../music/instrument.ts';
 import { isCompound } from '../../music/meter.ts';
+import { MOST_PARTS } from '../draft/score.ts';
 import { warnOfTempoWords } from '../draft/tempo-words.ts';
 import type { FilePlace, IssueList } from '../reading.ts';
 import type { AbcLine } from './book.ts';
@@ -36,6 +37,9 @@ export class AbcBody {
     }
     this.unitTicks = header.unitTicks ?? defaultUnitLength(header.meter);
     this.places = layOutVoices(header.score);
+    if (this.places.length > MOST_PARTS) {
+      issues.error('parts.too-many', `Cannot read more than ${MOST_PARTS} voices`);
+    }
     const turned = /^\s*\[?V:\s*([^\s\]]+)/.exec(first.text)?.[1];
     const signs = new Map<string, string>();
     this.context = {
@@ -103,6 +107,9 @@ export class AbcBody {
   private newSeat(id: string): VoicePlace {
     if (this.header.score !== '') {
       this.issues.warn('abc.voice', `Voice ${id} is not in the score directive: read as a part of its own`);
+    }
+    if (this.places.length >= MOST_PARTS) {
+      this.issues.error('parts.too-many', `Cannot read more than ${MOST_PARTS} voices`);
     }
     const seat = { id, part: Math.max(-1, ...this.places.map((p) => p.part)) + 1, staff: 1 };
     this.places = [...this.places, seat];

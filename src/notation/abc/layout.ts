@@ -1,6 +1,8 @@
 // Which ABC voice is which part and staff: from %%score or %%staves. A brace is one part with several staves (a
 // keyboard), parentheses are voices on one staff, a voice alone is a part of its own.
 
+import { MOST_PARTS } from '../draft/score.ts';
+
 export interface VoicePlace {
   readonly id: string;
   readonly part: number;
@@ -22,6 +24,8 @@ export function layOutVoices(score: string): VoicePlace[] {
     }
   };
   for (const [token] of score.matchAll(/[{}()]|[^\s{}()[\]|*+]+/g)) {
+    // One too many is enough for the refusal.
+    if (places.length > MOST_PARTS) break;
     if (token === '{') {
       inBrace = true;
       staff = 0;

@@ -101,9 +101,13 @@ const WRITTEN_WAYS: readonly (readonly InstrumentName[])[] = [
   ['trumpet', 'trumpet-eb'],
 ];
 
-/** Names of a part that name no instrument: an order, a staff, a hand, a line. */
-const NO_INSTRUMENT =
-  /^(the )?(\(?(music|musik|part|parte|staff|voice|stimme|melody|solo|soli|tutti|lead|line|hand|right|left|upper|lower|treble|instrument|track|untitled|new|unnamed|default|accompaniment|accomp|second|first|third|desk|player|p|v|rh|lh|mid[i]?|score|[ivx]+|\d+|[a-h]|clef)\)?[ .,:#_-]*)*\d*$/;
+/** Words that name no instrument: an order, a staff, a hand, a line. */
+const NO_INSTRUMENT = new Set(
+  (
+    'the music musik part parte staff voice stimme melody solo soli tutti lead line hand right left upper lower treble ' +
+    'clef instrument track untitled new unnamed default accompaniment first second third desk player rh lh mid midi score'
+  ).split(' '),
+);
 
 export interface InstrumentChoice {
   readonly instrument: InstrumentName;
@@ -124,7 +128,8 @@ export function instrumentNamed(partName: string): InstrumentName | undefined {
 
 /** Whether a part's name says what plays it, known here or not. */
 export function namesAnInstrument(partName: string): boolean {
-  return !NO_INSTRUMENT.test(partName.toLowerCase().trim());
+  const words = partName.toLowerCase().match(/\p{L}+/gu) ?? [];
+  return words.some((word) => word.length > 1 && !NO_INSTRUMENT.has(word) && !/^[ivx]+$/.test(word));
 }
 
 /**

@@ -10,6 +10,9 @@ import type { Tempo } from '../../music/tempo.ts';
 import type { FilePlace } from '../reading.ts';
 import type { BarRoute } from './playing-order.ts';
 
+/** More parts than an orchestra's score has; a damaged file can have thousands. */
+export const MOST_PARTS = 256;
+
 export interface DraftNote {
   /** Ticks from the start of its bar. */
   readonly offset: number;

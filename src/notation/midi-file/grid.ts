@@ -31,15 +31,16 @@ export interface Grid {
 
 export function gridOf(onTicks: readonly number[], ticksPerQuarter: number): Grid {
   const places = new Map<number, number>();
-  const witnessed = new Map<number, readonly number[]>();
+  const witnessed = new Map<number, Set<number>>();
   for (const tick of onTicks) {
     const place = placeIn(tick, ALL, ticksPerQuarter);
     if (place === undefined) continue;
     places.set(tick, place);
     if (placeIn(tick, PLAIN, ticksPerQuarter) !== undefined) continue;
     const quarter = Math.floor(tick / ticksPerQuarter);
-    const tuplets = ALL.filter((n) => placeIn(tick, [n], ticksPerQuarter) !== undefined);
-    witnessed.set(quarter, [...(witnessed.get(quarter) ?? []), ...tuplets]);
+    const tuplets = witnessed.get(quarter) ?? new Set();
+    witnessed.set(quarter, tuplets);
+    for (const n of ALL) if (placeIn(tick, [n], ticksPerQuarter) !== undefined) tuplets.add(n);
   }
   return {
     placeOn: (tick) => places.get(tick),

@@ -45,6 +45,7 @@ export function marksOf(file: MidiEvents, chosenTracks: readonly number[]): Midi
   const keys: { tick: number; fifths: number; minor: boolean }[] = [];
   const tempos: { tick: number; microsPerQuarter: number }[] = [];
   const rehearsals: RehearsalMark[] = [];
+  const marked = new Set<string>();
   let composer: string | undefined;
   let pickup = false;
   let written = false;
@@ -54,9 +55,9 @@ export function marksOf(file: MidiEvents, chosenTracks: readonly number[]): Midi
     else if (event.type === 'key') keys.push({ tick, fifths: event.fifths, minor: event.minor });
     else if (event.type === 'tempo') tempos.push({ tick, microsPerQuarter: event.microsPerQuarter });
     else if (event.type === 'text' && event.kind === 'marker' && event.text !== '') {
-      if (!rehearsals.some((m) => m.tick === tick && m.text === event.text)) {
-        rehearsals.push({ tick, text: event.text });
-      }
+      const mark = `${tick} ${event.text}`;
+      if (!marked.has(mark)) rehearsals.push({ tick, text: event.text });
+      marked.add(mark);
     } else if (event.type === 'text' && event.kind === 'text') {
       if (event.text.startsWith(COMPOSER_TEXT)) composer ??= event.text.slice(COMPOSER_TEXT.length);
       if (event.tick === 0 && event.text === PICKUP_TEXT) pickup = true;

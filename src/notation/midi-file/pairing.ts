@@ -29,16 +29,17 @@ export const PERCUSSION_CHANNEL = 10;
 
 export function pairNotes(track: MidiTrack): PairedNotes {
   const notes: (Omit<FileNote, 'offTick'> & { offTick?: number })[] = [];
-  const held = new Map<number, number[]>();
+  // By key: notes held, the oldest first; what is released stays in the list, before `oldest`.
+  const held = new Map<number, { readonly indexes: number[]; oldest: number }>();
   let strayReleases = 0;
   const release = (index: number, tick: number) => {
     notes[index]!.offTick = tick;
   };
   for (const event of track.events) {
     if (event.type === 'controller' && (event.number === 120 || event.number >= 123)) {
-      for (const [key, indexes] of held) {
+      for (const [key, queue] of held) {
         if (key >> 7 !== event.channel) continue;
-        for (const index of indexes) release(index, event.tick);
+        for (const index of queue.indexes.slice(queue.oldest)) release(index, event.tick);
         held.delete(key);
       }
       continue;
@@ -46,14 +47,15 @@ export function pairNotes(track: MidiTrack): PairedNotes {
     if (event.type !== 'note-on' && event.type !== 'note-off') continue;
     const { tick, channel, pitch, velocity } = event;
     const key = channel * 128 + pitch;
-    const indexes = held.get(key);
+    const queue = held.get(key);
     if (event.type === 'note-on' && velocity > 0) {
-      if (indexes) indexes.push(notes.length);
-      else held.set(key, [notes.length]);
+      if (queue) queue.indexes.push(notes.length);
+      else held.set(key, { indexes: [notes.length], oldest: 0 });
       notes.push({ pitch, channel, velocity, track: track.number, onTick: tick });
-    } else if (indexes) {
-      release(indexes.shift()!, tick);
-      if (indexes.length === 0) held.delete(key);
+    } else if (queue) {
+      release(queue.indexes[queue.oldest]!, tick);
+      queue.oldest += 1;
+      if (queue.oldest === queue.indexes.length) held.delete(key);
     } else {
       strayReleases++;
     }

@@ -7,6 +7,7 @@ import { barTicks } from '../../music/meter.ts';
 import type { Problem } from '../../problem.ts';
 import { barsOf, MOST_BARS } from '../draft/meter-bars.ts';
 import { buildPassage } from '../draft/passage-builder.ts';
+import { MOST_PARTS } from '../draft/score.ts';
 import { draftOf, type SoundingLine } from '../draft/sounding-score.ts';
 import { type FileReading, IssueList } from '../reading.ts';
 import { type MidiEvents, readMidiEvents } from './events.ts';
@@ -31,7 +32,12 @@ export function readMidiFile(bytes: Uint8Array, name: string, choice: TrackChoic
   for (const issue of [...file.issues, ...chosen.value.issues]) {
     issues.warn(issue.code, issue.message, issue.place);
   }
-  const parts = partsOf(linesOf(chosen.value, issues));
+  const all = linesOf(chosen.value, issues);
+  if (all.length > MOST_PARTS) {
+    issues.error('parts.too-many', `Cannot read ${all.length} parts: at most ${MOST_PARTS} are read`);
+    return { issues: issues.list(), noteCount: 0 };
+  }
+  const parts = partsOf(all);
   const lines = parts.flatMap((part, index) => part.lines.map((line) => ({ line, part: index })));
   const marks = marksOf(
     file,

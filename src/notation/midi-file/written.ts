@@ -27,6 +27,10 @@ export function gracesOf(
   const graces = new Map<FileNote, number>();
   const byTick = [...notes].sort((a, b) => a.onTick - b.onTick);
   const longest = ticksPerQuarter * LONGEST_GRACE;
+  let longestAtStart = 0;
+  for (const n of byTick) {
+    if (n.onTick === 0) longestAtStart = Math.max(longestAtStart, n.offTick ?? Number.POSITIVE_INFINITY);
+  }
   for (let i = byTick.length - 1; i >= 0; i--) {
     const note = byTick[i]!;
     const length = (note.offTick ?? Number.POSITIVE_INFINITY) - note.onTick;
@@ -45,7 +49,7 @@ export function gracesOf(
     }
     // At the very start there is no room before the onset: there they stand on it.
     if (note.onTick !== 0 || isOnGrid(note.offTick!, ticksPerQuarter)) continue;
-    if (byTick.some((n) => n.onTick === 0 && (n.offTick ?? Number.POSITIVE_INFINITY) > 2 * length)) {
+    if (longestAtStart > 2 * length) {
       graces.set(note, 0);
     }
   }

@@ -4,7 +4,7 @@
 import { INSTRUMENT_NAMES, INSTRUMENTS } from '../../music/instrument.ts';
 import { chooseInstrument, instrumentNamed } from '../choice/instrument.ts';
 import { buildPassage } from '../draft/passage-builder.ts';
-import type { DraftBar, DraftScore } from '../draft/score.ts';
+import { type DraftBar, type DraftScore, MOST_PARTS } from '../draft/score.ts';
 import { type FileReading, IssueList, LARGEST_FILE_BYTES, unreadable } from '../reading.ts';
 import { MusicXmlPart } from './part.ts';
 import { settleCodas } from './route.ts';
@@ -138,6 +138,9 @@ class ScoreReader {
   private beginPart(element: XmlElement): void {
     this.partsSeen += 1;
     this.measure = 0;
+    if (this.partsSeen > MOST_PARTS) {
+      throw new XmlTrouble(`it has more than ${MOST_PARTS} parts`, placeOf(element));
+    }
     const id = element.attributes.id ?? '';
     const name = this.partNames.find((p) => p.id === id) ?? { id, name: '', instrument: '' };
     if (!this.isWanted(name)) return;
