@@ -15,7 +15,7 @@ import { unswap } from './swapped.ts';
 import { type Timetable, timetableOf } from './timetable.ts';
 
 /** Wide enough that a whole restart with two slips stays in sight. */
-const SIZE = { width: 40, perOnset: 2, depth: 26, jumps: HINDSIGHT };
+const SIZE = { width: 40, perOnset: 2, depth: 26, scouts: 100, jumps: HINDSIGHT };
 
 /** A recording of hours is matched with fewer readings, so that it is matched at all. */
 const READINGS_MOST = 400_000;
@@ -33,9 +33,7 @@ export function align(expectation: Expectation, played: readonly PlayedNote[]): 
   // The beginning was read before its pace was known: with hindsight it is.
   const best = likeliest(openingPace(first, timetable), sorted, timetable);
   const told = tell(emptyAccount(timetable), stepsBetween(undefined, best), timetable);
-  const account = timetable.singleLine
-    ? unswap(told, sorted, timetable)
-    : lookAgain(lookAgain(told, sorted, timetable), sorted, timetable);
+  const account = timetable.singleLine ? unswap(told, sorted, timetable) : lookAgain(told, sorted, timetable);
   return inOrderGiven(alignmentFrom(account, sorted, timetable), order);
 }
 

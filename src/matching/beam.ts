@@ -3,8 +3,10 @@
 
 import type { PlayedNote } from '../music/played-note.ts';
 import type { Jumps } from './evidence.ts';
-import { type Growth, grow } from './growth.ts';
+import { grow } from './grow.ts';
+import type { Growth } from './growth.ts';
 import type { Reading } from './reading.ts';
+import { fittest, growScout, inTrouble, sendScouts } from './scouts.ts';
 import type { Timetable } from './timetable.ts';
 
 export interface BeamSize {
@@ -14,6 +16,8 @@ export interface BeamSize {
   readonly perOnset: number;
   /** A reading this much less likely than the best is dropped. */
   readonly depth: number;
+  /** Most scouts kept besides. */
+  readonly scouts: number;
   readonly jumps: Jumps;
 }
 
@@ -29,6 +33,7 @@ export function widen(
   size: BeamSize,
 ): Beam {
   const note = notes[played]!;
+  const best = beam[0]!;
   const grown: Reading[] = [];
   const growth: Growth = {
     timetable,
@@ -36,25 +41,36 @@ export function widen(
     played,
     previousMicros: notes[played - 1]?.onMicros ?? note.onMicros,
     jumps: size.jumps,
-    before: beam[0]!,
+    before: best,
     limit: Number.POSITIVE_INFINITY,
     add(reading) {
       if (reading.cost + size.depth < growth.limit) growth.limit = reading.cost + size.depth;
       grown.push(reading);
     },
   };
-  for (const reading of beam) {
-    if (reading.cost > growth.limit) break;
-    grow(reading, growth);
-  }
+  let next = 0;
+  for (; next < beam.length && beam[next]!.cost <= growth.limit; next++) grow(beam[next]!, growth);
+  const limit = growth.limit;
+  for (; next < beam.length; next++) growScout(beam[next]!, growth);
   grown.sort((a, b) => a.cost - b.cost);
   const kept: Reading[] = [];
-  for (const reading of grown) {
-    if (reading.cost > growth.limit || kept.length >= size.width) break;
+  let beyond = 0;
+  for (; beyond < grown.length; beyond++) {
+    const reading = grown[beyond]!;
+    if (reading.cost > limit || kept.length >= size.width) break;
     if (isNews(reading, kept, size.perOnset)) kept.push(reading);
   }
-  return kept;
+  const sent = inTrouble(best, kept[0]!) ? sendScouts(best, growth) : NOBODY;
+  if (beyond === grown.length && sent.length === 0) return kept;
+  const main = kept.length;
+  for (const scout of fittest([...grown.slice(beyond), ...sent], played)) {
+    if (kept.length >= main + size.scouts) break;
+    if (isNews(scout, kept, size.perOnset)) kept.push(scout);
+  }
+  return kept.length === main ? kept : kept.sort((a, b) => a.cost - b.cost);
 }
+
+const NOBODY: readonly Reading[] = [];
 
 function isNews(reading: Reading, kept: readonly Reading[], perOnset: number): boolean {
   let same = 0;

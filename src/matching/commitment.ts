@@ -11,10 +11,10 @@ import type { Reading } from './reading.ts';
  */
 export const MARGIN = { right: 2, wentBack: 4, slip: 4.5 };
 /**
- * Readings are kept apart for so many notes at most: a follower that has lost its place finds it within a bar, if it has
- * not thrown the right reading away before.
+ * Readings are kept apart for so many notes at most: a follower that has lost its place finds it within a few bars, if
+ * it has not thrown the right reading away before. Nobody waits for it: see `heardAlready`.
  */
-const WAIT_NOTES_MOST = 6;
+const WAIT_NOTES_MOST = 20;
 /** Two notes on, whoever listens says what a note was, by the best reading there is. */
 const TELL_WITHIN_NOTES = 2;
 /** Then a reading e times less likely than the best still has a say that a note was right: that is the usual case. */

@@ -44,7 +44,10 @@ export function deadlineOf(
   }
   const lateMicros = tooLateMicros(best.open);
   const missedMicros =
-    due === undefined ? Number.POSITIVE_INFINITY : Math.round(due + patience(best, due, expectation));
+    due === undefined
+      ? Number.POSITIVE_INFINITY
+      : // Grace notes and notes left behind that have come since are no silence.
+        Math.round(Math.max(due, best.lastMicros) + patience(best, due, expectation));
   if (lateMicros <= missedMicros && best.open.length > 0) return { kind: 'late', atMicros: lateMicros };
   return due === undefined ? undefined : { kind: 'missed', atMicros: missedMicros };
 }

@@ -9,8 +9,10 @@ export const EXTRA = 4.6;
 export const MISSED_MORE = 2.5;
 /** Surprise at going on somewhere else in the music. */
 export interface Jumps {
-  /** Losing the place and going on elsewhere is one event, however far. */
+  /** Losing the place and going on a little later is one event. */
   readonly lostPlace: number;
+  /** Added for each doubling of the notes passed over, beyond `LOST_NEAR` of them. */
+  readonly lostFarther: number;
   /** Added when the player goes back without a breath. */
   readonly wentBackAtOnce: number;
 }
@@ -18,27 +20,39 @@ export interface Jumps {
  * With hindsight a lost place may be as rare as three slips in a row, for all that follows will show it, and so it will
  * a going back.
  */
-export const HINDSIGHT: Jumps = { lostPlace: 15, wentBackAtOnce: 3 };
+export const HINDSIGHT: Jumps = { lostPlace: 15, lostFarther: 0, wentBackAtOnce: 3 };
 /**
  * A follower must find a lost place again after a few notes. On the strength of a few notes it must not believe that
- * somebody went back in tempo: music repeats itself, and a wrong chord is often one that stands elsewhere.
+ * somebody went back in tempo, or on to a place far ahead: music repeats itself, and a wrong chord is often one that
+ * stands elsewhere.
  */
-export const FOLLOWING: Jumps = { lostPlace: 8.5, wentBackAtOnce: 7 };
+export const FOLLOWING: Jumps = { lostPlace: 8.5, lostFarther: 2, wentBackAtOnce: 7 };
+/** So many notes passed over are a place lost nearby. */
+const LOST_NEAR = 4;
 /** Surprise at `count` notes passed over by one jump. */
-export function missedSurprise(count: number, lostPlace: number): number {
-  return count === 0 ? 0 : Math.min(MISSED + (count - 1) * MISSED_MORE, lostPlace);
+export function missedSurprise(count: number, { lostPlace, lostFarther }: Jumps): number {
+  if (count === 0) return 0;
+  const farther = count > LOST_NEAR ? lostFarther * Math.log2(count / LOST_NEAR) : 0;
+  return Math.min(MISSED + (count - 1) * MISSED_MORE, lostPlace + farther);
+}
+/** Leaving a chord unfinished is one slip, however many of its notes are lacking: little more for each further one. */
+const UNFINISHED_MORE = 1;
+/** Surprise at `count` lacking notes of a chord of which others were played. */
+export function unfinishedSurprise(count: number): number {
+  return count === 0 ? 0 : MISSED + (count - 1) * UNFINISHED_MORE;
 }
 /** Slips by a semitone, a step or an octave are the usual ones; any other pitch is likelier something else. */
 export const WRONG_NEAR = 4.2;
 export const WRONG_FAR = 6.2;
 /** A chord misread is one slip with several notes: half the price for each further one. */
 export const WRONG_MORE = 2.5;
-/** Breaking off before the end is one event, however many notes were left. */
+/** Breaking off before the end is one event, however many notes were left; near the end each of them tells. */
 const BROKE_OFF = 3.5;
 const NOT_REACHED = 0.1;
+const NOT_REACHED_MOST = 10;
 /** Surprise at a take that left the last `count` notes unplayed. */
 export function brokenOffSurprise(count: number): number {
-  return count === 0 ? 0 : BROKE_OFF + count * NOT_REACHED;
+  return count === 0 ? 0 : BROKE_OFF + Math.min(count, NOT_REACHED_MOST) * NOT_REACHED;
 }
 /** An optional note played, and an added note of a written ornament. */
 export const GRACE = 0.4;
@@ -50,7 +64,17 @@ export const WENT_BACK = 5;
 /** After a slip and a stop it is about as usual to go back as to go on. */
 export const WENT_BACK_FROM_SLIP = 3;
 /** Twice as far back is half as usual (per doubling). */
-export const FARTHER = 0.5;
+const FARTHER = 0.5;
+/**
+ * What is given up was explained, note by note, and must be explained away: a theme that comes back later in the music
+ * is no going back to the beginning. Bounded, so that going back from far on is believed in the end.
+ */
+const GIVEN_UP = 0.2;
+const GIVEN_UP_MOST = 60;
+/** Surprise at going so many onsets back, besides that of going back at all. */
+export function fartherBackSurprise(onsets: number): number {
+  return FARTHER * Math.log2(1 + onsets) + Math.min(GIVEN_UP * onsets, GIVEN_UP_MOST);
+}
 /** The time shifted with the slip (a skipped note's time skipped, an added note's time added): one slip in three. */
 export const SHIFTED = 1;
 
@@ -62,7 +86,7 @@ const UNEVEN_HANDS_MICROS = 30_000;
 /** Chord notes of one hand stand within some 10 ms, hands within some 30 ms (one standard deviation): between them. */
 const CHORD_MICROS = 24_000;
 /** However late: a hesitation, common enough that a late but right note is believed at once. However early: rarer. */
-const LATE_MOST = 2.4;
+export const LATE_MOST = 2.4;
 const EARLY_MOST = 6;
 
 /**

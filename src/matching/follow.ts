@@ -39,8 +39,8 @@ export interface Follower {
   readonly nextDeadlineMicros?: number;
 }
 
-/** Few readings are enough when decisions fall within three notes. */
-const SIZE = { width: 16, perOnset: 2, depth: 16, jumps: FOLLOWING };
+/** Few readings are enough: all of them are looked through at every note, while it is played. */
+const SIZE = { width: 32, perOnset: 3, depth: 20, scouts: 30, jumps: FOLLOWING };
 
 export function startFollowing(expectation: Expectation): Follower {
   const timetable = timetableOf(expectation);

@@ -1,9 +1,9 @@
-// Moving on to a later onset, and going back to an earlier one.
+// Moving on to a later onset.
 
 import {
   EXTRA,
-  FARTHER,
   intervalSurprise,
+  type Jumps,
   MISSED,
   MISSED_MORE,
   missedSurprise,
@@ -11,8 +11,7 @@ import {
   PACE_WANDER,
   paceNoise,
   SHIFTED,
-  WENT_BACK,
-  WENT_BACK_FROM_SLIP,
+  unfinishedSurprise,
   wrongPitchSurprise,
 } from './evidence.ts';
 import type { Growth } from './growth.ts';
@@ -20,13 +19,9 @@ import { chargesOf, LATE_CHORD_MICROS, type LeftBehind, NONE_LEFT, unpaid } from
 import { bitCount, type Reading } from './reading.ts';
 import { firstAtLeast, firstPlaceAfter, placeOfPitch } from './timetable.ts';
 
-const NO_ONSETS: readonly number[] = [];
+export const NO_ONSETS: readonly number[] = [];
 /** The next places of a pitch that are tried; farther ones only where the clock says the player should be. */
-const FORWARD_TRIES = 3;
-/** How far back a restart is tried; farther back players go to the beginning. */
-const BACK_ONSETS = 12;
-/** Deciding to go back takes some time whatever the tempo. */
-const BREATH_MICROS = 100_000;
+export const FORWARD_TRIES = 3;
 /** Ornaments are quick: a longer gap than this ends one. */
 const ORNAMENT_GAP_MICROS = 300_000;
 /** Beyond so many standard deviations an interval is a hesitation or a slip and no news of the pace. */
@@ -59,13 +54,12 @@ function addMove(r: Reading, growth: Growth, onset: number, wrongPlace = -1, pit
   const { timetable, note, played } = growth;
   const left = r.cursor < 0 ? 0 : bitCount(timetable.requiredMask[r.cursor]! & ~r.mask);
   const skipped = timetable.requiredBefore[onset]! - timetable.requiredBefore[r.cursor + 1]!;
-  const skippedCost = skippedSurprise(left, skipped, growth.jumps.lostPlace);
+  const skippedCost = skippedSurprise(left, skipped, growth.jumps);
+  const leftCost = unfinishedSurprise(left);
   const mayCome =
-    timetable.singleLine || left + skipped === 0
-      ? NONE_LEFT
-      : mayStillCome(r, growth, onset, skippedCost / skipped);
+    left + skipped === 0 ? NONE_LEFT : mayStillCome(r, growth, onset, leftCost / left, skippedCost / skipped);
   const { pending } = chargesOf(mayCome, note.onMicros);
-  const slips = r.cost + pitchSurprise + left * MISSED + skippedCost - unpaid(mayCome, pending);
+  const slips = r.cost + pitchSurprise + leftCost + skippedCost - unpaid(mayCome, pending);
   if (slips > growth.limit) return;
   // An added note long before belonged to no ornament.
   const apart = r.ornamentAtMicros >= 0 && note.onMicros - growth.previousMicros > ORNAMENT_GAP_MICROS;
@@ -89,6 +83,8 @@ function addMove(r: Reading, growth: Growth, onset: number, wrongPlace = -1, pit
     ornamentAtMicros: -1,
     open: mayCome === NONE_LEFT ? r.open : [...r.open, ...mayCome],
     pending: r.pending + pending,
+    jumpedAt: r.jumpedAt,
+    jumpedCost: r.jumpedCost,
     last: played,
     lastMicros: note.onMicros,
     ...paceAfter(r, growth, onset, skipped),
@@ -96,8 +92,8 @@ function addMove(r: Reading, growth: Growth, onset: number, wrongPlace = -1, pit
 }
 
 /** What skipped notes cost together. Those skipped with notes of an unfinished chord went missing with them. */
-function skippedSurprise(left: number, skipped: number, lostPlace: number): number {
-  const surprise = missedSurprise(skipped, lostPlace);
+function skippedSurprise(left: number, skipped: number, jumps: Jumps): number {
+  const surprise = missedSurprise(skipped, jumps);
   return left > 0 && skipped > 0 ? surprise - (MISSED - MISSED_MORE) : surprise;
 }
 
@@ -106,20 +102,20 @@ function mayStillCome(
   r: Reading,
   growth: Growth,
   onset: number,
+  leftPrice: number,
   skippedPrice: number,
 ): readonly LeftBehind[] {
-  if (r.cursor < 0) return NONE_LEFT;
   const { timetable, note } = growth;
   const pace = Math.exp(r.logPace);
   const open: LeftBehind[] = [];
-  for (let o = onset - 1; o >= r.cursor; o--) {
+  for (let o = onset - 1; o >= Math.max(0, r.cursor); o--) {
     const back = timetable.atMicros[onset]! - timetable.atMicros[o]!;
     const dueMicros = o === r.cursor ? r.atMicros : note.onMicros - back * pace;
     if (note.onMicros - dueMicros > LATE_CHORD_MICROS) break;
     for (let p = timetable.firstPlace[o]!; p < firstPlaceAfter(timetable, o); p++) {
       const place = timetable.places[p]!;
       if (!place.required || (o === r.cursor && (r.mask & (1 << place.note)) !== 0)) continue;
-      open.push({ place: p, price: o === r.cursor ? MISSED : skippedPrice, dueMicros });
+      open.push({ place: p, price: o === r.cursor ? leftPrice : skippedPrice, dueMicros });
     }
   }
   return open.length > 0 ? open : NONE_LEFT;
@@ -176,50 +172,4 @@ function paceAfter(
   if (Math.abs(d) >= PACE_STEP_MOST * Math.sqrt(noise + paceVariance)) return known;
   const gain = paceVariance / (paceVariance + noise);
   return { logPace: r.logPace + gain * d, paceVariance: paceVariance * (1 - gain) };
-}
-
-export function addBack(r: Reading, growth: Growth): void {
-  const { timetable, note, played } = growth;
-  const onsets = timetable.onsetsOfPitch.get(note.pitch) ?? NO_ONSETS;
-  const next = Math.min(r.cursor + 1, timetable.atMicros.length - 1);
-  const step = timetable.atMicros[next]! - timetable.atMicros[Math.max(0, next - 1)]!;
-  // Nobody goes back without a breath: the usual time of a note and a little more.
-  const silence = note.onMicros - growth.previousMicros;
-  const paused = silence > 1.25 * step * Math.exp(r.logPace) + BREATH_MICROS;
-  const slipped = paused && (r.act === 'wrong' || r.act === 'extra');
-  const atOnce = paused ? 0 : growth.jumps.wentBackAtOnce;
-  const least = r.cost + (slipped ? WENT_BACK_FROM_SLIP : WENT_BACK) + atOnce;
-  if (least > growth.limit) return;
-  for (let k = firstAtLeast(onsets, r.cursor + 1) - 1; k >= 0; k--) {
-    const onset = onsets[k]!;
-    if (onset > 0 && onset < r.cursor - BACK_ONSETS) {
-      if (onsets[0] !== 0) return;
-      k = 1;
-      continue;
-    }
-    const cost = least + FARTHER * Math.log2(1 + r.cursor - onset);
-    if (cost > growth.limit) continue;
-    const place = placeOfPitch(timetable, onset, note.pitch);
-    growth.add({
-      before: growth.before,
-      depth: r.depth + 1,
-      cost,
-      act: 'right',
-      played,
-      place,
-      wentBack: true,
-      cursor: onset,
-      atMicros: note.onMicros,
-      mask: 1 << timetable.places[place]!.note,
-      ahead: 0,
-      extraAtMicros: -1,
-      ornamentAtMicros: -1,
-      open: NONE_LEFT,
-      pending: 0,
-      last: played,
-      lastMicros: note.onMicros,
-      logPace: r.logPace,
-      paceVariance: r.paceVariance,
-    });
-  }
 }

@@ -35,6 +35,10 @@ export interface Reading {
   readonly open: readonly LeftBehind[];
   /** What is charged for them so far; part of the cost. */
   readonly pending: number;
+  /** Index of the played note with which the player was last taken to go on far away; -1 for never. */
+  readonly jumpedAt: number;
+  /** What it cost then. */
+  readonly jumpedCost: number;
   /** Index of the last played note that found a place. */
   readonly last: number;
   /** When it was played. */
@@ -62,6 +66,8 @@ export function startReading(logPace = 0, paceVariance = PACE_PRIOR): Reading {
     ornamentAtMicros: -1,
     open: NONE_LEFT,
     pending: 0,
+    jumpedAt: -1,
+    jumpedCost: 0,
     last: -1,
     lastMicros: 0,
     logPace,

@@ -1,0 +1,124 @@
+// Where a matcher can lose its place: a chord left unfinished, a theme that comes back, hands that are not together,
+// small notes that take their time, and a player who goes on far away. Music and takes are ours.
+
+import { describe, expect, it } from 'vitest';
+import { align } from '../../src/matching/align.ts';
+import type { Expectation } from '../../src/matching/expectation.ts';
+import { alignmentSoFar, passTime } from '../../src/matching/follow.ts';
+import type { PlayedNote } from '../../src/music/played-note.ts';
+import { followAll } from './drawn.ts';
+import { line, perfect, verdicts } from './takes.ts';
+
+/** One step of `line`. */
+const STEP_MICROS = 250_000;
+
+const THEME = [60, 67, 64, 72, 71, 69, 65, 62, 67, 59, 60, 64];
+/** Notes that wander and repeat nothing for long. */
+function wandering(count: number, seed: number): number[] {
+  let state = seed;
+  return Array.from({ length: count }, () => {
+    state = (Math.imul(state, 1_664_525) + 1_013_904_223) >>> 0;
+    return 55 + ((state >>> 16) % 24);
+  });
+}
+const BRIDGE = wandering(60, 3);
+
+/** Everything `micros` later. */
+function later(notes: readonly PlayedNote[], micros: number): PlayedNote[] {
+  return notes.map((n) => ({ ...n, onMicros: n.onMicros + micros, offMicros: n.offMicros! + micros }));
+}
+
+function followed(expectation: Expectation, played: readonly PlayedNote[]) {
+  const last = Math.max(...played.map((n) => n.onMicros));
+  return alignmentSoFar(passTime(followAll(expectation, played), last + 5_000_000));
+}
+
+const BOTH = { 'when it is over': align, 'while it is played': followed };
+
+for (const [when, match] of Object.entries(BOTH)) {
+  describe(`${when}, the place is kept`, () => {
+    it('after one note of a chord of six, the others left out', () => {
+      const chords = line([60, 62, [48, 52, 55, 60, 64, 67], 65, 67, 69, 71, 72]);
+      const played = perfect(chords).filter((_, i) => i < 3 || i > 7);
+      expect(verdicts(match(chords, played).notes)).toBe('rrrmmmmmrrrrr');
+    });
+
+    it('where a theme comes back changed and is played as at first: that is no going back to the beginning', () => {
+      const changed = THEME.map((pitch, i) => (i % 4 === 3 ? pitch + 2 : pitch));
+      const lead = [...THEME, ...wandering(150, 5)];
+      const rest = wandering(12, 9);
+      const written = line([...lead, ...changed, ...rest]);
+      const notes = perfect(line([...lead, ...THEME, ...rest]));
+      const from = lead.length;
+      const played = [...notes.slice(0, from), ...later(notes.slice(from), 2 * STEP_MICROS)];
+      const { notes: told, extras } = match(written, played);
+      expect(verdicts(told)).toBe(`${'r'.repeat(from)}rrrwrrrwrrrw${'r'.repeat(12)}`);
+      expect(extras).toEqual([]);
+    });
+
+    it('where the player goes back farther than a few notes, to no beginning', () => {
+      const piece = line([...THEME, ...BRIDGE]);
+      const notes = perfect(piece);
+      // Up to the 60th note, back to the 25th, on to the end.
+      const back = notes[60]!.onMicros - notes[25]!.onMicros + 1_200_000;
+      const { notes: told, extras } = match(piece, [...notes.slice(0, 60), ...later(notes.slice(25), back)]);
+      expect(verdicts(told)).toMatch(/^r+$/);
+      expect(extras).toHaveLength(35);
+    });
+
+    it('where the player goes on thirty notes later', () => {
+      const piece = line([...THEME, ...BRIDGE]);
+      const notes = perfect(piece);
+      const skipped = notes[50]!.onMicros - notes[20]!.onMicros - 900_000;
+      const { notes: told, extras } = match(piece, [
+        ...notes.slice(0, 20),
+        ...later(notes.slice(50), -skipped),
+      ]);
+      expect(verdicts(told)).toBe(`${'r'.repeat(20)}${'m'.repeat(30)}${'r'.repeat(22)}`);
+      expect(extras).toEqual([]);
+    });
+
+    it('where two voices of one line are not quite together', () => {
+      // The lower voice a sixth of a step after the upper one; played a little before it.
+      const upper = line([72, 74, 76, 77, 79, 81]);
+      const lower = [48, 52, 55, 48, 52, 57].map((pitch, i) => ({
+        tick: upper.onsets[i]!.tick + Math.round(upper.onsets[1]!.tick / 6),
+        notes: [{ pitch, durationTicks: upper.onsets[0]!.notes[0]!.durationTicks }],
+      }));
+      const onsets = [...upper.onsets, ...lower].sort((a, b) => a.tick - b.tick);
+      const voices = { ...upper, onsets };
+      const played = perfect(voices).map((n) => (n.pitch < 60 ? { ...n, onMicros: n.onMicros - 60_000 } : n));
+      played.sort((a, b) => a.onMicros - b.onMicros);
+      const { notes: told, extras } = match(voices, played);
+      expect(verdicts(told)).toBe('rrrrrrrrrrrr');
+      expect(extras).toEqual([]);
+    });
+  });
+}
+
+describe('while it is played', () => {
+  it('a note is not missed while small notes before it are still being played', () => {
+    const graces = [64, 65, 67, 69, 71, 69, 67, 65].map((pitch) => ({
+      pitch,
+      durationTicks: 0,
+      ornament: 'grace' as const,
+    }));
+    const plain = line([60, 62, 64]);
+    const graced: Expectation = {
+      ...plain,
+      onsets: plain.onsets.map((o, i) => (i === 1 ? { ...o, notes: [...graces, ...o.notes] } : o)),
+    };
+    // The run of small notes takes four seconds.
+    const notes = perfect(plain);
+    const small = graces.map(({ pitch }, i) => ({
+      pitch,
+      onMicros: notes[0]!.onMicros + (i + 1) * 500_000,
+      offMicros: notes[0]!.onMicros + (i + 1) * 500_000 + 300_000,
+      velocity: 60,
+    }));
+    const played = [notes[0]!, ...small, ...later(notes.slice(1), 4_300_000)];
+    const follower = passTime(followAll(graced, played), 1e8);
+    expect(verdicts(follower.committed)).toBe('rrrrrrrrrrr');
+    expect(follower.slip).toBeUndefined();
+  });
+});
