@@ -143,10 +143,7 @@ export function buildProgram(): Command {
     .addHelpText(
       'after',
       `
-Examples:
-  fettle demo                               a simulated player works through a passage
-  fettle work slipway --bars 1-2            your MIDI input, the drill landings
-  fettle judge slipway take.mid --tempo 72  what was that take?`,
+  fettle work slipway --bars 1-2 begins; fettle demo shows it with nothing plugged in.`,
     )
     .argument('[word]')
     .allowExcessArguments()

@@ -25,8 +25,8 @@ export const SETTINGS: readonly Setting[] = [
     name: 'instrument',
     meaning: 'what you play: passages are taken as written for it',
     option: 'instrument',
-    // What is written to a file is as it was.
-    notFor: ['convert'],
+    // What is written for others is as it was.
+    notFor: ['convert', 'sheet'],
     check: (value) => void knownInstrument(value),
   },
   {

@@ -1,11 +1,13 @@
 // The program in a real terminal (a pseudo-terminal), as a player starts it: the screen is drawn, every way out restores
 // it, and every finished take is kept.
 
+import { spawn } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { openDatabaseRecord } from '../../src/devices/database-record.ts';
+import { built } from '../built.ts';
 import { isRestored, type Seated, seat } from '../pseudo-terminal.ts';
 import { seen } from '../screen/emulator.ts';
 
@@ -91,6 +93,21 @@ describe('in a real terminal', () => {
     run.kill('SIGTERM');
     expect([131, 143]).toContain(await run.ended);
     expect(isRestored(run.bytes())).toBe(true);
+  });
+
+  it('ends when nobody reads its lines any more, and that is no trouble', async () => {
+    const line = `"${process.execPath}" "${built('src/main.ts')}" ${QUICK.join(' ')} --plain`;
+    // The reader leaves after the first line; the status is of the program, not of the reader.
+    const shell = spawn('bash', ['-c', `set -o pipefail; ${line} | head -1`], {
+      env: { ...process.env, FETTLE_HOME: folder },
+    });
+    let heard = '';
+    for (const stream of [shell.stdout, shell.stderr])
+      stream.on('data', (data) => {
+        heard += data;
+      });
+    expect(await new Promise((done) => shell.on('close', done))).toBe(0);
+    expect(heard).toMatch(/^ *0\.0 {2}step 1 of 3.*\n$/);
   });
 
   it('ends when its window is closed', async () => {
