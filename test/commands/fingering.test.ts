@@ -4,6 +4,7 @@ import { mkdtempSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { writeTake } from '../../src/notation/midi-file/take-writer.ts';
 import { fettle } from './run.ts';
 
 function abc(body: string, instrument = 'clarinet', key = 'C'): string {
@@ -69,5 +70,46 @@ describe('fettle fingering', () => {
     expect(status).toBe(2);
     expect(err).toContain('Cannot use the keywork "left-eflat": for this instrument it is left-e-flat');
     expect(err).toContain('Did you mean left-e-flat?');
+  });
+
+  it('comes into the practice: a blip names the finger that was late', async () => {
+    const path = abc('D E F G | A B A G |]', 'flute');
+    const words = [
+      '--drill',
+      'through',
+      '--tempo',
+      '60',
+      '--from',
+      'model:pupil,seed=2,snag=1:blips',
+      '--fast',
+    ];
+    const { out } = await fettle(['work', path, ...words]);
+    expect(out).toContain('Blip D#4 between D4 and E4: the right ring finger was late.');
+  });
+
+  it('names the finger that was late in a recorded take too', async () => {
+    const path = abc('D E F G |]', 'flute');
+    const at = [62, 63, 64, 65, 67].map((pitch, i) => {
+      const onMicros = [0, 600_000, 625_000, 1_250_000, 1_875_000][i]!;
+      return { pitch, velocity: 80, onMicros, offMicros: pitch === 63 ? 620_000 : onMicros + 590_000 };
+    });
+    const take = `${path}.mid`;
+    writeFileSync(take, writeTake(at));
+    const { out } = await fettle(['judge', path, take]);
+    expect(out).toContain('Blip D#4 between D4 and E4: the right ring finger was late.');
+  });
+
+  it('says beforehand where the snag was chosen, and where a drill has fingerings of its own', async () => {
+    const path = abc('E ^d ^c =c | ^d e4 |]');
+    const work = (...words: string[]) => fettle(['work', path, ...words, '--from', 'model:exact', '--fast']);
+    expect((await work('--drill', 'widening')).out).toMatch(/^Hardest for the fingers: /);
+    expect((await work('--drill', 'widening', '--snag', '2')).out).not.toContain('Hardest for the fingers');
+    const backwards = ['--drill', 'switchback', '--variant', 'from-last', '--onsets', '2-4'];
+    expect((await work(...backwards)).out).toMatch(
+      /^In this order the fingerings of the passage would slide/,
+    );
+    const mirrored = ['--drill', 'switchback', '--variant', 'inversion', '--onsets', '2-4'];
+    expect((await work(...mirrored)).out).toMatch(/^These are not the notes of the passage/);
+    expect((await work('--drill', 'landings')).out).not.toContain('fingerings');
   });
 });

@@ -24,4 +24,16 @@ describe('fettle survey', () => {
     expect((await fettle(`${quick} --pedal skipp`)).err).toMatch(/Cannot use "skipp"/);
     expect((await fettle(`${quick} --monitor`)).err).toMatch(/Cannot sound your own notes/);
   });
+
+  it('ranks what the fingers will find hard before the first note, and names the keywork in what it prescribes', async () => {
+    const words = 'survey slipway --bars 1-2 --from model:pupil,seed=7,snag=10 --fast --takes 2';
+    const { out } = await fettle(`${words} --keywork left-e-flat`);
+    expect(out).toMatch(/^Hardest for the fingers: 1\. A#4 to B4, .*; 2\. A4 to B4, /);
+    const prescribed = out.split('\n').filter((line) => line.includes('fettle work'));
+    expect(prescribed.length).toBeGreaterThan(0);
+    for (const line of prescribed) expect(line).toContain('--keywork left-e-flat');
+    expect((await fettle('survey mudlarks --bars 1 --from model:exact --fast --takes 2')).out).not.toContain(
+      'fingers',
+    );
+  });
 });

@@ -57,6 +57,13 @@ describe('the little fingers of the clarinet', () => {
     }
   });
 
+  it('puts the slide into a rest, however short the notes', () => {
+    for (const rest of [0, 1, 2]) {
+      const notes = line('D#5 C#5 C5 D#5', 90_000).map((note, i) => ({ ...note, rested: i === rest }));
+      expect(slidesOf(CLARINET, planFingerings(CLARINET, notes)).map(({ note }) => note)).toEqual([rest + 1]);
+    }
+  });
+
   it('needs no slide with the extra lever', () => {
     const lever = fingeringTable('clarinet', ['left-e-flat'])!;
     expect(slidesOf(lever, planFingerings(lever, line('D#5 C#5 C5 D#5')))).toEqual([]);
