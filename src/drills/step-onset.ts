@@ -16,7 +16,10 @@ export function stepOnsets(passage: Passage, { first, last }: Stretch): StepOnse
   const onsets: StepOnset[] = [];
   for (let number = first; number <= last; number++) {
     const { tick, notes } = onsetNumbered(passage, number);
-    onsets.push({ tick, durationTicks: onsetDurationTicks({ tick, notes }), notes, number });
+    const durationTicks = onsetDurationTicks({ tick, notes });
+    const next = number < passage.onsets.length ? onsetNumbered(passage, number + 1).tick : passage.endTick;
+    const restAfter = next > tick + durationTicks ? { restAfter: true as const } : {};
+    onsets.push({ tick, durationTicks, notes, number, ...restAfter });
   }
   return onsets;
 }

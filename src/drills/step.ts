@@ -19,6 +19,8 @@ export interface StepOnset {
    * short, and up to twice the asked stretch is fine.
    */
   readonly leanTicks?: number;
+  /** In the music a rest follows it. */
+  readonly restAfter?: true;
 }
 
 /** What a click marks. `division` is inside a beat. */

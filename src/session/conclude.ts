@@ -7,7 +7,7 @@ import { type Climb, climbAfter } from '../coaching/rounds.ts';
 import { type TakeResult, takeResults } from '../take/result.ts';
 import { endMicros, type Take } from '../take/take.ts';
 import { noteNames } from '../wording/note-names.ts';
-import { octaveOffer } from '../wording/offer.ts';
+import { shiftOffer } from '../wording/offer.ts';
 import { restPrompt } from '../wording/rest-prompt.ts';
 import { sentence } from '../wording/sentence.ts';
 import { advise } from './advice.ts';
@@ -17,12 +17,13 @@ import { lateFingerBefore } from './fingers.ts';
 import { finish } from './finish.ts';
 import { keepTake } from './keep-take.ts';
 import { nextStep, planNext } from './next-take.ts';
-import { isOffered, seeOctave } from './octave-offer.ts';
 import { pause } from './pause.ts';
 import { restDueBetween } from './rest.ts';
 import { countsForRung, firstOfItsRun, isLastOfItsRun, ladderName, ladderOf, withLadder } from './rung.ts';
 import { type Advance, nothingMoreComes, type PlayerState, type Session, type StepTally } from './session.ts';
+import { isOffered, seeShift } from './shift-offer.ts';
 import { stepInForce, wholeBpm } from './step-in-force.ts';
+import { seenWith } from './usual-playing.ts';
 
 /** After so many takes in a row that were not clean the coach speaks up. */
 const MISSES_BEFORE_ADVICE = 4;
@@ -113,7 +114,7 @@ export function conclude(session: Session, take: Take, at: number): Advance {
     tallies: silent ? session.tallies : tally(session.tallies, session.index, { clean, passed }),
     playedMicros,
     silentInARow: silent ? session.silentInARow + 1 : 0,
-    players: octavesSeen(session, take, results),
+    players: playersSeen(session, take, results),
     shown: {
       index: session.index,
       gate,
@@ -189,11 +190,16 @@ function resultWords(session: Session, take: Take, player: number, result: TakeR
   return sentence(result.verdict, { ...names, lateFinger }, result.stoppedFor);
 }
 
-function octavesSeen(session: Session, take: Take, results: readonly TakeResult[]): PlayerState[] {
-  return session.players.map(({ octaveSeen, ...player }, i) => {
+/** What the take has shown of each player. */
+function playersSeen(session: Session, take: Take, results: readonly TakeResult[]): PlayerState[] {
+  return session.players.map(({ shiftSeen, ...player }, i) => {
     const { verdict, played } = results[i]!;
-    const seen = seeOctave(octaveSeen, { line: take.lines[i]!.terms.line, verdict, played });
-    return seen ? { ...player, octaveSeen: seen } : player;
+    const seen = seeShift(shiftSeen, { line: take.lines[i]!.terms.line, verdict, played });
+    return {
+      ...player,
+      ...(seen ? { shiftSeen: seen } : {}),
+      seen: seenWith(player.seen, results[i]!),
+    };
   });
 }
 
@@ -215,8 +221,8 @@ function tally(
 
 /** A rest prompt, an offer or advice that has fallen due. */
 function notice(session: Session, playedBefore: number, at: number): Advance {
-  const offered = session.players.map(({ octaveSeen }) => octaveSeen).find(isOffered);
-  if (offered) return advise(session, octaveOffer(offered.octaves), at);
+  const offered = session.players.map(({ shiftSeen }) => shiftSeen).find(isOffered);
+  if (offered) return advise(session, shiftOffer(offered), at);
   const minutes = restDueBetween(playedBefore, session.playedMicros);
   if (minutes !== undefined) {
     const text = restPrompt(minutes);

@@ -14,10 +14,10 @@ import type { Effect } from './effect.ts';
 import type { Control } from './event.ts';
 import { finish } from './finish.ts';
 import { AFTER_CONTROL_MICROS, nextStep, planNext, startAfresh } from './next-take.ts';
-import { isOffered } from './octave-offer.ts';
 import { breakOffAndPause, resume } from './pause.ts';
 import type { PlannedStep } from './plan.ts';
 import type { Advance, Session, StepTally } from './session.ts';
+import { isOffered } from './shift-offer.ts';
 import { stepInForce } from './step-in-force.ts';
 
 /** One press of slower or faster: at or just above the least change of tempo that is noticed (1.5 to 6 %: Drake & Botte 1993). */
@@ -130,10 +130,10 @@ function hear(session: Session, at: number): Advance {
 
 /** Takes the octaves in which players have been sounding as the right ones. */
 function shiftOctave(session: Session, at: number): Advance {
-  if (!session.players.some(({ octaveSeen }) => isOffered(octaveSeen))) return { session, effects: [] };
-  const players = session.players.map(({ octaveSeen, ...player }) => ({
+  if (!session.players.some(({ shiftSeen }) => isOffered(shiftSeen))) return { session, effects: [] };
+  const players = session.players.map(({ shiftSeen, ...player }) => ({
     ...player,
-    shiftSemitones: player.shiftSemitones - 12 * (isOffered(octaveSeen) ? octaveSeen.octaves : 0),
+    shiftSemitones: player.shiftSemitones - (isOffered(shiftSeen) ? shiftSeen.semitones : 0),
   }));
   const { shown: _, notice: __, ...rest } = session;
   return startAfresh({ ...rest, players, attempt: 0 }, 'retaken', at);

@@ -9,6 +9,7 @@ import { withFreshCounts } from './rung.ts';
 import type { Advance, Session } from './session.ts';
 import { entranceOnPulse } from './shared-pulse.ts';
 import { stepInForce } from './step-in-force.ts';
+import { usualPlaying } from './usual-playing.ts';
 
 /** Time to take a breath before the first click. */
 export const READY_MICROS = 1_500_000;
@@ -32,6 +33,7 @@ export function planNext(
     players: plan.players.map(({ lagMicros }, i) => ({
       lagMicros,
       shiftSemitones: players[i]!.shiftSemitones,
+      usual: usualPlaying(players[i]!.seen),
     })),
     unstopped: plan.runThroughs !== undefined,
   });

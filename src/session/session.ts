@@ -8,8 +8,9 @@ import { type TakeResult, takeResults } from '../take/result.ts';
 import type { Take } from '../take/take.ts';
 import type { IntervalCost } from './costly-interval.ts';
 import type { Effect } from './effect.ts';
-import type { OctaveSeen } from './octave-offer.ts';
 import type { PlannedStep, SessionPlan } from './plan.ts';
+import type { ShiftSeen } from './shift-offer.ts';
+import type { SeenPlaying } from './usual-playing.ts';
 
 /**
  * What began a pause says what may end it besides the player: any note where nothing had been heard, the instrument
@@ -66,7 +67,9 @@ export interface PlayerState {
   /** Semitones to add to what the player sends: whole octaves that were taken as right. */
   readonly shiftSemitones: number;
   /** Has been sounding whole octaves away, and how far. */
-  readonly octaveSeen?: OctaveSeen;
+  readonly shiftSeen?: ShiftSeen;
+  /** What takes before have shown of this player. */
+  readonly seen?: SeenPlaying;
 }
 
 /** The verdict on the screen until the next one; the result is that of its take. */

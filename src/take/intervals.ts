@@ -66,8 +66,12 @@ export function judgeInterval(
   };
 }
 
-/** A leaned note is never short (by more than can be heard) and at most stretched twice as much as asked. */
+/** A leaned note is never short (by more than can be heard); a lean may be generous, as long as it is no stop. */
 function leanedWell(deviationMicros: number, expectedMicros: number, leanMicros: number): boolean {
   const heard = justNoticeableMicros(expectedMicros);
-  return deviationMicros >= -heard && deviationMicros <= leanMicros + heard;
+  const most = Math.max(leanMicros, GENEROUS_SHARE * expectedMicros);
+  return deviationMicros >= -heard && deviationMicros <= most + heard;
 }
+
+/** Half as long again is generous (common practice, no source). */
+const GENEROUS_SHARE = 0.5;

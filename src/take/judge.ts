@@ -7,42 +7,38 @@ import { evennessOf } from './evenness.ts';
 import { handsOf } from './hands.ts';
 import { judgeInterval, timedIntervals } from './intervals.ts';
 import { jointsOf } from './joints.ts';
+import type { JudgeOptions } from './judge-options.ts';
 import { onsetTimes } from './onset-times.ts';
-import { fitStretch } from './pace.ts';
-import type { PedalChange } from './pedal.ts';
+import { fitStretch, type TimedInterval } from './pace.ts';
 import { placementOf } from './placement.ts';
 import { handIntervals, momentsOf, togetherOf } from './strands.ts';
 import { timingOf } from './timing.ts';
-import type { Tolerance } from './tolerance.ts';
 import { troublesOf } from './troubles.ts';
 import type { TakeVerdict } from './verdict.ts';
-
-export interface JudgeOptions {
-  readonly tolerance: Tolerance;
-  /** Notes played after the stop, not among `played`. */
-  readonly ranOn?: number;
-  /** Where this player usually stands on the click, positive = late; unknown without. */
-  readonly usualLagMicros?: number;
-  /** What the sustain pedal did, in the order of time. */
-  readonly pedal?: readonly PedalChange[];
-}
 
 /** Against a click each interval is held to the tempo asked, in a free step to the take's own fitted pace. */
 export function judge(
   expectation: Expectation,
   played: readonly PlayedNote[],
   alignment: Alignment,
-  { tolerance, ranOn = 0, pedal = [], usualLagMicros }: JudgeOptions,
+  options: JudgeOptions,
 ): TakeVerdict {
+  const { tolerance, pedal = [], usualLagMicros } = options;
   const hands = handsOf(expectation);
   const { onsetMicros, spreadMicros } = onsetTimes(expectation, played, alignment, hands);
   const timed = timedIntervals(expectation, alignment, onsetMicros);
   const even = timed.filter((i) => (expectation.onsets[i.from]!.leanTicks ?? 0) <= 0);
   const own = fitStretch(even);
   const stretch = expectation.pulse === 'click' ? 1 : own;
-  const intervals = timed.map((interval) => judgeInterval(interval, expectation, tolerance, stretch));
+  const intervals = timed.map((interval) => {
+    const short = expectation.pulse === 'free' && even.length <= SHORT_LAP;
+    const pace = short ? paceOfOthers(even, interval, options.usualStretch ?? own) : stretch;
+    return judgeInterval(interval, expectation, tolerance, pace);
+  });
   const placement = placementOf(expectation, onsetMicros);
-  const evenness = evennessOf(intervals.filter((i) => (expectation.onsets[i.from]!.leanTicks ?? 0) <= 0));
+  // About the take's own pace as a whole, whatever a single interval of a short lap is held to.
+  const about = even.map((interval) => judgeInterval(interval, expectation, tolerance, stretch));
+  const evenness = evennessOf(about);
   const moments = momentsOf(expectation, played, alignment, onsetMicros, hands);
   const together = hands ? togetherOf(moments) : undefined;
   const timing = timingOf({
@@ -63,8 +59,9 @@ export function judge(
     alignment,
     timing,
     spreadMicros,
-    tolerance,
-    ranOn,
+    onsetMicros,
+    stretch: own,
+    options,
   });
   return {
     clean: troubles.length === 0,
@@ -81,6 +78,18 @@ export function judge(
     pace: 1 / own,
     tolerance,
   };
+}
+
+/** With more intervals than these the fitted pace is not bent by any one of them. */
+const SHORT_LAP = 8;
+
+/**
+ * The pace of all intervals but one. In a short lap the fitted pace would take half of a fault on itself: two intervals
+ * of 249 and 307 ms would both be 29 ms from their middle. A single one is held to the laps before.
+ */
+function paceOfOthers(even: readonly TimedInterval[], one: TimedInterval, usual: number): number {
+  const others = even.filter((interval) => interval.from !== one.from);
+  return others.length === 0 ? usual : fitStretch(others);
 }
 
 /** Onsets before which a note was added or given up. */

@@ -5,25 +5,45 @@
 // beginning to end it comes to as much. A constant lag is no fault unless it is too long for gear and habit: then the
 // player came in at another time than the count said.
 
+import type { Tolerance } from './tolerance.ts';
 import type { IntervalVerdict, Placement, Trouble } from './verdict.ts';
+
+type PlacedTrouble = Extract<Trouble, { readonly kind: 'placed' }>;
 
 interface Placed {
   readonly intervals: readonly IntervalVerdict[];
   readonly placement: Placement | undefined;
+  /** Where this player usually stands on the click, where that is known. */
+  readonly usualLagMicros?: number | undefined;
+  readonly tolerance: Tolerance;
 }
 
 /** Habit (to some 80 ms ahead, Repp 2005) and a slow instrument (some 70 ms) together: more is no constant of either. */
-const LAG_MOST_MICROS = 150_000;
+const LATE_MOST_MICROS = 150_000;
+const EARLY_MOST_MICROS = -110_000;
 const TIMES_TOLERANCE = 2;
+/** A take as a whole stands nearer to where its player usually does than a note may to the rest, but that is known from few takes. */
+const ENTRY_TIMES_FLOOR = 2.5;
 /** A slope from fewer onsets is a guess. */
 const DRIFT_LEAST_ONSETS = 6;
 
 /** The onset that stands farthest off; the first where all of it does. */
-export function placementTrouble({ intervals, placement }: Placed): Trouble | undefined {
+export function placementTrouble({
+  intervals,
+  placement,
+  usualLagMicros,
+  tolerance,
+}: Placed): PlacedTrouble | undefined {
   if (!placement || intervals.length === 0) return undefined;
   const { lagMicros, offsetsMicros, driftMicrosPerSecond } = placement;
-  if (lagMicros !== undefined && Math.abs(lagMicros) > LAG_MOST_MICROS)
-    return { kind: 'placed', onset: 0, offsetMicros: lagMicros };
+  if (lagMicros !== undefined) {
+    const away = lagMicros - (usualLagMicros ?? 0);
+    const [early, late] =
+      usualLagMicros === undefined
+        ? [EARLY_MOST_MICROS, LATE_MOST_MICROS]
+        : [-ENTRY_TIMES_FLOOR * tolerance.floorMicros, ENTRY_TIMES_FLOOR * tolerance.floorMicros];
+    if (away < early || away > late) return { kind: 'placed', onset: 0, offsetMicros: away, whole: true };
+  }
   const seconds = intervals.reduce((sum, i) => sum + i.expectedMicros, 0) / 1e6;
   const least = Math.min(...intervals.map((i) => i.allowedMicros));
   const drifted = Math.abs(driftMicrosPerSecond) * seconds > TIMES_TOLERANCE * least;

@@ -1,16 +1,22 @@
 // What a take was: the one place where it is decided, for takes that are played now, kept ones and recordings alike.
 
+import type { Run } from '../drills/step.ts';
 import { align } from '../matching/align.ts';
 import type { Expectation } from '../matching/expectation.ts';
 import type { Slip } from '../matching/follow.ts';
+import { requiredNotes } from '../music/onset.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
-import { type JudgeOptions, judge } from './judge.ts';
+import { ticksToMicros } from '../music/tempo.ts';
+import { beatsAway, isHeldOver, semitonesAway, semitonesAwayInTime } from './entry.ts';
+import { judge } from './judge.ts';
+import type { JudgeOptions } from './judge-options.ts';
 import { hearingOf, type LineTake, playedIn } from './line-take.ts';
 import { pedalChanges } from './pedal.ts';
 import { hasSlipped, type Take } from './take.ts';
 import { expectationOf } from './terms.ts';
-import type { TakeVerdict } from './verdict.ts';
+import { WITH_CHORD_MICROS } from './troubles.ts';
+import type { TakeVerdict, Trouble } from './verdict.ts';
 
 /** Where a take was stopped before its run's own stop. */
 export interface EarlyStop {
@@ -51,11 +57,79 @@ export function lineResult(line: LineTake, stop: EarlyStop): TakeResult {
   const whole = expectationOf(line.terms);
   const expectation =
     stop.slipped && follower ? { ...whole, onsets: whole.onsets.slice(0, reached(line, stop) + 1) } : whole;
-  const { tolerance } = line.terms;
-  const result = judgedNotes(expectation, playedIn(line), line.events, { tolerance, ranOn });
+  const { tolerance, run, usual } = line.terms;
+  const beyond = whole.onsets.length - expectation.onsets.length;
+  const withLastChord = expectation === whole ? struckWithLastChord(line) : [];
+  const result = withPlace(
+    judgedNotes(expectation, [...playedIn(line), ...withLastChord], line.events, {
+      tolerance,
+      ranOn: ranOn - withLastChord.length,
+      whole,
+      untilMicros: line.passedMicros ?? Number.POSITIVE_INFINITY,
+      ...(usual?.lagMicros === undefined ? {} : { usualLagMicros: usual.lagMicros }),
+      ...(usual?.stretch === undefined ? {} : { usualStretch: usual.stretch }),
+      ...(run.landing && beyond === 0 && !isMarkedShort(line) ? { holdMicros: holdMicros(run) } : {}),
+    }),
+    line,
+  );
   const cut = stop.cutTick !== undefined;
   const slip = cut ? follower?.slip : undefined;
   return { ...result, clean: result.clean && !cut, ...(slip ? { stoppedFor: slip } : {}) };
+}
+
+/** The right notes at the wrong place are no wrong notes, and their place alone is told. */
+function withPlace(result: TakeResult, line: LineTake): TakeResult {
+  const { terms } = line;
+  if (result.clean || terms.run.pulse === 'free' || terms.line.onsets.length === 0) return result;
+  const expectation = expectationOf(terms);
+  const notes = allNotes(line);
+  const beats = beatsAway(expectation, notes);
+  if (beats !== undefined) return toldAs(result, { kind: 'entered', beats });
+  if (terms.joined && isHeldOver(expectation, notes)) return toldAs(result, { kind: 'tied-over' });
+  const semitones = semitonesAwayInTime(expectation, notes, -terms.line.transposition);
+  return semitones === 0 ? result : toldAs(result, semitonesTrouble(semitones));
+}
+
+function toldAs(result: TakeResult, trouble: Trouble): TakeResult {
+  return { ...result, verdict: { ...result.verdict, clean: false, troubles: [trouble] }, clean: false };
+}
+
+function semitonesTrouble(semitones: number): Trouble {
+  return semitones % 12 === 0
+    ? { kind: 'octave', octaves: semitones / 12 }
+    : { kind: 'transposed', semitones };
+}
+
+/** Notes after the last onset was complete that were struck with its chord: added to it, and not run on. */
+function struckWithLastChord(line: LineTake): PlayedNote[] {
+  const { completeMicros } = hearingOf(line);
+  const last = line.terms.line.onsets.at(-1);
+  if (completeMicros === undefined || !last || requiredNotes(last).length < 2) return [];
+  const lastMicros = playedIn(line).at(-1)?.onMicros ?? Number.NEGATIVE_INFINITY;
+  return allNotes(line).filter(
+    ({ onMicros }) => onMicros > completeMicros && onMicros <= lastMicros + WITH_CHORD_MICROS,
+  );
+}
+
+/** From the lead-in on, those before the entry included. */
+function allNotes({ events, terms }: LineTake): PlayedNote[] {
+  return events.flatMap((event) =>
+    event.type === 'note-on'
+      ? [{ pitch: event.pitch + terms.shiftSemitones, onMicros: event.at, velocity: event.velocity }]
+      : [],
+  );
+}
+
+/** A staccato landing, and one before a rest, is let go as it is written. */
+function isMarkedShort({ terms: { line } }: LineTake): boolean {
+  const landing = line.onsets.at(-1);
+  if (!landing) return true;
+  const staccato = landing.notes.some(({ articulations }) => articulations?.includes('staccato') === true);
+  return staccato || landing.restAfter === true;
+}
+
+function holdMicros({ endTick, stopTick, tempo }: Run): number {
+  return ticksToMicros(endTick - stopTick, tempo);
 }
 
 /** Notes with no click, lead-in or stop of ours, as in a recording: all of them are the take. */
@@ -65,12 +139,19 @@ export function judgedNotes(
   events: readonly PlayerEvent[],
   options: Omit<JudgeOptions, 'pedal'>,
 ): TakeResult {
+  if (expectation.onsets.length === 0) {
+    const verdict = restVerdict(options);
+    return { verdict, played, clean: verdict.clean };
+  }
   const pedal = pedalChanges(events);
-  const verdict =
-    expectation.onsets.length === 0
-      ? restVerdict(options)
-      : judge(expectation, played, align(expectation, played), { ...options, pedal });
-  return { verdict, played, clean: verdict.clean };
+  const verdict = judge(expectation, played, align(expectation, played), { ...options, pedal });
+  const away = verdict.clean ? 0 : semitonesAway(options.whole ?? expectation, played);
+  if (away === 0) return { verdict, played, clean: verdict.clean };
+  const moved = played.map((note) => ({ ...note, pitch: note.pitch - away }));
+  const there = judge(expectation, moved, align(expectation, moved), { ...options, pedal });
+  const trouble = semitonesTrouble(away);
+  const others = there.troubles.filter(({ kind }) => kind !== 'octave');
+  return { verdict: { ...there, clean: false, troubles: [trouble, ...others] }, played, clean: false };
 }
 
 /** Of a player who rests through the run: every note is one too many. */

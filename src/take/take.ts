@@ -5,12 +5,13 @@ import { onsetsOfAll, type Run, type Step } from '../drills/step.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
 import { microsToTicks, ticksToMicros } from '../music/tempo.ts';
 import { hearingOf, type LineTake, startLine, withEvent, withTime } from './line-take.ts';
+import type { UsualPlaying } from './terms.ts';
 import type { Tolerance } from './tolerance.ts';
 
 /** Least time between the stop and the verdict, so that a note on the stop has arrived. */
 const SETTLE_LEAST_MICROS = 150_000;
 /** A free take ends when nothing has come for this many asked intervals, and never before a second and a half. */
-const FREE_SILENCE_INTERVALS = 3;
+const FREE_SILENCE_INTERVALS = 5;
 const FREE_SILENCE_LEAST_MICROS = 1_500_000;
 
 export interface Take {
@@ -40,6 +41,7 @@ export interface LineSettings {
   readonly lagMicros: number;
   /** See TakeTerms. */
   readonly shiftSemitones: number;
+  readonly usual?: UsualPlaying;
 }
 
 /** Played time of a tick of the take's run. */
@@ -82,6 +84,8 @@ export function planTake(
         zeroMicros,
         lagMicros,
         shiftSemitones: player.shiftSemitones,
+        ...(entry.kind === 'join' ? { joined: true as const } : {}),
+        ...(player.usual ? { usual: player.usual } : {}),
         // Half a beat: sooner than that is not an entry but a note too many.
         opensMicros: Math.round(firstOnset + lagMicros - beatMicros(run) / 2),
       });
@@ -142,19 +146,22 @@ export function stopMicros(take: Take): number | undefined {
   return tickMicros(take, take.cutTick ?? take.run.stopTick);
 }
 
+/** Of a long hold so many beats are listened to before the verdict; what comes later is the player's own affair. */
+const LISTEN_MOST_BEATS = 3.5;
+
 /**
- * When the verdict is given; undefined while a free take has not begun. Late enough that a player who runs on past the
- * landing is caught (the landing's own notated length, at most a beat), early enough that half a beat of the hold is left.
+ * When the verdict is given; undefined while a free take has not begun. Late enough that whatever is played past the
+ * stop is heard, early enough that half a beat is left before the next entry or lead-in.
  */
 export function verdictMicros(take: Take): number | undefined {
   const { run } = take;
   const stop = stopMicros(take);
   if (stop === undefined) return freeVerdictMicros(take);
   const beat = beatMicros(run);
-  const wait = run.landing && take.cutTick === undefined ? landingMicros(take) + 0.15 * beat : 0.5 * beat;
-  const most = run.holdBeats > 0 ? holdMicros(run) - 0.5 * beat : wait;
+  const listen = Math.min(holdMicros(run) - 0.5 * beat, LISTEN_MOST_BEATS * beat);
+  const wait = take.cutTick === undefined ? listen : Math.min(0.5 * beat, listen);
   const lag = Math.max(0, ...take.lines.map(({ terms }) => terms.lagMicros));
-  return stop + lag + Math.round(Math.max(SETTLE_LEAST_MICROS, Math.min(wait, most)));
+  return stop + lag + Math.round(Math.max(SETTLE_LEAST_MICROS, wait));
 }
 
 /**
@@ -172,7 +179,10 @@ function freeVerdictMicros(take: Take): number | undefined {
 function lineEndMicros(take: Take, line: LineTake): number | undefined {
   const { completeMicros, lastNoteMicros } = hearingOf(line);
   if (completeMicros !== undefined) {
-    const settle = Math.max(SETTLE_LEAST_MICROS, Math.round(beatMicros(take.run) / 2));
+    // A note more would come about as long after the last one as the others did.
+    const settle = Math.round(
+      Math.max(SETTLE_LEAST_MICROS, beatMicros(take.run) / 2, 1.5 * longestMicros(take)),
+    );
     return Math.max(completeMicros, lastNoteMicros ?? 0) + settle;
   }
   return lastNoteMicros === undefined ? undefined : lastNoteMicros + freeSilenceMicros(take);
@@ -200,13 +210,12 @@ function allOnsets({ run, lines }: Take) {
   return onsetsOfAll({ run, lines: lines.map(({ terms }) => terms.line) });
 }
 
-function landingMicros(take: Take): number {
-  const { durationTicks } = allOnsets(take).at(-1)!;
-  return Math.min(beatMicros(take.run), ticksToMicros(durationTicks, take.run.tempo));
+function longestMicros(take: Take): number {
+  const onsets = allOnsets(take);
+  const longest = Math.max(0, ...onsets.slice(1).map((onset, i) => onset.tick - onsets[i]!.tick));
+  return ticksToMicros(longest, take.run.tempo);
 }
 
 function freeSilenceMicros(take: Take): number {
-  const onsets = allOnsets(take);
-  const longest = Math.max(0, ...onsets.slice(1).map((onset, i) => onset.tick - onsets[i]!.tick));
-  return Math.max(FREE_SILENCE_LEAST_MICROS, FREE_SILENCE_INTERVALS * ticksToMicros(longest, take.run.tempo));
+  return Math.max(FREE_SILENCE_LEAST_MICROS, FREE_SILENCE_INTERVALS * longestMicros(take));
 }

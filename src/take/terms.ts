@@ -17,6 +17,16 @@ export interface TakeTerms {
   readonly shiftSemitones: number;
   /** From here on notes count. */
   readonly opensMicros: number;
+  /** Entered straight from a landing, without a lead-in. */
+  readonly joined?: true;
+  /** What takes before have shown of this player: where they stand on the click (past `lagMicros`), how slow laps are. */
+  readonly usual?: UsualPlaying;
+}
+
+export interface UsualPlaying {
+  readonly lagMicros?: number;
+  /** Played time over asked time of free runs. */
+  readonly stretch?: number;
 }
 
 /** What the line's player should do. */

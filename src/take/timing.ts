@@ -31,7 +31,7 @@ export interface Timed {
 
 /** The weightiest first; empty exactly when all was in time. */
 export function timingOf(timed: Timed): Trouble[] {
-  const { expectation, intervals, handIntervals, placement } = timed;
+  const { expectation, intervals, handIntervals } = timed;
   const all = [...intervals, ...handIntervals];
   const unclean = all.filter((interval) => !interval.clean);
   // A stop stands out: where all is as far from what was asked it is the way it was played.
@@ -41,8 +41,11 @@ export function timingOf(timed: Timed): Trouble[] {
   const leaned = unclean.filter(({ from }) => (expectation.onsets[from]!.leanTicks ?? 0) > 0);
   const named = [...new Set([...stopped, ...backwards, ...leaned])];
   // A step in the placement after a slip or a stop has its cause named already.
-  const whole = intervals.length + 1 >= expectation.onsets.length && named.length === 0;
-  const off = whole && placementTrouble({ intervals, placement }) !== undefined;
+  const leans = expectation.onsets.some(({ leanTicks = 0 }) => leanTicks > 0);
+  const whole = intervals.length + 1 >= expectation.onsets.length && named.length === 0 && !leans;
+  const placed = whole ? placementTrouble(timed) : undefined;
+  if (placed?.whole && unclean.length === 0) return [placed];
+  const off = placed !== undefined;
   const apart = handsApart(timed);
   const rest = unclean.filter((interval) => !named.includes(interval));
   const plain = byExcess(named).map((interval) => intervalTrouble(interval, timed));

@@ -3,8 +3,10 @@
 
 import type { Alignment, ExtraNote } from '../matching/alignment.ts';
 import type { Expectation } from '../matching/expectation.ts';
+import { requiredNotes } from '../music/onset.ts';
 import type { PlayedNote } from '../music/played-note.ts';
-import type { Tolerance } from './tolerance.ts';
+import { ticksToMicros } from '../music/tempo.ts';
+import type { JudgeOptions } from './judge-options.ts';
 import type { Trouble } from './verdict.ts';
 
 export interface Findings {
@@ -14,14 +16,16 @@ export interface Findings {
   /** What was not in time, the weightiest first. */
   readonly timing: readonly Trouble[];
   readonly spreadMicros: readonly number[];
-  readonly tolerance: Tolerance;
-  /** Notes played after the take was over. */
-  readonly ranOn: number;
+  readonly onsetMicros: readonly (number | undefined)[];
+  /** Played time over time asked. */
+  readonly stretch: number;
+  readonly options: JudgeOptions;
 }
 
 export function troublesOf(findings: Findings): Trouble[] {
   if (findings.played.length === 0) return [{ kind: 'silent' }];
-  const slips = noteSlips(findings);
+  const tail = tailOf(findings);
+  const slips = [...noteSlips(findings, tail.from), ...tail.troubles];
   const octave = octaveOf(findings);
   return [
     ...(octave === 0 ? [] : [{ kind: 'octave' as const, octaves: octave }]),
@@ -29,11 +33,13 @@ export function troublesOf(findings: Findings): Trouble[] {
     ...findings.timing,
     ...chordTroubles(findings),
     ...runOn(findings),
+    ...clipped(findings),
   ];
 }
 
 /** Wrong, missed, extra, blip, restart: in the order of the passage, the first one usually being the cause. */
-function noteSlips({ expectation, alignment, played: notes }: Findings): Trouble[] {
+function noteSlips(findings: Findings, tailFrom: number): Trouble[] {
+  const { expectation, alignment, played: notes } = findings;
   const end = expectation.onsets.length;
   const slips: { at: number; trouble: Trouble }[] = [];
   for (const { onset, note, verdict, played } of alignment.notes) {
@@ -41,12 +47,19 @@ function noteSlips({ expectation, alignment, played: notes }: Findings): Trouble
       const playedPitch = notes[played!]!.pitch;
       slips.push({ at: onset, trouble: { kind: 'wrong', onset, note, played: played!, playedPitch } });
     }
-    if (verdict === 'missed') slips.push({ at: onset, trouble: { kind: 'missed', onset, note } });
+    if (verdict === 'missed' && onset < tailFrom) {
+      const ofChord = alignment.notes.some((n) => n.onset === onset && n.verdict === 'right');
+      slips.push({ at: onset, trouble: { kind: 'missed', onset, note, ...(ofChord ? { ofChord } : {}) } });
+    }
   }
   for (const { kind, before, played } of alignment.extras) {
     const playedPitch = notes[played]!.pitch;
     const at = before - 0.5;
-    if (kind === 'extra' && before < end) slips.push({ at, trouble: { kind, before, played, playedPitch } });
+    if (kind === 'extra' && before < end) {
+      const chord = chordStruckWith(findings, before, notes[played]!.onMicros);
+      const extra = { kind, before, played, playedPitch, ...(chord === undefined ? {} : { chord }) };
+      slips.push({ at, trouble: extra });
+    }
     if (kind === 'blip') {
       const times = blipTimes(alignment, notes, before, notes[played]!);
       slips.push({ at, trouble: { kind, before, played, playedPitch, ...times } });
@@ -79,17 +92,99 @@ function restarts(extras: readonly ExtraNote[]): { before: number; notes: number
 }
 
 /** A chord may spread as far as two notes may stray apart, each to its side. */
-function chordTroubles({ spreadMicros, tolerance }: Findings): Trouble[] {
+function chordTroubles({ spreadMicros, options: { tolerance } }: Findings): Trouble[] {
   return spreadMicros.flatMap((spread, onset) =>
     spread > 2 * tolerance.floorMicros ? [{ kind: 'chord' as const, onset, spreadMicros: spread }] : [],
   );
 }
 
-function runOn({ alignment, expectation, ranOn }: Findings): Trouble[] {
-  const past = alignment.extras.filter((e) => e.kind === 'extra' && e.before >= expectation.onsets.length);
-  const notes = past.length + ranOn;
-  return notes > 0 ? [{ kind: 'ran-on', notes }] : [];
+/** Played past the end; what was struck with its last chord was added to that. */
+function runOn(findings: Findings): Trouble[] {
+  const { alignment, expectation, played, options } = findings;
+  const end = expectation.onsets.length;
+  const past = alignment.extras.filter((e) => e.kind === 'extra' && e.before >= end);
+  const withChord = past.flatMap(({ played: index }): Trouble[] => {
+    const { pitch, onMicros } = played[index]!;
+    const chord = chordStruckWith(findings, end, onMicros);
+    return chord === undefined
+      ? []
+      : [{ kind: 'extra', before: end, played: index, playedPitch: pitch, chord }];
+  });
+  const notes = past.length - withChord.length + (options.ranOn ?? 0);
+  return [...withChord, ...(notes > 0 ? [{ kind: 'ran-on' as const, notes }] : [])];
 }
+
+/** The onset of several notes next to a place that was struck with a note; undefined where it stood alone. */
+function chordStruckWith(
+  { expectation, onsetMicros }: Findings,
+  before: number,
+  atMicros: number,
+): number | undefined {
+  return [before - 1, before].find((onset) => {
+    const at = onsetMicros[onset];
+    return (
+      at !== undefined &&
+      requiredNotes(expectation.onsets[onset]!).length > 1 &&
+      Math.abs(atMicros - at) <= WITH_CHORD_MICROS
+    );
+  });
+}
+
+/** Chord notes stand within some 30 ms, a slipped finger somewhat more (common practice, no source). */
+export const WITH_CHORD_MICROS = 70_000;
+
+/**
+ * The onsets at the end that nobody played. Who plays slower than the click had no time for them yet, and that is told
+ * of the tempo; who had time has stopped short.
+ */
+function tailOf(findings: Findings): { readonly from: number; readonly troubles: Trouble[] } {
+  const { expectation, alignment, onsetMicros, options, stretch } = findings;
+  const { onsets, tempo } = expectation;
+  const played = alignment.notes.filter((note) => note.played !== undefined);
+  const last = Math.max(-1, ...played.map(({ onset }) => onset));
+  const left = onsets.length - 1 - last;
+  const at = onsetMicros[last];
+  if (left === 0 || at === undefined) return { from: onsets.length, troubles: [] };
+  const due = at + ticksToMicros(onsets[last + 1]!.tick - onsets[last]!.tick, tempo) * stretch;
+  const wait = Math.max(LATE_MICROS, options.tolerance.floorMicros);
+  if (
+    stretch > SLOW &&
+    played.length >= SLOW_LEAST &&
+    due + wait > (options.untilMicros ?? Number.POSITIVE_INFINITY)
+  )
+    return { from: last + 1, troubles: [] };
+  if (last < 1) return { from: onsets.length, troubles: [] };
+  const stopped: Trouble = {
+    kind: 'stopped-short',
+    onset: last,
+    left: (options.whole ?? expectation).onsets.length - 1 - last,
+  };
+  return { from: last + 1, troubles: [stopped] };
+}
+
+/** So much slower than asked, from so many notes, is a tempo and no slip. */
+const SLOW = 1.08;
+const SLOW_LEAST = 3;
+const LATE_MICROS = 100_000;
+
+/** Advice at `rough`, a fault from `steady` on; a note marked short is excepted before (see result.ts). */
+function clipped({ expectation, alignment, played, options }: Findings): Trouble[] {
+  const { holdMicros, tolerance } = options;
+  if (holdMicros === undefined || tolerance.name === 'rough') return [];
+  const onset = expectation.onsets.length - 1;
+  const landing = alignment.notes.filter((note) => note.onset === onset && note.verdict === 'right');
+  const held = landing.map(({ played: index }) => {
+    const { onMicros, offMicros } = played[index!]!;
+    return offMicros === undefined ? Number.POSITIVE_INFINITY : offMicros - onMicros;
+  });
+  const longest = Math.max(...held);
+  return held.length > 0 && longest < HELD_LEAST_SHARE * holdMicros
+    ? [{ kind: 'clipped', onset, heldMicros: longest }]
+    : [];
+}
+
+/** A landing wants a breath after it, but not before it has sounded (common practice, no source). */
+const HELD_LEAST_SHARE = 0.25;
 
 /** All right notes lie the same number of octaves away: the instrument is set so, the player is right. */
 function octaveOf({ expectation, played, alignment }: Findings): number {

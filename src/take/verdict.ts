@@ -63,12 +63,20 @@ export type Trouble =
       /** Sounding; what the sentence names. */
       readonly playedPitch?: Pitch;
     }
-  | { readonly kind: 'missed'; readonly onset: number; readonly note: number }
+  | {
+      readonly kind: 'missed';
+      readonly onset: number;
+      readonly note: number;
+      /** Other notes of its chord were played. */
+      readonly ofChord?: true;
+    }
   | {
       readonly kind: 'extra';
       readonly before: number;
       readonly played: number;
       readonly playedPitch?: Pitch;
+      /** Struck with this onset's chord. */
+      readonly chord?: number;
     }
   | {
       readonly kind: 'blip';
@@ -85,13 +93,29 @@ export type Trouble =
     }
   | { readonly kind: 'restart'; readonly before: number; readonly notes: number }
   | { readonly kind: 'rushed' | 'dragged' | 'hesitated'; readonly interval: IntervalVerdict }
-  | { readonly kind: 'placed'; readonly onset: number; readonly offsetMicros: number }
+  | {
+      readonly kind: 'placed';
+      readonly onset: number;
+      readonly offsetMicros: number;
+      /** All of it stood there: it was entered so. */
+      readonly whole?: true;
+    }
   | Exclude<Cause, { readonly kind: 'interval' | 'uneven' }>
   /** Nothing explains it but fingers that were not even; the interval that strayed most. */
   | { readonly kind: 'uneven'; readonly sdMicros: number; readonly interval?: IntervalVerdict }
   | { readonly kind: 'chord'; readonly onset: number; readonly spreadMicros: number }
   | { readonly kind: 'ran-on'; readonly notes: number }
+  /** The right notes, but all of it came in so many beats late (negative: early). */
+  | { readonly kind: 'entered'; readonly beats: number }
+  /** Nothing was played after this onset, though there was time for `left` more. */
+  | { readonly kind: 'stopped-short'; readonly onset: number; readonly left: number }
+  /** The first onset was not struck, and all after it were: it was held over from the landing before. */
+  | { readonly kind: 'tied-over' }
+  /** The landing was let go long before its hold was over. */
+  | { readonly kind: 'clipped'; readonly onset: number; readonly heldMicros: number }
   | { readonly kind: 'octave'; readonly octaves: number }
+  /** The right notes, all so many semitones too high (negative: too low), no whole octaves. */
+  | { readonly kind: 'transposed'; readonly semitones: number }
   | { readonly kind: 'silent' };
 
 export interface TakeVerdict {

@@ -13,7 +13,7 @@ import { troubleSentence } from './trouble-sentence.ts';
  */
 export function sentence(verdict: TakeVerdict, names: NoteNames, stoppedFor?: Slip): string {
   const worst = verdict.troubles[0];
-  if (worst) return troubleSentence(worst, verdict, names);
+  if (worst) return troubleSentence(worst, names);
   const said = cleanSentence(verdict);
   return stoppedFor ? `Heard a slip too soon; the whole take says: ${said}` : said;
 }

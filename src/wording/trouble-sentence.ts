@@ -1,12 +1,12 @@
 // One trouble in a teacher's words: what happened where, then what to do about it.
 
-import type { IntervalVerdict, TakeVerdict, Trouble } from '../take/verdict.ts';
+import type { IntervalVerdict, Trouble } from '../take/verdict.ts';
 import { causeSentence } from './cause-sentence.ts';
 import { counted } from './counted.ts';
 import { millis } from './figures.ts';
 import { type NoteNames, onsetName } from './note-names.ts';
 
-export function troubleSentence(trouble: Trouble, verdict: TakeVerdict, names: NoteNames): string {
+export function troubleSentence(trouble: Trouble, names: NoteNames): string {
   const at = (onset: number): string => onsetName(names, onset);
   switch (trouble.kind) {
     case 'silent':
@@ -23,6 +23,8 @@ export function troubleSentence(trouble: Trouble, verdict: TakeVerdict, names: N
     }
     case 'missed': {
       const wanted = names.expected[trouble.onset]?.[trouble.note] ?? at(trouble.onset);
+      if (trouble.ofChord)
+        return `${wanted} of the chord on ${at(trouble.onset)} is missing: play the chord alone, then in its place.`;
       return trouble.onset === 0
         ? `Missed ${wanted}, the first note: hear it before you come in.`
         : `Missed ${wanted}${approach(names, trouble.onset)}.`;
@@ -33,6 +35,8 @@ export function troubleSentence(trouble: Trouble, verdict: TakeVerdict, names: N
       return `Blip${named(playedPitch, before, names)} ${between(before, names)}: ${late ?? 'move the fingers together'}.`;
     }
     case 'extra':
+      if (trouble.chord !== undefined)
+        return `Added${named(trouble.playedPitch, trouble.chord, names) || ' a note'} to the chord on ${at(trouble.chord)}: play the chord alone and hear it.`;
       return `Added${named(trouble.playedPitch, trouble.before, names) || ' a note'} ${between(trouble.before, names)}: play only what is written there, slowly.`;
     case 'restart':
       return `Went back to ${at(trouble.before)} after ${counted(trouble.notes, 'note')}: keep going to the stop, then mend it.`;
@@ -41,7 +45,7 @@ export function troubleSentence(trouble: Trouble, verdict: TakeVerdict, names: N
     case 'hesitated':
       return timingSentence(trouble.kind, trouble.interval, names);
     case 'placed':
-      return placedSentence(trouble.onset, trouble.offsetMicros, verdict, names);
+      return placedSentence(trouble, names);
     case 'displaced':
     case 'tempo':
     case 'drift':
@@ -52,6 +56,18 @@ export function troubleSentence(trouble: Trouble, verdict: TakeVerdict, names: N
       return causeSentence(trouble, names);
     case 'chord':
       return `The chord on ${at(trouble.onset)} spread over ${millis(trouble.spreadMicros)}: put its notes down together.`;
+    case 'entered':
+      return `You came in ${beatsWords(trouble.beats)}; the notes are right: count the lead-in aloud and come in with it.`;
+    case 'stopped-short':
+      return `Stopped on ${at(trouble.onset)}, ${counted(trouble.left, 'note')} before the end: go on to ${trouble.left === 1 ? 'it' : 'the last'}.`;
+    case 'tied-over':
+      return `Held ${at(0)} over: strike the landing again, then go on.`;
+    case 'clipped':
+      return `Let go of ${at(trouble.onset)} after ${millis(trouble.heldMicros)}: hold the landing and hear it.`;
+    case 'transposed': {
+      const many = Math.abs(trouble.semitones);
+      return `Right, but all ${counted(many, 'semitone')} too ${trouble.semitones > 0 ? 'high' : 'low'}: look at the instrument's transposition.`;
+    }
     case 'ran-on':
       return `Ran on ${counted(trouble.notes, 'note')} past the stop: stop on ${at(names.expected.length - 1)} and hold it.`;
   }
@@ -70,13 +86,20 @@ function timingSentence(
   return `Hesitated ${millis(interval.deviationMicros)} before ${to}: play ${from} to ${to} alone until it goes by itself.`;
 }
 
-function placedSentence(onset: number, offsetMicros: number, verdict: TakeVerdict, names: NoteNames): string {
+function placedSentence(
+  { onset, offsetMicros, whole }: Extract<Trouble, { readonly kind: 'placed' }>,
+  names: NoteNames,
+): string {
   const way = offsetMicros > 0 ? 'late' : 'early';
-  const lag = verdict.placement?.lagMicros;
-  if (onset === 0 && lag === offsetMicros) {
-    return `All of it ${millis(offsetMicros)} ${way} on the click: count the lead-in and come in with it.`;
-  }
+  if (whole) return `All of it ${millis(offsetMicros)} ${way} on the click: come in with the click.`;
   return `${onsetName(names, onset)} came ${millis(offsetMicros)} ${way} on the click, little by little: listen for it there.`;
+}
+
+/** @example beatsWords(-0.5) // 'half a beat early' */
+function beatsWords(beats: number): string {
+  const many = Math.abs(beats);
+  const whole = many === 0.5 ? 'half a beat' : many === 1 ? 'a beat' : `${many} beats`;
+  return `${whole} ${beats > 0 ? 'late' : 'early'}`;
 }
 
 function octaveSentence(octaves: number): string {

@@ -94,7 +94,7 @@ describe('the screen of a session', () => {
   });
 
   it('says dimly what else was measured while the take is held, where a row is free', async () => {
-    const frame = draw(await sessionAt(10.2), SIZES[0]!, { unicode: false, source: 'script' });
+    const frame = draw(await sessionAt(11.2), SIZES[0]!, { unicode: false, source: 'script' });
     const rows = plainText(frame).map((row) => row.trim());
     const sentence = rows.findIndex((row) => row.startsWith('x Rushed D4 to E4'));
     // Deviations 0, -160, 0, 0 ms: SD 80 ms, of 960 ms on average 8 %.
@@ -107,7 +107,7 @@ describe('the screen of a session', () => {
   });
 
   it('leaves slurs out of a step whose notes are not in the order in which they are written', async () => {
-    const session = await sessionAt(10.2);
+    const session = await sessionAt(11.2);
     const shown = session.shown!;
     const [one] = shown.take.lines;
     const { terms, events } = one!;
@@ -181,11 +181,11 @@ describe('the screen of a session', () => {
     const source = 'model of a pupil player, seed 1';
     const at = async (seconds: number) =>
       plainText(draw(await sessionAt(seconds), { columns, rows }, { unicode: false, source }));
-    const said = (await at(10.2)).join('').replace(/ +/g, ' ');
+    const said = (await at(11.2)).join('').replace(/ +/g, ' ');
     expect(said).toContain('x Rushed D4 to E4 by 160 ms (16 %): lean on the D4.');
     expect(said).toContain('step 1 of 1');
     expect(said).toContain('clean 0 of 2');
-    const known = new Set(`${(await textAt(10.2)).join(' ')} ${source}`.split(/[ :,]+/));
+    const known = new Set(`${(await textAt(11.2)).join(' ')} ${source}`.split(/[ :,]+/));
     for (const row of (await at(2)).filter((_, i) => i < (rows < 14 ? 2 : 3) || i === rows - 1)) {
       const words = row.split(/[ :,]+/).filter((word) => word !== '' && !/^[[A-G=>|'.\]]/.test(word));
       for (const word of words) expect(known, row).toContain(word);

@@ -35,8 +35,8 @@ describe('a free take of two players', () => {
   it('is over some time after one has played, when the other stays silent', () => {
     const take = played(planned(free, [line, line]), 0, 2 * SECOND, [60, 62, 64, 65]);
     const done = 2 * SECOND + 750_000;
-    // Half a beat to settle, and a silence of at least a second and a half for the other.
-    expect(verdictMicros(take)).toBe(done + 250_000 + 1_500_000);
+    // One and a half of its notes to settle, and a silence of at least a second and a half for the other.
+    expect(verdictMicros(take)).toBe(done + 375_000 + 1_500_000);
     const [first, second] = takeResults(takeTime(take, verdictMicros(take)!));
     expect(first!.clean).toBe(true);
     expect(second!.verdict.troubles).toEqual([{ kind: 'silent' }]);
@@ -45,19 +45,19 @@ describe('a free take of two players', () => {
   it('waits for the other who has begun', () => {
     const one = played(planned(free, [line, line]), 0, 2 * SECOND, [60, 62, 64, 65]);
     const both = played(one, 1, 3 * SECOND, [60, 62, 64, 65]);
-    expect(verdictMicros(both)).toBe(3 * SECOND + 750_000 + 250_000);
+    expect(verdictMicros(both)).toBe(3 * SECOND + 750_000 + 375_000);
   });
 
   it('does not wait for one who rests', () => {
     const take = played(planned(free, [line, rest]), 0, 2 * SECOND, [60, 62, 64, 65]);
-    expect(verdictMicros(take)).toBe(2 * SECOND + 750_000 + 250_000);
+    expect(verdictMicros(take)).toBe(2 * SECOND + 750_000 + 375_000);
   });
 
-  it('broken off in the middle is over after three of its intervals, a second and a half at least', () => {
+  it('broken off in the middle is over after five of its intervals, a second and a half at least', () => {
     const take = played(planned(free, [line]), 0, 2 * SECOND, [60, 62]);
     expect(verdictMicros(take)).toBe(2 * SECOND + 250_000 + 1_500_000);
     const slow = planned({ ...free, tempo: { bpm: 10, beatTicks: 10_080 } }, [line]);
-    expect(verdictMicros(played(slow, 0, 2 * SECOND, [60]))).toBe(2 * SECOND + 3 * 3 * SECOND);
+    expect(verdictMicros(played(slow, 0, 2 * SECOND, [60]))).toBe(2 * SECOND + 5 * 3 * SECOND);
   });
 });
 

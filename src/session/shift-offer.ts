@@ -1,0 +1,51 @@
+// A player who sounds a whole octave or another transposition away from the passage, take after take: noticed and offered,
+// not punished. Takes are cut at the first slip, so that one take alone seldom shows it.
+
+import type { Line } from '../drills/step.ts';
+import type { PlayedNote } from '../music/played-note.ts';
+import type { TakeVerdict } from '../take/verdict.ts';
+
+/** What has been seen in the takes in a row so far. */
+export interface ShiftSeen {
+  /** How many semitones too high (negative: too low). */
+  readonly semitones: number;
+  readonly notes: number;
+  /** It is what an instrument sends that sends the written pitch. */
+  readonly asWritten: boolean;
+}
+
+/** One note an octave off is a slip like others; two without a right one between are a setting. */
+const NOTES_BEFORE_OFFER = 2;
+/** Other distances are those of wrong notes, too. */
+const OTHERS_BEFORE_OFFER = 4;
+
+/** Adds a take; undefined when it does not fit (a right note, another shift, out of step with the click). */
+export function seeShift(
+  seen: ShiftSeen | undefined,
+  take: { readonly line: Line; readonly verdict: TakeVerdict; readonly played: readonly PlayedNote[] },
+): ShiftSeen | undefined {
+  const { verdict, line } = take;
+  const asWritten = (semitones: number): boolean => semitones === -line.transposition && semitones !== 0;
+  for (const trouble of verdict.troubles) {
+    if (trouble.kind === 'entered') return undefined;
+    if (trouble.kind === 'octave' || trouble.kind === 'transposed') {
+      const semitones = trouble.kind === 'octave' ? 12 * trouble.octaves : trouble.semitones;
+      return { semitones, notes: OTHERS_BEFORE_OFFER, asWritten: asWritten(semitones) };
+    }
+  }
+  let now = seen;
+  for (const { onset, note, verdict: kind, played } of verdict.notes) {
+    if (played === undefined) continue;
+    const semitones = take.played[played]!.pitch - line.onsets[onset]!.notes[note]!.pitch;
+    if (kind === 'right' || semitones === 0) return undefined;
+    const notes = now?.semitones === semitones ? now.notes + 1 : 1;
+    now = { semitones, notes, asWritten: asWritten(semitones) };
+  }
+  return now;
+}
+
+export function isOffered(seen: ShiftSeen | undefined): seen is ShiftSeen {
+  if (seen === undefined) return false;
+  const own = seen.asWritten || seen.semitones % 12 === 0;
+  return seen.notes >= (own ? NOTES_BEFORE_OFFER : OTHERS_BEFORE_OFFER);
+}

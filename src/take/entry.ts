@@ -1,0 +1,122 @@
+// The right notes at the wrong place: who came in beats early or late, or sounds so many semitones away, has not played
+// wrong notes, and is told so once.
+
+import { align } from '../matching/align.ts';
+import type { Expectation } from '../matching/expectation.ts';
+import type { PlayedNote } from '../music/played-note.ts';
+import { ticksToMicros } from '../music/tempo.ts';
+import { median } from '../statistics.ts';
+
+/** One right note is chance. */
+const LEAST_NOTES = 2;
+/** An entry that is meant for another beat stands this near to it, a share of the beat. */
+const NEAR_SHARE = 0.2;
+const MOST_BEATS = 8;
+
+/**
+ * Beats by which the line was entered late (negative: early), a multiple of a half; undefined where it was not played
+ * rightly from its first note on, or stood where it should.
+ * @param played All notes from the lead-in on, those before the entry included.
+ */
+export function beatsAway(expectation: Expectation, played: readonly PlayedNote[]): number | undefined {
+  const { tempo, zeroMicros, onsets } = expectation;
+  if (expectation.pulse !== 'click' || zeroMicros === undefined || played.length < LEAST_NOTES)
+    return undefined;
+  const { notes, extras } = align(expectation, played);
+  if (extras.some(({ kind }) => kind !== 'ornament')) return undefined;
+  const reached = Math.max(...notes.map((note) => (note.played === undefined ? -1 : note.onset)));
+  const tried = notes.filter((note) => note.onset <= reached);
+  if (tried.some(({ verdict }) => verdict === 'wrong' || verdict === 'missed')) return undefined;
+  const right = tried.filter((note) => note.played !== undefined);
+  if (right.length < LEAST_NOTES) return undefined;
+  const places = right.map(
+    (note) => played[note.played!]!.onMicros - zeroMicros - ticksToMicros(onsets[note.onset]!.tick, tempo),
+  );
+  const away = median(places);
+  const beat = ticksToMicros(tempo.beatTicks, tempo);
+  if (places.some((place) => Math.abs(place - away) > NEAR_SHARE * beat)) return undefined;
+  const halves = Math.round((2 * away) / beat);
+  const off = Math.abs(away - ticksToMicros((halves * tempo.beatTicks) / 2, tempo));
+  const near = off <= (NEAR_SHARE / 2) * beat;
+  return halves !== 0 && near && Math.abs(halves) <= 2 * MOST_BEATS ? halves / 2 : undefined;
+}
+
+/** All of it moved alike explains so many notes (a share), and unmoved so few. */
+const MOVED_LEAST = 0.9;
+const UNMOVED_MOST = 0.5;
+const MOST_SEMITONES = 25;
+
+/**
+ * Semitones by which all that was played lies too high (negative: too low); 0 where that does not explain it. Of a take
+ * that was broken off at the first notes all of them must agree.
+ */
+export function semitonesAway(expectation: Expectation, played: readonly PlayedNote[]): number {
+  if (played.length < LEAST_NOTES) return 0;
+  const first = expectation.onsets.flatMap(({ notes }) => notes.filter((n) => n.ornament !== 'grace'));
+  const counts = new Map<number, number>();
+  const begin = played.slice(0, Math.min(12, first.length));
+  for (const [i, { pitch }] of begin.entries()) {
+    const apart = pitch - first[i]!.pitch;
+    counts.set(apart, (counts.get(apart) ?? 0) + 1);
+  }
+  const [likely = 0] = [...counts].sort((a, b) => b[1] - a[1])[0] ?? [];
+  if (likely === 0 || Math.abs(likely) > MOST_SEMITONES) return 0;
+  const rightShare = (by: number): number => {
+    const moved = played.map((note) => ({ ...note, pitch: note.pitch - by }));
+    const { notes } = align(expectation, moved);
+    const right = notes.filter(
+      ({ verdict, onset, note, played: index }) =>
+        verdict === 'right' && moved[index!]!.pitch === expectation.onsets[onset]!.notes[note]!.pitch,
+    ).length;
+    return right / played.length;
+  };
+  const least = played.length < 4 ? 1 : MOVED_LEAST;
+  return rightShare(likely) >= least && rightShare(0) <= UNMOVED_MOST ? likely : 0;
+}
+
+/** From fewer notes a constant distance may as well be a place farther on. */
+const LEAST_IN_TIME = 3;
+
+/**
+ * The same by the click: every note played stands where one is expected, and all are as far from it. So it is known of
+ * the first notes already, before a run is stopped. `likely`: the distance that the instrument itself explains needs
+ * less evidence.
+ */
+export function semitonesAwayInTime(
+  { onsets, tempo, zeroMicros, pulse }: Expectation,
+  played: readonly PlayedNote[],
+  likely: number,
+): number {
+  if (pulse !== 'click' || zeroMicros === undefined) return 0;
+  const apart: number[] = [];
+  for (const { onMicros, pitch } of played) {
+    const near = onsets.find(
+      ({ tick }) => Math.abs(onMicros - zeroMicros - ticksToMicros(tick, tempo)) < IN_TIME_MICROS,
+    );
+    const required = near?.notes.filter((note) => note.ornament !== 'grace');
+    if (required?.length !== 1) return 0;
+    apart.push(pitch - required[0]!.pitch);
+  }
+  const [first = 0] = apart;
+  const least = first === likely || first % 12 === 0 ? LEAST_NOTES : LEAST_IN_TIME;
+  return apart.length >= least && apart.every((one) => one === first) ? first : 0;
+}
+
+/** A note so near to its time is meant for it. */
+const IN_TIME_MICROS = 110_000;
+
+/** Whether the first onset was held over from the landing before, and all after it struck at their time. */
+export function isHeldOver(expectation: Expectation, played: readonly PlayedNote[]): boolean {
+  const { onsets, tempo, zeroMicros } = expectation;
+  const later = onsets.slice(1);
+  if (later.length === 0 || played.length === 0 || zeroMicros === undefined) return false;
+  const due = zeroMicros + ticksToMicros(later[0]!.tick, tempo);
+  if (Math.abs(played[0]!.onMicros - due) > ticksToMicros(later[0]!.tick - onsets[0]!.tick, tempo) / 2)
+    return false;
+  const { notes, extras } = align({ ...expectation, onsets: later }, played);
+  const reached = Math.max(...notes.map((note) => (note.played === undefined ? -1 : note.onset)));
+  return (
+    extras.every(({ kind }) => kind === 'ornament') &&
+    notes.every(({ onset, verdict }) => onset > reached || verdict === 'right' || verdict === 'omitted')
+  );
+}
