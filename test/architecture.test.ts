@@ -89,7 +89,7 @@ const PURE = [
 
 const BANNED: readonly [phrase: string, useInstead: string][] = [
   ['Date.now', 'an `at` from the event'],
-  ['new Date(', 'the clock port, at the edge'],
+  ['new Date()', 'the clock port, at the edge'],
   ['performance.now', 'an `at` from the event'],
   ['setTimeout', 'nextWakeUp'],
   ['setInterval', 'nextWakeUp'],
@@ -169,7 +169,7 @@ function bannedCalls(file: string, text: string): string[] {
   if (!PURE.includes(folderOf(file))) return [];
   return text.split('\n').flatMap((line, i) => {
     if (/^\s*(\/\/|\*|\/\*)/.test(line)) return [];
-    return BANNED.filter(([phrase]) => new RegExp(`\\b${phrase.replace(/[.(]/g, '\\$&')}`).test(line)).map(
+    return BANNED.filter(([phrase]) => new RegExp(`\\b${phrase.replace(/[.()]/g, '\\$&')}`).test(line)).map(
       ([phrase, instead]) => `src/${relative(SRC, file)}:${i + 1}: ${phrase} is banned, use ${instead}`,
     );
   });

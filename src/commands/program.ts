@@ -68,6 +68,13 @@ function judging(command: Command): Command {
   );
 }
 
+/** Whose record, and where. */
+function recording(command: Command): Command {
+  return command
+    .option('--record <file>', 'where the practice record is kept')
+    .option('--player <name>', 'whose takes these are: a record of their own (remembered)');
+}
+
 function sounding(command: Command): Command {
   return command
     .option('--from <source>', 'who plays: a MIDI input (part of its name), model[:PROFILE], FILE.mid, keys')
@@ -283,6 +290,36 @@ export function buildProgram(): Command {
     .action(async (options) => (await import('./calibrate.ts')).calibrate(options));
 
   recordCommands(program);
+
+  recording(
+    program
+      .command('today')
+      .description('what to do today, in the minutes that there are')
+      .option('--minutes <number>', 'minutes of playing', '20')
+      .option('--json', 'machine-readable'),
+  ).action(async (options) => (await import('./today.ts')).today(options));
+
+  recording(
+    spanning(program.command('goal [passage]').description('a tempo by a day'))
+      .option('--tempo <bpm>', 'beats a minute (default: what the passage says)')
+      .option('--by <day>', 'such as 2027-03-14')
+      .option('--forget', 'no goal any more'),
+  ).action(async (passage, options) => (await import('./goal.ts')).goal(passage, options));
+
+  recording(
+    spanning(program.command('progress [passage]').description('whether it gets better')).option(
+      '--json',
+      'machine-readable',
+    ),
+  ).action(async (passage, options) => (await import('./progress.ts')).progress(passage, options));
+
+  recording(
+    spanning(program.command('report [passage]').description('the same as a page to print, with pictures'))
+      .option('--from <day>', 'from this day on, such as 2026-11-01')
+      .option('--to <day>', 'up to this day')
+      .option('--out <file>', 'where it is written (default: the name and .html)')
+      .option('--force', 'write over a file that is there'),
+  ).action(async (passage, options) => (await import('./report.ts')).report(passage, options));
 
   program
     .command('passages')

@@ -1,0 +1,158 @@
+// Whether it gets better: folds over the record's takes of one passage. Nothing is kept but the takes.
+
+import type { Stretch } from '../drills/step-onset.ts';
+import { dayOf, type EntrySummary, isComplete } from '../record/entry.ts';
+import { mean, sampleSd } from '../statistics.ts';
+import { type CleanTempoOfDay, cleanShare, cleanTempoByDay, type PractisedTake } from './clean-tempo.ts';
+import { dayNumber, type ReturnDay } from './due.ts';
+
+export interface Progress {
+  readonly takes: number;
+  /** Share of complete takes that were clean, 0 to 1; absent without one. */
+  readonly cleanShare?: number;
+  readonly days: readonly DayOfPractice[];
+  /** The intervals that went wrong most, the worst first. */
+  readonly intervals: readonly IntervalProgress[];
+  readonly drills: readonly DrillPractice[];
+  readonly skipped: readonly SkippedStep[];
+}
+
+export interface DayOfPractice extends CleanTempoOfDay {
+  readonly takes: number;
+  readonly cleanShare?: number;
+}
+
+export interface IntervalProgress {
+  /** Onset number where it begins. */
+  readonly from: number;
+  /** Takes that held it. */
+  readonly takes: number;
+  /** Share of them in which it was short or long, or its second note went wrong, 0 to 1. */
+  readonly troubledShare: number;
+  /** The same in the earlier and in the later half of the takes. */
+  readonly earlierShare: number;
+  readonly laterShare: number;
+  /** Mean and standard deviation of its deviations, where it was timed; positive = too long. */
+  readonly meanMicros?: number;
+  readonly spreadMicros?: number;
+}
+
+export interface DrillPractice {
+  readonly drill: string;
+  readonly takes: number;
+  readonly cleanTakes: number;
+  readonly fastestCleanBpm?: number;
+}
+
+export interface SkippedStep {
+  readonly drill: string;
+  readonly stepName: string;
+  readonly times: number;
+}
+
+/** Fewer takes than this say nothing of an interval. */
+const LEAST_INTERVAL_TAKES = 2;
+
+/** `takes`: of one passage, in the order in which they were played. */
+export function progressOf(takes: readonly EntrySummary[], stretch: Stretch): Progress {
+  const played = takes.filter(({ end }) => end !== 'skipped');
+  const practised = played.map(practisedTake);
+  const share = cleanShare(practised);
+  return {
+    takes: played.length,
+    ...(share === undefined ? {} : { cleanShare: share }),
+    days: cleanTempoByDay(practised, stretch).map((tempo) => {
+      const own = practised.filter(({ day }) => day === tempo.day);
+      const ownShare = cleanShare(own);
+      return { ...tempo, takes: own.length, ...(ownShare === undefined ? {} : { cleanShare: ownShare }) };
+    }),
+    intervals: intervalsOf(played),
+    drills: drillsOf(played),
+    skipped: skippedOf(takes),
+  };
+}
+
+/** A take covers the whole span where the record does not say which onsets its step had (format 1). */
+export function practisedTake(take: EntrySummary): PractisedTake {
+  return {
+    day: dayNumber(dayOf(take)),
+    tempoBpm: take.tempoBpm,
+    clean: take.clean,
+    complete: isComplete(take),
+    first: take.stepFirst ?? take.first,
+    last: take.stepLast ?? take.last,
+  };
+}
+
+/** The days on which a passage was worked; one held when most of its complete takes after the first were clean. */
+export function returnDays(takes: readonly EntrySummary[]): ReturnDay[] {
+  const practised = takes.filter(({ end }) => end !== 'skipped').map(practisedTake);
+  const days = [...new Set(practised.map(({ day }) => day))].sort((a, b) => a - b);
+  return days.map((day) => ({
+    day,
+    held: (cleanShare(practised.filter((take) => take.day === day)) ?? 0) >= 0.5,
+  }));
+}
+
+export function intervalsOf(takes: readonly EntrySummary[]): IntervalProgress[] {
+  const seen = new Map<number, { troubled: boolean; micros?: number }[]>();
+  for (const { verdict } of takes) {
+    if (!verdict) continue;
+    const found = new Map<number, { troubled: boolean; micros?: number }>();
+    for (const { from, to, clean, deviationMicros } of verdict.intervals) {
+      if (to === from + 1) found.set(from, { troubled: !clean, micros: deviationMicros });
+    }
+    // The interval before a slip counts: it led there.
+    for (const { onset } of verdict.slips) {
+      if (onset > 1) found.set(onset - 1, { ...found.get(onset - 1), troubled: true });
+    }
+    for (const [from, one] of found) seen.set(from, [...(seen.get(from) ?? []), one]);
+  }
+  return [...seen]
+    .filter(([, all]) => all.length >= LEAST_INTERVAL_TAKES)
+    .map(([from, all]) => intervalProgress(from, all))
+    .sort((a, b) => b.troubledShare * b.takes - a.troubledShare * a.takes || a.from - b.from);
+}
+
+function intervalProgress(
+  from: number,
+  all: readonly { readonly troubled: boolean; readonly micros?: number }[],
+): IntervalProgress {
+  const shareOf = (some: typeof all) => some.filter(({ troubled }) => troubled).length / some.length;
+  const half = all.length >> 1;
+  const micros = all.flatMap((one) => (one.micros === undefined ? [] : [one.micros]));
+  const timed =
+    micros.length < LEAST_INTERVAL_TAKES ? {} : { meanMicros: mean(micros), spreadMicros: sampleSd(micros) };
+  return {
+    from,
+    takes: all.length,
+    troubledShare: shareOf(all),
+    earlierShare: shareOf(all.slice(0, half)),
+    laterShare: shareOf(all.slice(half)),
+    ...timed,
+  };
+}
+
+function drillsOf(takes: readonly EntrySummary[]): DrillPractice[] {
+  return [...new Set(takes.map(({ drill }) => drill))].map((drill) => {
+    const own = takes.filter((take) => take.drill === drill);
+    const clean = own.filter((take) => take.clean);
+    const fastest = clean.length > 0 ? Math.max(...clean.map(({ tempoBpm }) => tempoBpm)) : undefined;
+    return {
+      drill,
+      takes: own.length,
+      cleanTakes: clean.length,
+      ...(fastest === undefined ? {} : { fastestCleanBpm: fastest }),
+    };
+  });
+}
+
+function skippedOf(takes: readonly EntrySummary[]): SkippedStep[] {
+  const counts = new Map<string, SkippedStep>();
+  for (const { end, drill, stepName } of takes) {
+    if (end !== 'skipped') continue;
+    const key = JSON.stringify([drill, stepName]);
+    counts.set(key, { drill, stepName, times: (counts.get(key)?.times ?? 0) + 1 });
+  }
+  return [...counts.values()].sort((a, b) => b.times - a.times);
+}

@@ -1,0 +1,28 @@
+// `fettle today`: what to do in the minutes that there are.
+
+import { dayNumber } from '../coaching/due.ts';
+import { planToday } from '../coaching/today.ts';
+import { worksOf } from '../coaching/works.ts';
+import { todayLines } from '../wording/today.ts';
+import { wholeNumber } from './number-argument.ts';
+import { goalsIn, localDay } from './passage-takes.ts';
+import { print } from './print.ts';
+import { openRecord, type RecordOptions } from './record-argument.ts';
+
+export interface TodayOptions extends RecordOptions {
+  readonly minutes: string;
+  readonly json?: boolean;
+}
+
+export async function today(options: TodayOptions): Promise<void> {
+  const minutes = wholeNumber(options.minutes, 'the minutes', { least: 3, most: 240 });
+  const record = await openRecord(options, false);
+  try {
+    const works = worksOf(record.summaries(), goalsIn(record));
+    const slices = planToday(works, dayNumber(localDay(new Date())), minutes);
+    if (options.json) print(JSON.stringify({ format: 1, slices }, null, 2));
+    else for (const line of todayLines(slices)) print(line);
+  } finally {
+    record.close();
+  }
+}

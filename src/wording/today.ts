@@ -1,0 +1,72 @@
+// Today's plan in words: what, for how long, and why.
+
+import type { Slice, Task, Work } from '../coaching/today.ts';
+import { counted } from './counted.ts';
+import { percent } from './progress.ts';
+
+/** The command that works a slice. */
+function sliceCommand({ passage }: Work, task: Task): string {
+  const { drill, first, last, tempoBpm, snag } = task;
+  return [
+    `fettle work ${/\s/.test(passage) ? `"${passage}"` : passage}`,
+    `--onsets ${first}-${last}`,
+    `--drill ${drill}`,
+    ...(snag === undefined ? [] : [`--snag ${snag}`]),
+    `--tempo ${tempoBpm}`,
+  ].join(' ');
+}
+
+export function todayLines(slices: readonly Slice[]): string[] {
+  if (slices.length === 0) {
+    return [
+      'Nothing to go by yet: work a passage once, and it is here tomorrow. fettle survey PASSAGE is a beginning.',
+    ];
+  }
+  const worked = slices.reduce((sum, slice) => sum + (slice.kind === 'work' ? slice.minutes : 0), 0);
+  let number = 0;
+  return [
+    `${counted(worked, 'minute')} for today:`,
+    '',
+    ...slices.flatMap((slice) => {
+      if (slice.kind === 'rest') {
+        return [
+          `    Rest for ${slice.minutes} minutes. Stop if it hurts; if it lasts, see a doctor or physiotherapist.`,
+        ];
+      }
+      number += 1;
+      const { work, task, minutes } = slice;
+      return [
+        `${String(number).padStart(2)}. ${minutes} min  ${sliceCommand(work, task)}`,
+        `            ${reason(slice.overdueDays, work, task)}`,
+      ];
+    }),
+    '',
+    'Short slices in turn rather than one piece for long: in most studies that held better',
+    'the next day, in some it made no difference. The gaps between days are from studies',
+    'of words, not of fingers. Go by your own ears and hands first.',
+  ];
+}
+
+function reason(overdueDays: number | undefined, { cleanShare }: Work, task: Task): string {
+  const due =
+    overdueDays === undefined
+      ? 'Not due yet, but there is time'
+      : overdueDays === 0
+        ? 'Due today'
+        : `Due for ${counted(overdueDays, 'day')}`;
+  const lately = cleanShare === undefined ? '' : `; ${percent(cleanShare)} clean lately`;
+  return `${due}${lately}: ${taskWords(task)}.`;
+}
+
+function taskWords({ why }: Task): string {
+  switch (why.kind) {
+    case 'go-on':
+      return `go on at ${why.stepName}`;
+    case 'worst':
+      return `the interval from onset ${why.from} goes wrong in ${percent(why.troubledShare)} of the takes`;
+    case 'context':
+      return 'with what comes before and after, without stopping';
+    case 'check':
+      return 'it was clean last time: see whether it held overnight';
+  }
+}
