@@ -73,7 +73,11 @@ const passage = v.strictObject({
       number: whole,
       startTick: whole,
       durationTicks: count,
-      meter: v.strictObject({ count: number, unit: number }),
+      meter: v.strictObject({
+        count: number,
+        unit: number,
+        groups: v.exactOptional(v.array(number)),
+      }),
       pickup: v.boolean(),
     }),
   ),

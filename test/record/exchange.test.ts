@@ -11,6 +11,7 @@ import { ProblemError } from '../../src/problem.ts';
 import type { Entry } from '../../src/record/entry.ts';
 import { ExchangeReader } from '../../src/record/exchange-reader.ts';
 import { ExchangeWriter } from '../../src/record/exchange-writer.ts';
+import { abc } from '../notation/readings.ts';
 import { planFor, simulate } from '../session/simulate.ts';
 import { madeEntry } from './made-entry.ts';
 
@@ -30,6 +31,26 @@ function readAll(lines: readonly string[]): { entries: Entry[]; passages: Passag
   }
   return { entries, passages, wrong };
 }
+
+describe('what a reader reads', () => {
+  it.each([
+    [
+      'a meter with groups and a change of tempo',
+      'CDEFG | [Q:1/4=60] [M:2+2+3/8] CDE FGAB |',
+      'M:2+3/8\nL:1/8\nK:Eb',
+    ],
+    [
+      'an instrument that is not known, a pickup and grace notes',
+      'G2 | {ab}c4 HT[ce]4 |',
+      'L:1/8\nV:1 name="Kazoo"\nK:C transpose=-2',
+    ],
+  ])('is kept whole in the record: %s', async (_, music, header) => {
+    const { passage } = await abc(music, header);
+    const read = readAll([...new ExchangeWriter().passage(passage!)]);
+    expect(read.wrong).toEqual([]);
+    expect(read.passages).toStrictEqual([JSON.parse(JSON.stringify(passage))]);
+  });
+});
 
 describe('what a session keeps', () => {
   it.each([
