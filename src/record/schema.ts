@@ -142,6 +142,10 @@ const terms = v.strictObject({
   lagMicros: whole,
   shiftSemitones: whole,
   opensMicros: whole,
+  joined: v.exactOptional(v.literal(true)),
+  usual: v.exactOptional(
+    v.strictObject({ lagMicros: v.exactOptional(finite), stretch: v.exactOptional(finite) }),
+  ),
 });
 
 const playing = v.strictObject({
