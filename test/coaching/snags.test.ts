@@ -173,3 +173,90 @@ describe('snags', () => {
     expect(takes).toEqual(copy);
   });
 });
+
+describe('what a snag is worth', () => {
+  /** A take of 30 notes of 200 ms with wrong or missed notes at some indexes. */
+  const slipped = (slips: Readonly<Record<number, 'wrong' | 'missed'>>, count = 30): HandTake => ({
+    times: evenTimes(count, 200).map((time, i) => slips[i] ?? time),
+    expectedMs: 200,
+  });
+  const bent = (bends: readonly Readonly<Record<number, number>>[]) =>
+    verdicts(...bends.map((each) => ({ times: evenTimes(30, 200, each), expectedMs: 200 })));
+  const sureOf = (takes: Parameters<typeof findSnags>[0], onset: number, count = 30) =>
+    weighIntervals(takes, count)[onset - 1]!.confidence;
+
+  it('puts the place that trips oftener first, and of equal ones the earlier', () => {
+    const takes = verdicts(
+      slipped({ 5: 'wrong', 20: 'wrong' }),
+      slipped({ 20: 'wrong' }),
+      slipped({ 20: 'wrong', 5: 'wrong' }),
+      CLEAN,
+    );
+    expect(findSnags(takes, 30).map(({ onset }) => onset)).toEqual([20, 5]);
+    const alike = verdicts(slipped({ 20: 'wrong', 5: 'wrong' }), slipped({ 20: 'wrong', 5: 'wrong' }));
+    expect(findSnags(alike, 30).map(({ onset }) => onset)).toEqual([5, 20]);
+  });
+
+  it('puts the larger deviation first, and the larger unevenness', () => {
+    const short = bent([1, 2, 3, 4].map(() => ({ 5: -50, 20: -80 })));
+    expect(
+      findSnags(short, 30)
+        .map(({ onset }) => onset)
+        .slice(0, 2),
+    ).toEqual([21, 6]);
+    const uneven = bent([1, -1, 1, -1].map((way) => ({ 5: way * 40, 20: way * 75 })));
+    const found = findSnags(uneven, 30);
+    expect(found.slice(0, 2).map(({ onset }) => onset)).toEqual([21, 6]);
+    expect(found[0]!.kinds).toEqual(['uneven']);
+    expect(found[0]!.weight).toBeGreaterThan(found[1]!.weight + 0.05);
+  });
+
+  it('names what is wrong by how often, down to one take in four', () => {
+    const kinds = (...slips: readonly ('wrong' | 'missed' | undefined)[]) =>
+      findSnags(verdicts(...slips.map((slip) => (slip ? slipped({ 10: slip }) : CLEAN))), 30)[0]!.kinds;
+    expect(kinds('wrong', 'wrong', 'missed', 'wrong')).toEqual(['wrong notes', 'missed notes']);
+    expect(kinds('missed', 'wrong', 'missed', 'missed')).toEqual(['missed notes', 'wrong notes']);
+    expect(kinds('wrong', 'wrong', 'missed', 'wrong', 'wrong')).toEqual(['wrong notes']);
+  });
+
+  it('is less sure in the takes of a player who slips everywhere', () => {
+    const scattered = [0, 1, 2, 3].map((take) =>
+      slipped(Object.fromEntries([1, 2, 3, 4, 5].map((k) => [(k * 6 + take) % 30, 'wrong' as const]))),
+    );
+    const twice = (others: readonly HandTake[]) =>
+      verdicts(
+        ...others.map((each, i) =>
+          i < 2
+            ? { ...each, times: each.times.map((time, k) => (k === 16 ? ('wrong' as const) : time)) }
+            : each,
+        ),
+      );
+    const amongClean = sureOf(twice([CLEAN, CLEAN, CLEAN, CLEAN]), 16);
+    expect(amongClean).toBeGreaterThan(0.5);
+    expect(sureOf(twice(scattered), 16)).toBeLessThan(amongClean - 0.1);
+  });
+
+  it('is no less sure for another place that trips every time', () => {
+    const survey = (habit: boolean) =>
+      verdicts(
+        ...[0, 1, 2, 3, 4].map((take) =>
+          slipped({ ...(take < 2 ? { 10: 'wrong' } : {}), ...(habit ? { 22: 'wrong' } : {}) }),
+        ),
+      );
+    expect(Math.abs(sureOf(survey(true), 10) - sureOf(survey(false), 10))).toBeLessThan(0.02);
+  });
+
+  it('is surer of a place in a short line than in a long one, and of one that was foreseen', () => {
+    const once = (count: number) =>
+      verdicts(slipped({ 4: 'wrong' }, count), slipped({}, count), slipped({}, count));
+    expect(sureOf(once(9), 4, 9)).toBeGreaterThan(sureOf(once(90), 4, 90) + 0.05);
+    const foreseen = Array.from({ length: 29 }, (_, i) => (i === 3 ? 4 : 1));
+    expect(weighIntervals(once(30), 30, 1, foreseen)[3]!.confidence).toBeGreaterThan(
+      sureOf(once(30), 4) + 0.05,
+    );
+  });
+
+  it('is nothing without a take', () => {
+    expect(weighIntervals([], 30)).toEqual([]);
+  });
+});
