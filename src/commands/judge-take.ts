@@ -4,7 +4,8 @@ import type { Line } from '../drills/step.ts';
 import { stepOnsets } from '../drills/step-onset.ts';
 import type { Expectation } from '../matching/expectation.ts';
 import { INSTRUMENTS } from '../music/instrument.ts';
-import { type Span, spanOnsets } from '../music/span.ts';
+import { onsetNumbered, type Span, spanOnsets } from '../music/span.ts';
+import { pacesOf, tempoAt } from '../music/timing.ts';
 import { lateFingerBefore } from '../session/fingers.ts';
 import { judgementJson } from '../take/judgement-json.ts';
 import { partOfTake } from '../take/part-of-take.ts';
@@ -34,13 +35,16 @@ export async function judgeRecorded(
   const tolerance = readTolerance(options.tolerance);
   const { notes: recorded, events } = readTakeFile(takePath);
   const { passage } = span;
+  const askedTick = onsetNumbered(passage, span.first).tick;
   const tempo = {
-    ...passage.tempo,
+    ...tempoAt(passage, askedTick),
     ...(options.tempo === undefined ? {} : { bpm: tempoBpm(options.tempo) }),
   };
   const onsets = spanOnsets(span);
   // A recording has no click of its own: the tempo is judged, not the place of the first note.
-  const expectation: Expectation = { onsets, tempo, pulse: options.tempo === undefined ? 'free' : 'click' };
+  const pulse = options.tempo === undefined ? 'free' : 'click';
+  const paces = pacesOf(passage, { askedTick, fromTick: 0, toTick: passage.endTick });
+  const expectation: Expectation = { onsets, tempo, ...(paces ? { paces } : {}), pulse };
   const isPart = span.first > 1 || span.last < passage.onsets.length;
   const part = isPart
     ? partOfTake({ ...expectation, onsets: passage.onsets }, recorded, {

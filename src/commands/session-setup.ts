@@ -18,7 +18,8 @@ import { onsetsOfAll } from '../drills/step.ts';
 import { isInstrumentName } from '../music/instrument.ts';
 import { nearWord } from '../music/near-word.ts';
 import { readSpelling, spellingToPitch } from '../music/pitch.ts';
-import type { Span } from '../music/span.ts';
+import { onsetNumbered, type Span } from '../music/span.ts';
+import { tempoAt } from '../music/timing.ts';
 import type { Selection } from '../record/entry.ts';
 import { CONTROLS, type Control } from '../session/event.ts';
 import { type FingeredMusic, ownFingering } from '../session/fingers.ts';
@@ -55,13 +56,12 @@ export function readSettings(
   drills: readonly Drill[],
   options: DrillOptions,
 ): DrillSettings & { click?: ClickPlacement } {
-  const { passage } = span;
+  const { passage, first } = span;
+  const written = tempoAt(passage, onsetNumbered(passage, first).tick);
   const bpm =
-    options.tempo === undefined
-      ? Math.max(10, Math.round(passage.tempo.bpm * SLOW))
-      : tempoBpm(options.tempo);
+    options.tempo === undefined ? Math.max(10, Math.round(written.bpm * SLOW)) : tempoBpm(options.tempo);
   return {
-    tempo: { bpm, beatTicks: passage.tempo.beatTicks },
+    tempo: { bpm, beatTicks: written.beatTicks },
     ...(options.every === undefined ? {} : { every: need(readEvery(options.every)) }),
     ...(options.hold === undefined ? {} : { hold: need(readHold(options.hold)) }),
     ...snagSettings(span, drills, options),

@@ -3,8 +3,8 @@
 // that the other machine's bars are ours, and stop at the end. A take that joins the one before goes on with its clocks,
 // without a stop. A take without a click has no pulse to share.
 
-import { ticksToMicros } from '../music/tempo.ts';
 import { TICKS_PER_QUARTER } from '../music/ticks.ts';
+import { microsAt } from '../music/timing.ts';
 import type { Prompt } from '../ports/player-source.ts';
 import type { PulsePort } from '../ports/pulse.ts';
 import { CLOCKS_PER_QUARTER, type ClockPulse } from './midi-clock.ts';
@@ -35,7 +35,7 @@ export class ClockSender implements PulsePort {
   lead({ run, zeroMicros }: Pick<Prompt, 'run' | 'zeroMicros'>): void {
     if (run.pulse === 'free' || zeroMicros === this.#zeroMicros) return;
     this.#zeroMicros = zeroMicros;
-    const at = (tick: number) => zeroMicros + ticksToMicros(tick, run.tempo);
+    const at = (tick: number) => zeroMicros + microsAt(run, tick);
     const endMicros = at(run.endTick);
     const joined =
       this.#endMicros !== undefined && Math.abs(at(run.startTick) - this.#endMicros) <= SEAM_MICROS;

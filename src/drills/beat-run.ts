@@ -2,7 +2,9 @@
 // lead-in through the hold.
 
 import type { Passage } from '../music/passage.ts';
+import { onsetNumbered } from '../music/span.ts';
 import type { Tempo } from '../music/tempo.ts';
+import { pacesOf } from '../music/timing.ts';
 import { type BeatGrid, beatAt, beatGrid } from './beat-grid.ts';
 import { clickTrack, type Pulse, pulseOf } from './click-track.ts';
 import { wholeLine } from './dealt-out.ts';
@@ -15,6 +17,8 @@ export interface Ground {
   readonly grid: BeatGrid;
   readonly pulse: Pulse;
   readonly tempo: Tempo;
+  /** Where the music has the tempo that is asked for; elsewhere it is kept in proportion. */
+  readonly askedTick: number;
   readonly stretch: Stretch;
   /** The onsets of the stretch, in order. */
   readonly onsets: readonly StepOnset[];
@@ -32,7 +36,8 @@ export interface BeatRun extends Stretch {
 /** A breath between two steps that do not join, in beats. */
 export const REST_BEATS = 2;
 
-export function layGround(passage: Passage, stretch: Stretch, tempo: Tempo): Ground {
+/** The tempo is that of the stretch's first onset, or of the onset numbered `askedAt`. */
+export function layGround(passage: Passage, stretch: Stretch, tempo: Tempo, askedAt = stretch.first): Ground {
   const { first, last } = stretch;
   const grid = beatGrid(passage);
   return {
@@ -40,6 +45,7 @@ export function layGround(passage: Passage, stretch: Stretch, tempo: Tempo): Gro
     grid,
     pulse: pulseOf(grid),
     tempo,
+    askedTick: onsetNumbered(passage, askedAt).tick,
     stretch: { first, last },
     onsets: stepOnsets(passage, stretch),
   };
@@ -58,10 +64,16 @@ export function beatStepOf(ground: Ground, run: BeatRun, onsets: readonly StepOn
   const stopTick = onsets.at(-1)!.tick;
   const endTick = stopTick + run.holdBeats * beatAt(grid, stopTick).beatTicks;
   const { name, landing, joinsNext, holdBeats } = run;
+  const paces = pacesOf(ground.passage, {
+    askedTick: ground.askedTick,
+    fromTick: startTick,
+    toTick: stopTick,
+  });
   const track = clickTrack(ground.pulse, { startTick, endTick });
   const shared: Run = {
     name,
     tempo,
+    ...(paces ? { paces } : {}),
     pulse: 'click',
     startTick,
     stopTick,

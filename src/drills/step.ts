@@ -4,6 +4,7 @@
 
 import { lowestFirst, type Note } from '../music/onset.ts';
 import type { Tempo } from '../music/tempo.ts';
+import type { PaceChange } from '../music/timing.ts';
 
 export interface StepOnset {
   /** From the passage's start in steps that keep the beat, from the step's start in free ones. */
@@ -37,6 +38,8 @@ export interface Run {
   /** Short and in a teacher's words: "beats 3 to 4", "widening 2". */
   readonly name: string;
   readonly tempo: Tempo;
+  /** How the music departs from it; see timing.ts. Absent: not at all. */
+  readonly paces?: readonly PaceChange[];
   /** `click`: judged against the click's tempo; `free`: evenness against the take's own pace, no click in the run. */
   readonly pulse: 'click' | 'free';
   /** Where the run begins: the first onset, or the beat before it where the run begins with a rest or off the beat. */

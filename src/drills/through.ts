@@ -17,15 +17,15 @@ export const through: Drill = {
   makeSteps(span, settings) {
     const checked = checkSpan(span);
     if (!checked.ok) return checked;
-    return ok([runThrough({ ...span, ...withBarsAround(span) }, settings.tempo, 'through')]);
+    return ok([runThrough({ ...span, ...withBarsAround(span) }, settings.tempo, 'through', span.first)]);
   },
 };
 
-/** A span played once through without a stop, as one step. */
-export function runThrough(span: Span, tempo: Tempo, name: string): Step {
+/** A span played once through without a stop, as one step. The tempo is that of the onset numbered `askedAt`. */
+export function runThrough(span: Span, tempo: Tempo, name: string, askedAt = span.first): Step {
   const { passage, first, last } = span;
   const run = { name, first, last, landing: false, joinsNext: false, holdBeats: REST_BEATS };
-  return beatStep(layGround(passage, span, tempo), run);
+  return beatStep(layGround(passage, span, tempo, askedAt), run);
 }
 
 /**

@@ -1,14 +1,17 @@
 // What should be played, and what was. Matching knows nothing of drills: a step satisfies `Expectation`'s onsets by
 // its shape.
 
-import type { Ornament } from '../music/onset.ts';
+import type { Articulation, Ornament } from '../music/onset.ts';
 import type { Pitch } from '../music/pitch.ts';
 import type { Tempo } from '../music/tempo.ts';
+import type { PaceChange } from '../music/timing.ts';
 
 export interface ExpectedNote {
   readonly pitch: Pitch;
   readonly durationTicks: number;
   readonly ornament?: Ornament;
+  /** A fermata among them: how long it is held is the player's. */
+  readonly articulations?: readonly Articulation[];
   /** Joined to the next note by a slur. */
   readonly slurred?: boolean;
   /** Who plays it, as in `Note`: hands and voices are told apart by them. */
@@ -29,6 +32,8 @@ export interface Expectation {
   readonly onsets: readonly ExpectedOnset[];
   /** The tempo asked for. */
   readonly tempo: Tempo;
+  /** How the music departs from it; see timing.ts. */
+  readonly paces?: readonly PaceChange[];
   /** `click`: judged against `tempo`; `free`: against a robust fit of the take's own pace. */
   readonly pulse: 'click' | 'free';
   /** With a click: the played time of tick 0. Absent: unknown, estimated from the take. */

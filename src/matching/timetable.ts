@@ -1,7 +1,7 @@
 // The expectation laid out for searching: every expected note in one flat list, every onset with its time at the
 // tempo asked. Built once for an expectation; never changed afterwards.
 
-import { ticksToMicros } from '../music/tempo.ts';
+import { microsAt, microsBetween } from '../music/timing.ts';
 import type { Expectation } from './expectation.ts';
 
 /** One expected note in the flat list; its place in the list is its `place`. */
@@ -60,7 +60,7 @@ function makeTimetable(expectation: Expectation): Timetable {
   const requiredBefore: number[] = [0];
   const onsetsOfPitch = new Map<number, number[]>();
   for (const [onset, { tick, notes }] of expectation.onsets.entries()) {
-    atMicros.push(ticksToMicros(tick, expectation.tempo));
+    atMicros.push(microsAt(expectation, tick));
     firstPlace.push(places.length);
     let mask = 0;
     let count = 0;
@@ -68,7 +68,7 @@ function makeTimetable(expectation: Expectation): Timetable {
       const twin = notes.findIndex((other) => other.pitch === pitch && other.ornament !== 'grace');
       const unison = twin >= 0 && twin < note;
       const required = ornament !== 'grace' && !unison;
-      const lastsMicros = ticksToMicros(durationTicks, expectation.tempo);
+      const lastsMicros = microsBetween(expectation, tick, tick + durationTicks);
       const ornamented = required && ornament !== undefined;
       places.push({ onset, note, pitch, required, ornamented, lastsMicros });
       if (!required) continue;

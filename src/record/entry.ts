@@ -104,6 +104,10 @@ export function eventsOf({ playing, format1 }: Pick<Entry, 'playing' | 'format1'
 
 /** What of a ladder its rung is told from again. */
 export interface KeptLadder {
+  /** Absent in takes that were kept before there were rounds. */
+  readonly by?: 'round' | 'step';
+  /** The step was the drill's last: by rounds, where it is passed the round is over. */
+  readonly lastStep?: boolean;
   readonly startBpm: number;
   readonly goalBpm: number;
   readonly up: number;

@@ -53,6 +53,7 @@ const stepOnset = v.strictObject({
   notes,
   number,
   leanTicks: v.exactOptional(count),
+  restAfter: v.exactOptional(v.literal(true)),
 });
 
 const passage = v.strictObject({
@@ -90,6 +91,7 @@ const passage = v.strictObject({
 const run = v.strictObject({
   name: text,
   tempo,
+  paces: v.exactOptional(v.array(v.strictObject({ fromTick: whole, ratio: finite }))),
   pulse: v.picklist(['click', 'free']),
   startTick: whole,
   stopTick: whole,
@@ -166,6 +168,8 @@ const format1 = v.strictObject({
 const settings = v.looseObject({ tempo });
 
 const ladder = v.strictObject({
+  by: v.exactOptional(v.picklist(['round', 'step'])),
+  lastStep: v.exactOptional(v.boolean()),
   startBpm: bpm,
   goalBpm: bpm,
   up: number,

@@ -10,7 +10,7 @@ import { FLASH_MICROS } from '../session/advance.ts';
 import { fingersOf } from '../session/fingers.ts';
 import { ladderOf } from '../session/rung.ts';
 import { type Session, type Stage, shownResult, takeOf } from '../session/session.ts';
-import { stepInForce } from '../session/step-in-force.ts';
+import { bpmInForce, stepInForce } from '../session/step-in-force.ts';
 import { hearingOf, type LineTake } from '../take/line-take.ts';
 import { type Take, tickMicros } from '../take/take.ts';
 import { stepTitle } from '../wording/counted.ts';
@@ -58,7 +58,7 @@ function putHeader(canvas: Canvas, session: Session, options: DrawOptions, { hea
   const place = `step ${index + 1} of ${session.steps.length}`;
   const progress = progressWords(session, { index, gate, ladder });
   const brief = progress.replace(/ \[.*\]$/, '');
-  const tempo = `${run.tempo.bpm} a minute`;
+  const tempo = `${bpmInForce(run)} a minute`;
   const strong = { left: 'strong', right: 'strong' } as const;
   if (headerRows === 1) {
     putSides(canvas, 0, [[name, brief]], strong);

@@ -6,7 +6,8 @@ import { landings, stepFromOnset } from '../drills/landings.ts';
 import { type Every, fewerStops, moreStops } from '../drills/run-length.ts';
 import { onsetsOfAll } from '../drills/step.ts';
 import { requiredNotes } from '../music/onset.ts';
-import { clampBpm, ticksToMicros } from '../music/tempo.ts';
+import { clampBpm } from '../music/tempo.ts';
+import { microsBetween } from '../music/timing.ts';
 import type { SoundedNote } from '../ports/click.ts';
 import { advise } from './advice.ts';
 import { breakOff } from './break-off.ts';
@@ -102,13 +103,13 @@ function hear(session: Session, at: number): Advance {
   if (unheard !== undefined) return advise(session, unheard, at);
   const step = stepInForce(session);
   const from = at + 300_000;
-  const micros = (tick: number) => from + ticksToMicros(tick - step.run.startTick, step.run.tempo);
+  const micros = (tick: number) => from + microsBetween(step.run, step.run.startTick, tick);
   const notes: SoundedNote[] = onsetsOfAll(step).flatMap((onset) =>
     requiredNotes(onset).map((note) => ({
       atMicros: micros(onset.tick),
       durationMicros: Math.max(
         SHORTEST_HEARD_MICROS,
-        ticksToMicros(note.durationTicks, step.run.tempo) - 10_000,
+        microsBetween(step.run, onset.tick, onset.tick + note.durationTicks) - 10_000,
       ),
       pitch: note.pitch,
       velocity: 64,

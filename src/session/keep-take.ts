@@ -1,7 +1,6 @@
 // What a session keeps of one player's take: the step as it was asked, what was played, and what came of it.
 
 import type { Gate } from '../coaching/gate.ts';
-import type { Ladder } from '../coaching/ladder.ts';
 import { ENTRY_FORMAT, type TakeEnd } from '../record/entry.ts';
 import { keptVerdict } from '../record/kept-verdict.ts';
 import { JUDGE_VERSION } from '../take/judge-version.ts';
@@ -10,6 +9,7 @@ import type { Take } from '../take/take.ts';
 import type { TakeVerdict } from '../take/verdict.ts';
 import type { Effect } from './effect.ts';
 import type { PlannedStep, SessionPlan } from './plan.ts';
+import { isLastOfItsRun } from './rung.ts';
 
 export interface TakeOutcome {
   readonly order: number;
@@ -29,7 +29,6 @@ interface Standing {
   readonly steps: readonly PlannedStep[];
   /** Of the step being worked. */
   readonly index: number;
-  readonly ladder?: Ladder;
 }
 
 /** `at`: when it was judged or broken off. */
@@ -61,7 +60,7 @@ export function keepTake(
       tempoBpm: take.run.tempo.bpm,
       toleranceName: plan.tolerance.name,
       player: plan.players[player]!.id,
-      ...(session.ladder ? { ladder: session.ladder.plan } : {}),
+      ...(planned.ladder ? { ladder: { ...planned.ladder.plan, lastStep: isLastOfItsRun(session) } } : {}),
       judge: JUDGE_VERSION,
       settings: planned.settings,
       ...(planned.click === undefined ? {} : { click: planned.click }),

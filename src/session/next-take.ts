@@ -8,7 +8,7 @@ import type { Effect } from './effect.ts';
 import { withFreshCounts } from './rung.ts';
 import type { Advance, Session } from './session.ts';
 import { entranceOnPulse } from './shared-pulse.ts';
-import { stepInForce } from './step-in-force.ts';
+import { bpmInForce, stepInForce } from './step-in-force.ts';
 import { usualPlaying } from './usual-playing.ts';
 
 /** Time to take a breath before the first click. */
@@ -48,7 +48,7 @@ export function planNext(
         name: step.run.name,
         number: session.index + 1,
         of: session.steps.length,
-        tempoBpm: step.run.tempo.bpm,
+        tempoBpm: bpmInForce(step.run),
         leadInClicks: clicks.filter((click) => click.atMicros < tickMicros(take, step.run.startTick)).length,
         attempt,
       },

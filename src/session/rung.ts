@@ -32,7 +32,7 @@ export function countsForRung({ tempoScale }: Session): boolean {
   return tempoScale >= 1;
 }
 
-export function isLastOfItsRun({ steps, index }: Session): boolean {
+export function isLastOfItsRun({ steps, index }: Pick<Session, 'steps' | 'index'>): boolean {
   return steps[index + 1]?.drillRun !== steps[index]!.drillRun;
 }
 

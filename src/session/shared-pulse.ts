@@ -17,7 +17,9 @@ export const PULSE_STOPPED = 'the clock of the other machine has stopped; its st
 export function atPulse(step: Step, pulse: FollowedPulse): Step {
   const bpm = (pulse.quarterBpm * TICKS_PER_QUARTER) / step.run.tempo.beatTicks;
   const played = clampBpm(Math.round(bpm * 100) / 100);
-  return { ...step, run: { ...step.run, tempo: { ...step.run.tempo, bpm: played } } };
+  // The other machine's tempo is the only one: changes in the music are its to make.
+  const { paces: _, ...run } = step.run;
+  return { ...step, run: { ...run, tempo: { ...run.tempo, bpm: played } } };
 }
 
 /** The entry moved onto the pulse: a lead-in later, to the next downbeat that fits; a join to the nearest beat. */

@@ -2,7 +2,8 @@
 
 import { currentBpm } from '../coaching/ladder.ts';
 import { dealtOut } from '../drills/dealt-out.ts';
-import type { Step } from '../drills/step.ts';
+import type { Run, Step } from '../drills/step.ts';
+import { bpmAt } from '../music/timing.ts';
 import type { Session } from './session.ts';
 import { atPulse } from './shared-pulse.ts';
 
@@ -13,6 +14,11 @@ export function stepInForce({ plan, steps, index, pulse, tempoScale }: Session):
   const bpm = ladder ? currentBpm(ladder) : step.run.tempo.bpm;
   const tempo = { ...step.run.tempo, bpm: wholeBpm(bpm * tempoScale) };
   return { ...step, run: { ...step.run, tempo } };
+}
+
+/** How fast a run begins: the tempo asked, where the music has changed it meanwhile the changed one. */
+export function bpmInForce(run: Run): number {
+  return run.paces ? wholeBpm(bpmAt(run, run.startTick)) : run.tempo.bpm;
 }
 
 /** Tempi are shown and used in tenths of a beat a minute. */

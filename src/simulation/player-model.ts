@@ -1,7 +1,10 @@
 // The simulated player behind the same port as an instrument: told what to play, it plans its notes and strikes them
 // through the clock, stops when told, and gets a little better with each try.
 
+import type { Run, StepOnset } from '../drills/step.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
+import { microsPerTick } from '../music/tempo.ts';
+import { microsAt } from '../music/timing.ts';
 import type { Clock } from '../ports/clock.ts';
 import type { PlayerSource, Prompt } from '../ports/player-source.ts';
 import { playTake } from './play-take.ts';
@@ -39,7 +42,7 @@ export class PlayerModel implements PlayerSource {
     const { run, line } = prompt;
     // A stream of its own for each take: what one take used up does not change the next.
     const random = new Random(seed, this.#prompts++);
-    const { notes } = playTake(line.onsets, run.tempo, profile, random, {
+    const { notes } = playTake(evenOnsets(run, line.onsets), run.tempo, profile, random, {
       zeroMicros: prompt.zeroMicros,
       click: run.pulse === 'click',
       snags,
@@ -99,4 +102,19 @@ export class PlayerModel implements PlayerSource {
     this.#sounding.delete(pitch);
     this.#report?.({ type: 'note-off', at, pitch, channel: this.#channel });
   }
+}
+
+/** The onsets on the ticks of one even tempo at which they come when they should: the model knows no other. */
+function evenOnsets(run: Run, onsets: readonly StepOnset[]): readonly StepOnset[] {
+  if (!run.paces) return onsets;
+  const even = (tick: number) => microsAt(run, tick) / microsPerTick(run.tempo);
+  return onsets.map((onset) => {
+    const lasting = (ticks: number) => even(onset.tick + ticks) - even(onset.tick);
+    return {
+      ...onset,
+      tick: even(onset.tick),
+      durationTicks: lasting(onset.durationTicks),
+      notes: onset.notes.map((note) => ({ ...note, durationTicks: lasting(note.durationTicks) })),
+    };
+  });
 }

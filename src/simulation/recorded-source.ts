@@ -2,7 +2,7 @@
 // that it has ended.
 
 import type { PlayerEvent } from '../music/player-event.ts';
-import { ticksToMicros } from '../music/tempo.ts';
+import { microsAt } from '../music/timing.ts';
 import type { Clock } from '../ports/clock.ts';
 import type { PlayerSource, Prompt } from '../ports/player-source.ts';
 
@@ -54,7 +54,7 @@ export class RecordedSource implements PlayerSource {
   prompt(prompt: Prompt): void {
     if (this.#zero === 'start') return;
     const { run, line, zeroMicros } = prompt;
-    const entryMicros = ticksToMicros(line.onsets[0]?.tick ?? run.startTick, run.tempo);
+    const entryMicros = microsAt(run, line.onsets[0]?.tick ?? run.startTick);
     const firstMicros = this.#notes.reduce(
       (least, note) => Math.min(least, note.onMicros),
       Number.POSITIVE_INFINITY,

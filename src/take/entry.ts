@@ -5,6 +5,7 @@ import { align } from '../matching/align.ts';
 import type { Expectation } from '../matching/expectation.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import { ticksToMicros } from '../music/tempo.ts';
+import { microsAt, microsBetween } from '../music/timing.ts';
 import { median } from '../statistics.ts';
 
 /** One right note is chance. */
@@ -30,7 +31,7 @@ export function beatsAway(expectation: Expectation, played: readonly PlayedNote[
   const right = tried.filter((note) => note.played !== undefined);
   if (right.length < LEAST_NOTES) return undefined;
   const places = right.map(
-    (note) => played[note.played!]!.onMicros - zeroMicros - ticksToMicros(onsets[note.onset]!.tick, tempo),
+    (note) => played[note.played!]!.onMicros - zeroMicros - microsAt(expectation, onsets[note.onset]!.tick),
   );
   const away = median(places);
   const beat = ticksToMicros(tempo.beatTicks, tempo);
@@ -83,15 +84,16 @@ const LEAST_IN_TIME = 3;
  * less evidence.
  */
 export function semitonesAwayInTime(
-  { onsets, tempo, zeroMicros, pulse }: Expectation,
+  expectation: Expectation,
   played: readonly PlayedNote[],
   likely: number,
 ): number {
+  const { onsets, zeroMicros, pulse } = expectation;
   if (pulse !== 'click' || zeroMicros === undefined) return 0;
   const apart: number[] = [];
   for (const { onMicros, pitch } of played) {
     const near = onsets.find(
-      ({ tick }) => Math.abs(onMicros - zeroMicros - ticksToMicros(tick, tempo)) < IN_TIME_MICROS,
+      ({ tick }) => Math.abs(onMicros - zeroMicros - microsAt(expectation, tick)) < IN_TIME_MICROS,
     );
     const required = near?.notes.filter((note) => note.ornament !== 'grace');
     if (required?.length !== 1) return 0;
@@ -107,11 +109,11 @@ const IN_TIME_MICROS = 110_000;
 
 /** Whether the first onset was held over from the landing before, and all after it struck at their time. */
 export function isHeldOver(expectation: Expectation, played: readonly PlayedNote[]): boolean {
-  const { onsets, tempo, zeroMicros } = expectation;
+  const { onsets, zeroMicros } = expectation;
   const later = onsets.slice(1);
   if (later.length === 0 || played.length === 0 || zeroMicros === undefined) return false;
-  const due = zeroMicros + ticksToMicros(later[0]!.tick, tempo);
-  if (Math.abs(played[0]!.onMicros - due) > ticksToMicros(later[0]!.tick - onsets[0]!.tick, tempo) / 2)
+  const due = zeroMicros + microsAt(expectation, later[0]!.tick);
+  if (Math.abs(played[0]!.onMicros - due) > microsBetween(expectation, onsets[0]!.tick, later[0]!.tick) / 2)
     return false;
   const { notes, extras } = align({ ...expectation, onsets: later }, played);
   const reached = Math.max(...notes.map((note) => (note.played === undefined ? -1 : note.onset)));

@@ -3,6 +3,7 @@
 import type { Alignment } from '../matching/alignment.ts';
 import type { Expectation } from '../matching/expectation.ts';
 import { ticksToMicros } from '../music/tempo.ts';
+import { microsBetween } from '../music/timing.ts';
 import type { TimedInterval } from './pace.ts';
 import { type Tolerance, toleranceMicros } from './tolerance.ts';
 import type { IntervalVerdict } from './verdict.ts';
@@ -32,8 +33,10 @@ export function timedIntervals(
     const end = onsetMicros[from + 1];
     if (start === undefined || end === undefined || between.has(from + 1)) continue;
     if (end > start && (backwards(from - 1) || backwards(from + 1))) continue;
-    const ticks = expectation.onsets[from + 1]!.tick - expectation.onsets[from]!.tick;
-    const askedMicros = ticksToMicros(ticks, expectation.tempo);
+    // A fermata is held as long as the player likes.
+    if (expectation.onsets[from]!.notes.some((note) => note.articulations?.includes('fermata'))) continue;
+    const [here, next] = [expectation.onsets[from]!.tick, expectation.onsets[from + 1]!.tick];
+    const askedMicros = microsBetween(expectation, here, next);
     intervals.push({ from, askedMicros, playedMicros: end - start });
   }
   return intervals;

@@ -2,7 +2,7 @@
 // little ahead: Repp 2005 has 20 to 80 ms) is a property of the player and the gear, so it is taken out and reported apart.
 
 import type { Expectation } from '../matching/expectation.ts';
-import { ticksToMicros } from '../music/tempo.ts';
+import { microsAt } from '../music/timing.ts';
 import { median, medianSlope, sampleSd } from '../statistics.ts';
 import type { Placement } from './verdict.ts';
 
@@ -12,7 +12,7 @@ export function placementOf(
   onsetMicros: readonly (number | undefined)[],
 ): Placement | undefined {
   if (expectation.pulse !== 'click') return undefined;
-  const atMicros = expectation.onsets.map((o) => ticksToMicros(o.tick, expectation.tempo));
+  const atMicros = expectation.onsets.map((o) => microsAt(expectation, o.tick));
   const raw = onsetMicros.map((t, i) => (t === undefined ? undefined : t - atMicros[i]!));
   const known = raw.filter((t) => t !== undefined);
   if (known.length === 0) return undefined;

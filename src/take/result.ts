@@ -7,7 +7,7 @@ import type { Slip } from '../matching/follow.ts';
 import { requiredNotes } from '../music/onset.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
-import { ticksToMicros } from '../music/tempo.ts';
+import { microsBetween } from '../music/timing.ts';
 import { beatsAway, isHeldOver, semitonesAway, semitonesAwayInTime } from './entry.ts';
 import { judge } from './judge.ts';
 import type { JudgeOptions } from './judge-options.ts';
@@ -128,8 +128,8 @@ function isMarkedShort({ terms: { line } }: LineTake): boolean {
   return staccato || landing.restAfter === true;
 }
 
-function holdMicros({ endTick, stopTick, tempo }: Run): number {
-  return ticksToMicros(endTick - stopTick, tempo);
+function holdMicros(run: Run): number {
+  return microsBetween(run, run.stopTick, run.endTick);
 }
 
 /** Notes with no click, lead-in or stop of ours, as in a recording: all of them are the take. */

@@ -4,7 +4,7 @@
 import type { Alignment } from '../matching/alignment.ts';
 import type { Expectation } from '../matching/expectation.ts';
 import type { PlayedNote } from '../music/played-note.ts';
-import { ticksToMicros } from '../music/tempo.ts';
+import { microsAt } from '../music/timing.ts';
 import { mean, median, sampleSd } from '../statistics.ts';
 import type { Strand } from './hands.ts';
 import type { TimedInterval } from './pace.ts';
@@ -26,7 +26,7 @@ export function momentsOf(
   onsetMicros: readonly (number | undefined)[],
   hands: readonly (readonly Strand[])[] | undefined,
 ): Moment[] {
-  const asked = expectation.onsets.map((o) => ticksToMicros(o.tick, expectation.tempo));
+  const asked = expectation.onsets.map((o) => microsAt(expectation, o.tick));
   if (!hands) {
     return onsetMicros.flatMap((atMicros, onset) =>
       atMicros === undefined ? [] : [{ onset, askedMicros: asked[onset]!, atMicros }],

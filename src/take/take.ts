@@ -3,7 +3,7 @@
 
 import { onsetsOfAll, type Run, type Step } from '../drills/step.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
-import { microsToTicks, ticksToMicros } from '../music/tempo.ts';
+import { microsAt, microsBetween, tickAt } from '../music/timing.ts';
 import { hearingOf, type LineTake, startLine, withEvent, withTime } from './line-take.ts';
 import type { UsualPlaying } from './terms.ts';
 import type { Tolerance } from './tolerance.ts';
@@ -46,11 +46,12 @@ export interface LineSettings {
 
 /** Played time of a tick of the take's run. */
 export function tickMicros({ zeroMicros, run }: Pick<Take, 'run' | 'zeroMicros'>, tick: number): number {
-  return zeroMicros + ticksToMicros(tick, run.tempo);
+  return zeroMicros + microsAt(run, tick);
 }
 
-function beatMicros({ tempo }: Run): number {
-  return ticksToMicros(tempo.beatTicks, tempo);
+/** A beat of the tempo where a tick is. */
+function beatMicros(run: Run, tick: number): number {
+  return microsBetween(run, tick, tick + run.tempo.beatTicks);
 }
 
 /** `players` has an entry for each of the step's lines. */
@@ -64,7 +65,7 @@ export function planTake(
     readonly unstopped?: boolean;
   },
 ): Take {
-  const micros = (tick: number) => ticksToMicros(tick, run.tempo);
+  const micros = (tick: number) => microsAt(run, tick);
   const firstClick = Math.min(run.startTick, run.clicks[0]?.tick ?? run.startTick);
   const zeroMicros =
     entry.kind === 'join' ? entry.atMicros - micros(run.startTick) : entry.fromMicros - micros(firstClick);
@@ -87,7 +88,7 @@ export function planTake(
         ...(entry.kind === 'join' ? { joined: true as const } : {}),
         ...(player.usual ? { usual: player.usual } : {}),
         // Half a beat: sooner than that is not an entry but a note too many.
-        opensMicros: Math.round(firstOnset + lagMicros - beatMicros(run) / 2),
+        opensMicros: Math.round(firstOnset + lagMicros - beatMicros(run, run.startTick) / 2),
       });
     }),
   };
@@ -122,7 +123,7 @@ function cutAfterSlip(take: Take): Take {
   if (run.pulse === 'free' || cutTick !== undefined || unstopped) return take;
   const slips = take.lines.flatMap((line) => hearingOf(line).follower?.slip?.atMicros ?? []);
   if (slips.length === 0) return take;
-  const slipTick = microsToTicks(Math.min(...slips) - zeroMicros, run.tempo);
+  const slipTick = tickAt(run, Math.min(...slips) - zeroMicros);
   const boundary = run.beats.find((tick) => tick > slipTick);
   return boundary === undefined || boundary >= run.stopTick ? take : { ...take, cutTick: boundary };
 }
@@ -157,7 +158,7 @@ export function verdictMicros(take: Take): number | undefined {
   const { run } = take;
   const stop = stopMicros(take);
   if (stop === undefined) return freeVerdictMicros(take);
-  const beat = beatMicros(run);
+  const beat = beatMicros(run, take.cutTick ?? run.stopTick);
   const listen = Math.min(holdMicros(run) - 0.5 * beat, LISTEN_MOST_BEATS * beat);
   const wait = take.cutTick === undefined ? listen : Math.min(0.5 * beat, listen);
   const lag = Math.max(0, ...take.lines.map(({ terms }) => terms.lagMicros));
@@ -181,7 +182,7 @@ function lineEndMicros(take: Take, line: LineTake): number | undefined {
   if (completeMicros !== undefined) {
     // A note more would come about as long after the last one as the others did.
     const settle = Math.round(
-      Math.max(SETTLE_LEAST_MICROS, beatMicros(take.run) / 2, 1.5 * longestMicros(take)),
+      Math.max(SETTLE_LEAST_MICROS, beatMicros(take.run, take.run.startTick) / 2, 1.5 * longestMicros(take)),
     );
     return Math.max(completeMicros, lastNoteMicros ?? 0) + settle;
   }
@@ -202,8 +203,8 @@ export function takeDue(take: Take): number | undefined {
   return times.length > 0 ? Math.min(...times) : undefined;
 }
 
-function holdMicros({ endTick, stopTick, tempo }: Run): number {
-  return ticksToMicros(endTick - stopTick, tempo);
+function holdMicros(run: Run): number {
+  return microsBetween(run, run.stopTick, run.endTick);
 }
 
 function allOnsets({ run, lines }: Take) {
@@ -212,8 +213,10 @@ function allOnsets({ run, lines }: Take) {
 
 function longestMicros(take: Take): number {
   const onsets = allOnsets(take);
-  const longest = Math.max(0, ...onsets.slice(1).map((onset, i) => onset.tick - onsets[i]!.tick));
-  return ticksToMicros(longest, take.run.tempo);
+  return Math.max(
+    0,
+    ...onsets.slice(1).map((onset, i) => microsBetween(take.run, onsets[i]!.tick, onset.tick)),
+  );
 }
 
 function freeSilenceMicros(take: Take): number {

@@ -31,7 +31,7 @@ export interface UsualPlaying {
 
 /** What the line's player should do. */
 export function expectationOf({ run, line, zeroMicros, lagMicros }: TakeTerms): Expectation {
-  const { tempo, pulse } = run;
-  const expectation = { onsets: line.onsets, tempo, pulse };
+  const { tempo, paces, pulse } = run;
+  const expectation = { onsets: line.onsets, tempo, ...(paces ? { paces } : {}), pulse };
   return pulse === 'click' ? { ...expectation, zeroMicros: zeroMicros + lagMicros } : expectation;
 }

@@ -5,7 +5,7 @@ import type { Alignment, ExtraNote } from '../matching/alignment.ts';
 import type { Expectation } from '../matching/expectation.ts';
 import { requiredNotes } from '../music/onset.ts';
 import type { PlayedNote } from '../music/played-note.ts';
-import { ticksToMicros } from '../music/tempo.ts';
+import { microsBetween } from '../music/timing.ts';
 import type { JudgeOptions } from './judge-options.ts';
 import type { Trouble } from './verdict.ts';
 
@@ -139,13 +139,13 @@ export const WITH_CHORD_MICROS = 70_000;
  */
 function tailOf(findings: Findings): { readonly from: number; readonly troubles: Trouble[] } {
   const { expectation, alignment, onsetMicros, options, stretch } = findings;
-  const { onsets, tempo } = expectation;
+  const { onsets } = expectation;
   const played = alignment.notes.filter((note) => note.played !== undefined);
   const last = Math.max(-1, ...played.map(({ onset }) => onset));
   const left = onsets.length - 1 - last;
   const at = onsetMicros[last];
   if (left === 0 || at === undefined) return { from: onsets.length, troubles: [] };
-  const due = at + ticksToMicros(onsets[last + 1]!.tick - onsets[last]!.tick, tempo) * stretch;
+  const due = at + microsBetween(expectation, onsets[last]!.tick, onsets[last + 1]!.tick) * stretch;
   const wait = Math.max(LATE_MICROS, options.tolerance.floorMicros);
   if (
     stretch > SLOW &&

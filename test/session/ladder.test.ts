@@ -1,7 +1,10 @@
 // The tempo ladder in a session.
 
 import { describe, expect, it } from 'vitest';
+import { startLadder } from '../../src/coaching/ladder.ts';
+import { ladderAfter } from '../../src/coaching/rounds.ts';
 import type { SessionOptions } from '../../src/commands/session-options.ts';
+import { checkEntry } from '../../src/record/schema.ts';
 import type { News } from '../../src/session/news.ts';
 import { ladderOf } from '../../src/session/rung.ts';
 import { playScript, readScript, tuneLines } from '../sessions/script.ts';
@@ -36,6 +39,21 @@ describe('a ladder for the drill as a whole', () => {
     ]);
     for (const { number, leadInClicks } of starts(news))
       if (number === 1) expect(leadInClicks).toBeGreaterThan(1);
+  });
+
+  it('is kept with every take, so that the rung can be told from the record again', async () => {
+    const { record, session } = await climbed({ ladder: '60-66', alternate: true }, 'model:nervous,seed=3');
+    const entries = record.entries().filter(({ end }) => end === 'stopped' || end === 'slipped');
+    for (const entry of entries)
+      expect(checkEntry(JSON.parse(JSON.stringify(entry)))).toMatchObject({ ok: true });
+    expect(entries.every(({ ladder }) => ladder?.by === 'round')).toBe(true);
+    const { plan } = session.steps[0]!.ladder!;
+    const start = startLadder(plan);
+    if (!start.ok) throw new Error(start.problem.message);
+    const takes = entries
+      .filter(({ counted }) => counted)
+      .map(({ clean, tempoBpm: bpm, ladder }) => ({ clean, bpm, lastStep: ladder!.lastStep! }));
+    expect(ladderAfter(start.value, takes)).toEqual(session.steps[0]!.ladder);
   });
 
   it('step by step is climbed by each step alone, and the drop of tempo after it is counted in', async () => {
