@@ -3,10 +3,14 @@
 // saw a difference; [Stambaugh2011] JRME 58:368: the same for speed; [Stambaugh2010] found none), the hardest first, when
 // the player is fresh (common practice, no source), and a rest of five minutes after 25 (Klickstein 2009 p. 75).
 
+import type { Selection } from '../record/entry.ts';
+
 export interface Work {
   /** The passage's fingerprint. */
   readonly id: string;
   readonly passage: string;
+  /** Which music of it, as it was asked for. */
+  readonly selection: Selection;
   /** The day on which it is due again, whole; absent where it was never worked. */
   readonly dueDay?: number;
   /** Share of complete takes that were clean lately, 0 to 1. */

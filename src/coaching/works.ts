@@ -33,6 +33,7 @@ function workOf(id: string, takes: readonly EntrySummary[], by: string | undefin
   return {
     id,
     passage: takes.at(-1)!.passage,
+    selection: takes.at(-1)!.selection,
     ...(due === undefined ? {} : { dueDay: due }),
     ...(share === undefined ? {} : { cleanShare: share }),
     ...(concertDay === undefined ? {} : { concertDay }),

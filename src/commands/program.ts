@@ -167,7 +167,11 @@ export function buildProgram(): Command {
   handing(
     sounding(
       judging(
-        drilling(program.command('work <passage>').description('step by step, on only when it is clean')),
+        drilling(
+          program
+            .command('work [passage]')
+            .description("step by step, on only when it is clean; without a passage today's plan"),
+        ),
       ),
     ),
   )
@@ -181,6 +185,7 @@ export function buildProgram(): Command {
     .option('--jump', 'ladder step by step: long strides until the first miss')
     .option('--alternate', 'ladder: every other take at the goal')
     .option('--afresh', 'ladder: from the bottom, not from where it was left')
+    .option('--minutes <number>', 'end after so many minutes of playing (a plan for today: 20)')
     .option('--clock <way>', 'share the pulse over MIDI clock: send:PORT or follow:PORT')
     .option('--fast', 'a model or a recorded take on the simulated clock, as fast as it goes')
     .action(async (passage, options) => (await import('./work.ts')).work(passage, options));

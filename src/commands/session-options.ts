@@ -28,6 +28,8 @@ export interface SessionOptions extends DrillOptions {
   readonly pedal?: string;
   readonly control?: readonly string[];
   readonly quiet?: boolean;
+  /** Of playing; then it ends. */
+  readonly minutes?: string;
   /** Whose takes these are. */
   readonly player?: string;
 }

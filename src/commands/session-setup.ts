@@ -110,6 +110,9 @@ export function planSession(span: Span, options: SessionOptions): SessionPlan {
         controls: readControls(options, steps),
       },
     ],
+    ...(options.minutes === undefined
+      ? {}
+      : { minutes: wholeNumber(options.minutes, 'the minutes', { least: 1, most: 240 }) }),
     quiet: options.quiet ?? false,
     ...(notice === undefined ? {} : { notice }),
   };

@@ -1,13 +1,21 @@
 // `fettle work`: the main job.
 
+import { isTimeUp } from '../session/session.ts';
+import { todayLines } from '../wording/today.ts';
 import { refuseIdleClockOptions } from './idle-options.ts';
 import { loadSpan } from './passage-argument.ts';
+import { print } from './print.ts';
 import { runWork, type WorkPorts } from './run-work.ts';
 import type { SessionOptions } from './session-options.ts';
 import { planSession } from './session-setup.ts';
+import { slicesFor } from './today.ts';
 
-export async function work(argument: string, options: SessionOptions & WorkPorts): Promise<void> {
+export async function work(argument: string | undefined, options: SessionOptions & WorkPorts): Promise<void> {
   refuseIdleClockOptions(options);
+  if (argument === undefined) {
+    await workToday(options);
+    return;
+  }
   const span = await loadSpan(argument, options);
   const { bars, tempo, drill } = options;
   const remembered = {
@@ -17,4 +25,33 @@ export async function work(argument: string, options: SessionOptions & WorkPorts
     ...(drill === undefined ? {} : { drill }),
   };
   await runWork(planSession(span, options), { ...options, remembered });
+}
+
+const MINUTES_TODAY = '20';
+
+/** Today's plan, slice by slice; whoever leaves a slice leaves the plan. */
+async function workToday(options: SessionOptions & WorkPorts): Promise<void> {
+  const slices = await slicesFor({ ...options, minutes: options.minutes ?? MINUTES_TODAY });
+  for (const line of todayLines(slices)) print(line);
+  for (const [i, slice] of slices.entries()) {
+    if (slice.kind === 'rest') {
+      print(`Rest for ${slice.minutes} minutes, then fettle work again. Stop if it hurts.`);
+      return;
+    }
+    const { passage } = slice.work;
+    const { drill, first, last, tempoBpm, snag } = slice.task;
+    const own = {
+      ...options,
+      ...slice.work.selection,
+      onsets: `${first}-${last}`,
+      drill,
+      tempo: String(tempoBpm),
+      minutes: String(slice.minutes),
+      ...(snag === undefined ? {} : { snag: String(snag) }),
+    };
+    const span = await loadSpan(passage, own);
+    const isLast = i === slices.length - 1;
+    const { session } = await runWork(planSession(span, own), { ...own, leavesAlone: !isLast });
+    if (!isTimeUp(session) && session.tallies.some(({ state }) => state === 'open')) return;
+  }
 }

@@ -20,7 +20,14 @@ import { nextStep, planNext } from './next-take.ts';
 import { pause } from './pause.ts';
 import { restDueBetween } from './rest.ts';
 import { countsForRung, firstOfItsRun, isLastOfItsRun, ladderName, ladderOf, withLadder } from './rung.ts';
-import { type Advance, nothingMoreComes, type PlayerState, type Session, type StepTally } from './session.ts';
+import {
+  type Advance,
+  isTimeUp,
+  nothingMoreComes,
+  type PlayerState,
+  type Session,
+  type StepTally,
+} from './session.ts';
 import { isOffered, seeShift } from './shift-offer.ts';
 import { stepInForce, wholeBpm } from './step-in-force.ts';
 import { seenWith } from './usual-playing.ts';
@@ -113,6 +120,7 @@ export function conclude(session: Session, take: Take, at: number): Advance {
     ),
     tallies: silent ? session.tallies : tally(session.tallies, session.index, { clean, passed }),
     playedMicros,
+    workedMicros: session.workedMicros + playedMicros - session.playedMicros,
     silentInARow: silent ? session.silentInARow + 1 : 0,
     players: playersSeen(session, take, results),
     shown: {
@@ -163,7 +171,7 @@ function nextByGate({ plan, tallies, index }: Session, gate: Gate, silent: boole
 
 function onwardOrAgain(session: Session, take: Take, next: Climb, at: number): Advance {
   const end = endMicros(take)!;
-  if (nothingMoreComes(session)) return finish(session, at);
+  if (nothingMoreComes(session) || isTimeUp(session)) return finish(session, at);
   if (next === 'again') {
     if (session.silentInARow >= SILENT_BEFORE_PAUSE) {
       const paused = pause(session, { by: 'silence', why: 'nothing was heard; play any note to go on' }, at);

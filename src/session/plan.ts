@@ -58,6 +58,8 @@ export interface SessionPlan {
   readonly runThroughs?: number;
   /** What the instrument has of the keywork that not all have; as usual where not told. */
   readonly keywork?: readonly Keywork[];
+  /** It ends with the first verdict after so many minutes of playing. */
+  readonly minutes?: number;
   /** Told at the beginning. */
   readonly notice?: string;
   /** Waits for another machine's pulse and follows it. */

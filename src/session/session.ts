@@ -122,7 +122,10 @@ export interface Session {
   /** What each interval has cost. */
   readonly costs: readonly IntervalCost[];
   readonly silentInARow: number;
+  /** Since the last rest. */
   readonly playedMicros: number;
+  /** In concluded takes, rests or not. */
+  readonly workedMicros: number;
   /** A rest prompt or advice, until the next take's verdict. */
   readonly notice?: string;
 }
@@ -152,11 +155,17 @@ export function newSession(plan: SessionPlan): Session {
     costs: [],
     silentInARow: 0,
     playedMicros: 0,
+    workedMicros: 0,
   };
 }
 
 export function isTaking(stage: Stage): stage is TakeStage {
   return 'take' in stage;
+}
+
+/** The minutes that the plan gave it are worked. */
+export function isTimeUp({ plan: { minutes }, workedMicros }: Session): boolean {
+  return minutes !== undefined && workedMicros >= minutes * 60_000_000;
 }
 
 /** The take that is planned or under way. */

@@ -5,10 +5,13 @@ import { counted } from './counted.ts';
 import { percent } from './progress.ts';
 
 /** The command that works a slice. */
-function sliceCommand({ passage }: Work, task: Task): string {
+function sliceCommand({ passage, selection }: Work, task: Task): string {
   const { drill, first, last, tempoBpm, snag } = task;
   return [
     `fettle work ${/\s/.test(passage) ? `"${passage}"` : passage}`,
+    ...Object.entries(selection).map(([name, value]) =>
+      value === true ? `--${name}` : `--${name} ${value}`,
+    ),
     `--onsets ${first}-${last}`,
     `--drill ${drill}`,
     ...(snag === undefined ? [] : [`--snag ${snag}`]),

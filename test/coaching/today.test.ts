@@ -12,6 +12,7 @@ const task = (drill: string): Task => ({
 const work = (passage: string, more: Partial<Work> = {}): Work => ({
   id: passage,
   passage,
+  selection: {},
   dueDay: 10,
   cleanShare: 0.6,
   tasks: [task('landings'), task('through')],

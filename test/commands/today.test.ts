@@ -1,0 +1,89 @@
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { fettle } from './run.ts';
+
+const folder = mkdtempSync(join(tmpdir(), 'fettle-today-'));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+const record = join(folder, 'practice.db');
+const at = (name: string) => join(folder, name);
+
+beforeAll(async () => {
+  for (const words of [
+    'work slipway --bars 1-2 --drill landings --passes 1',
+    'work lanterns --bars 1 --drill landings --passes 1',
+  ]) {
+    const ran = await fettle([
+      ...words.split(' '),
+      '--from',
+      'model',
+      '--fast',
+      '--plain',
+      '--record',
+      record,
+    ]);
+    expect(ran.status).toBe(0);
+  }
+}, 60_000);
+
+describe('a day', () => {
+  it('is planned from the record, in turns', async () => {
+    const { out } = await fettle(['today', '--minutes', '12', '--record', record]);
+    const commands = out.split('\n').filter((line) => line.includes('fettle work'));
+    expect(commands).toHaveLength(4);
+    const passages = commands.map((line) => /fettle work (\S+)/.exec(line)![1]);
+    expect(new Set(passages)).toEqual(new Set(['slipway', 'lanterns']));
+    for (const [i, passage] of passages.entries()) expect(passage).not.toBe(passages[i + 1]);
+  });
+
+  it('is worked without naming a passage, each slice for its minutes', async () => {
+    const before = JSON.parse((await fettle(['progress', '--json', '--record', record])).out);
+    const ran = await fettle([
+      'work',
+      '--minutes',
+      '6',
+      '--from',
+      'model',
+      '--fast',
+      '--plain',
+      '--record',
+      record,
+    ]);
+    expect(ran.status).toBe(0);
+    expect(ran.out.match(/done: /g)).toHaveLength(2);
+    const after = JSON.parse((await fettle(['progress', '--json', '--record', record])).out);
+    const takes = ({ passages }: { passages: { takes: number }[] }) =>
+      passages.reduce((sum, passage) => sum + passage.takes, 0);
+    expect(takes(after)).toBeGreaterThan(takes(before));
+  });
+
+  it('has goals that are kept, told and forgotten', async () => {
+    const set = await fettle(['goal', 'slipway', '--bars', '1-2', '--by', '2099-03-14', '--record', record]);
+    expect(set.out).toContain('72 a minute by 2099-03-14');
+    expect((await fettle(['goal', '--record', record])).out).toContain(
+      'slipway, onsets 1 to 12: 72 a minute',
+    );
+    expect((await fettle(['progress', 'slipway', '--record', record])).out).toContain(
+      'The goal is 72 by 2099-03-14',
+    );
+    await fettle(['goal', 'slipway', '--forget', '--record', record]);
+    expect((await fettle(['goal', '--record', record])).out).toContain('No goals yet');
+  });
+
+  it('refuses a day that is past, or none', async () => {
+    const past = await fettle(['goal', 'slipway', '--by', '2001-01-01', '--record', record]);
+    expect([past.status, past.err]).toEqual([2, expect.stringContaining('is not to come any more')]);
+    const none = await fettle(['goal', 'slipway', '--by', '2027-02-30', '--record', record]);
+    expect(none.err).toContain('Cannot use the day "2027-02-30"');
+  });
+
+  it('is told in a page, and no file is written over unasked', async () => {
+    const words = ['report', 'slipway', '--record', record, '--out', at('page.html')];
+    expect((await fettle(words)).status).toBe(0);
+    expect(readFileSync(at('page.html'), 'utf8')).toContain('<h1>Slipway at First Light</h1>');
+    expect((await fettle(words)).err).toContain('there is such a file already');
+    expect((await fettle(['report', '--record', record, '--out', at('all.html')])).status).toBe(0);
+    expect(readFileSync(at('all.html'), 'utf8')).toContain('<td>lanterns</td>');
+  });
+});
