@@ -76,14 +76,12 @@ function recording(command: Command): Command {
 }
 
 function sounding(command: Command): Command {
-  return command
+  return recording(command)
     .option('--from <source>', 'who plays: a MIDI input (part of its name), model[:PROFILE], FILE.mid, keys')
     .option('--click-to <outlet>', 'where the click sounds: sound, midi[:PORT], sound+midi, off', 'auto')
     .option('--channel <number>', 'listen to this MIDI channel only, 1 to 16')
     .option('--shift <semitones>', 'add to every note that comes in')
     .option('--named-note <note>', 'you play this note first, as you read it: it sets the transposition')
-    .option('--record <file>', 'where the practice record is kept')
-    .option('--player <name>', 'whose takes these are: a record of their own (remembered)')
     .option('--plain', 'plain lines instead of the screen')
     .option('--quiet', 'no verdict sounds');
 }
@@ -140,7 +138,7 @@ export function buildProgram(): Command {
     .configureOutput({ writeErr: () => {} })
     .showSuggestionAfterError(true)
     .configureHelp({
-      // All of it fits a screen of 24 rows.
+      // The commands alone: all of them are to be seen at once.
       visibleOptions(command) {
         return command.parent ? Help.prototype.visibleOptions.call(this, command) : [];
       },
@@ -253,8 +251,7 @@ export function buildProgram(): Command {
     .option('--force', 'write over a file that is there')
     .action(async (passage, options) => (await import('./sheet.ts')).sheet(passage, options));
 
-  program
-    .command('capture')
+  recording(program.command('capture'))
     .description('play a passage in; it is saved as ABC')
     .option('--from <source>', 'who plays: a MIDI input (part of its name) or FILE.mid')
     .option('--meter <meter>', 'such as 4/4, 3/4, 6/8', '4/4')
@@ -270,13 +267,10 @@ export function buildProgram(): Command {
     .option('--out <file>', 'where it is saved (asked for otherwise)')
     .option('--yes', 'save without asking')
     .option('--force', 'write over a file that is there')
-    .option('--record <file>', 'where the practice record is kept')
-    .option('--player <name>', 'whose takes these are: a record of their own (remembered)')
     .option('--fast', 'a recorded take on the simulated clock, as fast as it goes')
     .action(async (options) => (await import('./capture.ts')).capture(options));
 
-  program
-    .command('calibrate')
+  recording(program.command('calibrate'))
     .description('how late your set-up is, and how steady')
     .option('--from <source>', 'who plays: a MIDI input (part of its name), FILE.mid, model[:PROFILE]')
     .option('--click-to <outlet>', 'where the click sounds: sound, midi[:PORT], sound+midi, off', 'auto')
@@ -289,8 +283,6 @@ export function buildProgram(): Command {
         'with --stream: is it steady enough for this one? (default: all three)',
       ).choices(['rough', 'steady', 'concert']),
     )
-    .option('--record <file>', 'where the practice record is kept')
-    .option('--player <name>', 'whose takes these are: a record of their own (remembered)')
     .option('--fast', 'a model or a recorded take on the simulated clock, as fast as it goes')
     .action(async (options) => (await import('./calibrate.ts')).calibrate(options));
 
