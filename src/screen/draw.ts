@@ -7,6 +7,7 @@ import { beatAt, beatGrid } from '../drills/beat-grid.ts';
 import type { NoteVerdict } from '../matching/alignment.ts';
 import type { Frame, TerminalSize, TextRole } from '../ports/terminal.ts';
 import { FLASH_MICROS } from '../session/advance.ts';
+import { comingRun, holdBeatsLeft } from '../session/coming.ts';
 import { fingersOf } from '../session/fingers.ts';
 import { ladderOf } from '../session/rung.ts';
 import { type Session, type Stage, shownResult, takeOf } from '../session/session.ts';
@@ -16,7 +17,7 @@ import { type Take, tickMicros } from '../take/take.ts';
 import { stepTitle } from '../wording/counted.ts';
 import { COUNT_ROWS, putCount } from './beat-count.ts';
 import { type Canvas, newCanvas, put, putSides, toFrame } from './canvas.ts';
-import { type ContourState, putContour } from './contour.ts';
+import { type ContourState, type DrawnLine, putContour } from './contour.ts';
 import { keyHint } from './keymap.ts';
 import { type Layout, layoutOf } from './layout.ts';
 import { putSummary } from './summary.ts';
@@ -128,20 +129,31 @@ function ladderWords({ rung, rungs, cleanInRow, plan, done, turn }: Ladder): str
 
 function putWork(canvas: Canvas, session: Session, options: DrawOptions, layout: Layout): void {
   putStage(canvas, session, { unicode: options.unicode, layout });
-  const shown = shownOf(session);
-  const picture = shown ? shown.take : takeOf(session);
-  const drawn = picture?.lines[shown?.player ?? 0];
+  const { drawn, state } = pictureOf(session);
   const { bodyRow, bodyRows, countColumns, underNames } = layout;
   const rows = bodyRows - underNames;
   const width = canvas.size.columns - countColumns;
-  if (drawn && rows > 0 && width > 0) {
-    const state = shown ? shownState(shown) : runState(drawn);
-    const fingers = fingersOf(session.plan, drawn.terms.line, drawn.terms.run.tempo);
+  if (rows > 0 && width > 0) {
+    const fingers = fingersOf(session.plan, drawn.line, drawn.run.tempo);
     const box = { row: bodyRow, column: countColumns, width, rows, under: underNames };
-    putContour(canvas, box, drawn.terms, { ...state, fingers });
+    putContour(canvas, box, drawn, { ...state, fingers });
   }
   putWords(canvas, session, layout);
 }
+
+/** What is drawn: the run that is coming while a landing is held, the last verdict, or what is to be played now. */
+function pictureOf(session: Session): { readonly drawn: DrawnLine; readonly state: ContourState } {
+  const coming = comingRun(session);
+  if (coming) return { drawn: coming.lines[0]!.terms, state: UNPLAYED };
+  const shown = shownOf(session);
+  if (shown) return { drawn: shown.take.lines[shown.player]!.terms, state: shownState(shown) };
+  const line = takeOf(session)?.lines[0];
+  if (line) return { drawn: line.terms, state: runState(line) };
+  const { run, lines } = stepInForce(session);
+  return { drawn: { run, line: lines[0]! }, state: UNPLAYED };
+}
+
+const UNPLAYED: ContourState = { notes: [], intervals: [], blips: [], position: 0 };
 
 const STAGE_WORDS: Record<Stage['kind'], string> = {
   ready: 'ready',
@@ -169,27 +181,32 @@ function putStage(
   const wordRow = largeCount ? bodyRow + COUNT_ROWS + 1 : bodyRow;
   const column = largeCount ? 2 : 1;
   put(canvas, wordRow, column, STAGE_WORDS[kind].toUpperCase(), role);
+  if (comingRun(session) && wordRow + 2 < bodyRow + bodyRows)
+    put(canvas, wordRow + 2, column, 'coming:', 'strong');
   const click = lastClick(session);
-  if (!click || kind === 'paused') return;
-  const flash = session.now - click.atMicros < FLASH_MICROS;
-  const light = flash ? (unicode ? '●' : '(*)') : ' ';
+  const count = holdBeatsLeft(session) ?? click?.beat;
+  if (count === undefined || kind === 'paused') return;
+  const flash = click !== undefined && session.now - click.atMicros < FLASH_MICROS;
+  const light = `${flash ? (unicode ? '●' : '(*)') : '   '}${click?.inside ? ' and' : ''}`;
   if (largeCount) {
-    putCount(canvas, bodyRow, 2, click.beat, { role: flash ? 'click' : 'plain', block: unicode ? '█' : '#' });
+    putCount(canvas, bodyRow, 2, count, { role: flash ? 'click' : 'plain', block: unicode ? '█' : '#' });
     put(canvas, wordRow + 1, 2, light, 'click');
-  } else if (bodyRows >= 2) put(canvas, wordRow + 1, 1, `${click.beat} ${light}`, flash ? 'click' : 'plain');
+  } else if (bodyRows >= 2) put(canvas, wordRow + 1, 1, `${count} ${light}`, flash ? 'click' : 'plain');
 }
 
-/** The beat that was clicked last: in the take's lead-in or run, or in the hold of the take before. */
-function lastClick(session: Session): { atMicros: number; beat: number } | undefined {
+/**
+ * The last click, in the take's lead-in or run, or in the hold of the take before: the beat that it is on, or inside
+ * of where the click stands between the beats.
+ */
+function lastClick(session: Session): { atMicros: number; beat: number; inside: boolean } | undefined {
   const takes = [takeOf(session), session.shown?.take].filter((one): one is Take => one !== undefined);
   for (const take of takes) {
-    const before = take.run.clicks.findLast(
-      (click) => click.accent !== 'division' && tickMicros(take, click.tick) <= session.now,
-    );
+    const before = take.run.clicks.findLast((click) => tickMicros(take, click.tick) <= session.now);
     if (before && tickMicros(take, before.tick) >= take.beginMicros - 1) {
       return {
         atMicros: tickMicros(take, before.tick),
         beat: beatAt(beatGrid(session.plan.span.passage), before.tick).place,
+        inside: before.accent === 'division',
       };
     }
   }

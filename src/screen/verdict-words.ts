@@ -1,7 +1,7 @@
 // The words under the contour: the sentence of the last verdict or why it is paused, what comes next, and a notice.
 
 import { lostWhy, type Session, shownResult, takeOf } from '../session/session.ts';
-import { tickMicros } from '../take/take.ts';
+import { isCountedIn, isJoined } from '../take/take.ts';
 import { expectedNames } from '../wording/note-names.ts';
 import { textWidth } from '../wording/text-width.ts';
 import { timingRemark } from '../wording/timing-report.ts';
@@ -70,7 +70,16 @@ function whatNext(session: Session): string {
   const { shown } = session;
   const take = takeOf(session);
   if (!shown || !take) return '';
-  if (!shown.onward) return 'Again, after the lead-in.';
-  const joins = tickMicros(take, take.run.startTick) === shown.untilMicros;
-  return `On to "${take.run.name}"${joins ? ': strike the landing again and go on' : ', after the lead-in'}.`;
+  const change = tempoWords(take.run.tempo.bpm, shown.take.run.tempo.bpm);
+  const entry = isJoined(take)
+    ? ': strike the landing again and go on'
+    : isCountedIn(take)
+      ? ', after the lead-in'
+      : ', when you like';
+  return `${change}${shown.onward ? `On to "${take.run.name}"` : 'Again'}${entry}.`;
+}
+
+function tempoWords(bpm: number, before: number): string {
+  if (bpm === before) return '';
+  return `${bpm > before ? 'Faster' : 'Slower'}: ${bpm}. `;
 }

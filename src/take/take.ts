@@ -136,6 +136,16 @@ export function hasSlipped(take: Take): boolean {
   );
 }
 
+/** Entered straight from the landing before, without a lead-in. */
+export function isJoined(take: Take): boolean {
+  return take.lines.some(({ terms }) => terms.joined === true);
+}
+
+/** Clicks are counted before the run. */
+export function isCountedIn(take: Take): boolean {
+  return !isJoined(take) && take.run.clicks.some(({ tick }) => tick < take.run.startTick);
+}
+
 /** Nothing has been played that counts. */
 export function isUnbegun(take: Take): boolean {
   return take.lines.every((line) => hearingOf(line).lastNoteMicros === undefined);

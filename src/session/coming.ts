@@ -1,0 +1,50 @@
+// What comes after a hold, known before the verdict is given: so that the player sees the next run while there is time
+// to look at it.
+
+import { hearingOf } from '../take/line-take.ts';
+import { endMicros, isJoined, stopMicros, type Take, verdictMicros } from '../take/take.ts';
+import { conclude } from './conclude.ts';
+import { isTaking, type Session } from './session.ts';
+
+/**
+ * The run that is entered straight from the landing now being held. Before the verdict: the one that comes if nothing
+ * more is played; undefined while the landing has not been reached, and where a lead-in comes first.
+ */
+export function comingRun(session: Session): Take | undefined {
+  const { stage, shown, now } = session;
+  if (!isTaking(stage) || stage.kind !== 'held') return undefined;
+  const { take } = stage;
+  if (shown && now < shown.untilMicros) return isJoined(take) ? take : undefined;
+  const known = coming.get(take);
+  if (known !== undefined) return known ?? undefined;
+  const reached = take.lines.every(
+    (line) => line.terms.line.onsets.length === 0 || hearingOf(line).completeMicros !== undefined,
+  );
+  if (!take.run.joinsNext || !reached) return undefined;
+  const after = conclude(session, take, verdictMicros(take)!).session.stage;
+  const next = isTaking(after) && isJoined(after.take) ? after.take : undefined;
+  coming.set(take, next ?? null);
+  return next;
+}
+
+/** By the take that is held, which is another object as soon as anything is heard. */
+const coming = new WeakMap<Take, Take | null>();
+
+/** When the landing that is held may be let go; undefined where none is. */
+export function holdEndMicros({ stage, shown, now }: Session): number | undefined {
+  if (!isTaking(stage) || stage.kind !== 'held') return undefined;
+  return shown && now < shown.untilMicros ? shown.untilMicros : endMicros(stage.take);
+}
+
+/** Beats of the hold that are left, from its length down to 1; undefined where nothing is held. */
+export function holdBeatsLeft(session: Session): number | undefined {
+  const end = holdEndMicros(session);
+  const { stage, shown, now } = session;
+  if (end === undefined || !isTaking(stage)) return undefined;
+  const held = shown && now < shown.untilMicros ? shown.take : stage.take;
+  const stop = stopMicros(held);
+  const { holdBeats } = held.run;
+  if (stop === undefined || holdBeats <= 0) return undefined;
+  const beat = (end - stop) / holdBeats;
+  return Math.min(holdBeats, Math.max(1, Math.ceil((end - now) / beat)));
+}
