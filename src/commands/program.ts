@@ -168,7 +168,7 @@ export function buildProgram(): Command {
         drilling(
           program
             .command('work [passage]')
-            .description("step by step, on only when it is clean; without a passage today's plan"),
+            .description("step by step, on only when clean; alone: today's plan"),
         ),
       ),
     ),
