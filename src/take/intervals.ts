@@ -56,7 +56,12 @@ export function judgeInterval(
   const clean =
     leanTicks === undefined || leanTicks <= 0
       ? Math.abs(deviationMicros) <= allowedMicros
-      : leanedWell(deviationMicros, expectedMicros, ticksToMicros(leanTicks, expectation.tempo) * stretch);
+      : leanedWell({
+          deviationMicros,
+          expectedMicros,
+          allowedMicros,
+          leanMicros: ticksToMicros(leanTicks, expectation.tempo) * stretch,
+        });
   return {
     from,
     to,
@@ -69,11 +74,18 @@ export function judgeInterval(
   };
 }
 
-/** A leaned note is never short (by more than can be heard); a lean may be generous, as long as it is no stop. */
-function leanedWell(deviationMicros: number, expectedMicros: number, leanMicros: number): boolean {
+/** A leaned note is not short, by what can be heard or half the tolerance; a lean may be generous, as long as it is no stop. */
+function leanedWell({
+  deviationMicros,
+  expectedMicros,
+  allowedMicros,
+  leanMicros,
+}: Pick<IntervalVerdict, 'deviationMicros' | 'expectedMicros' | 'allowedMicros'> & {
+  readonly leanMicros: number;
+}): boolean {
   const heard = justNoticeableMicros(expectedMicros);
   const most = Math.max(leanMicros, GENEROUS_SHARE * expectedMicros);
-  return deviationMicros >= -heard && deviationMicros <= most + heard;
+  return deviationMicros >= -Math.max(heard, allowedMicros / 2) && deviationMicros <= most + heard;
 }
 
 /** Half as long again is generous (common practice, no source). */

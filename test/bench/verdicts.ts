@@ -1,7 +1,8 @@
-// `npm run bench:verdicts [-- TAKES]`: takes with one planted cause each and what they were called. The table stands in
-// src/take/README.md.
+// `npm run bench:verdicts [-- TAKES]`: takes with one planted cause each and what they were called (the table stands in
+// src/take/README.md), then ten times as many with a planted fault in every drill, and half of that with none.
 
 import { confusionOf, confusionTable } from '../take/cause-confusion.ts';
+import { censusOf } from '../take/fault-census.ts';
 
 const takes = Number(process.argv[2] ?? 1000);
 
@@ -11,4 +12,10 @@ console.log(confusionTable(confusions));
 for (const { cause, opposite } of confusions) {
   console.log(`${cause}: the opposite advice ${opposite.length} times`);
   for (const one of opposite) console.log(`  ${one}`);
+}
+
+for (const { fault, takes: made, wrong } of await censusOf(10 * takes, 5 * takes, 20_000)) {
+  const what = fault === 'none' ? 'within half of the tolerance, called not clean' : `${fault}, called clean`;
+  console.log(`${what}: ${wrong.length} of ${made}`);
+  for (const one of wrong.slice(0, 20)) console.log(`  ${one}`);
 }
