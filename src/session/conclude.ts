@@ -8,6 +8,7 @@ import { type TakeResult, takeResults } from '../take/result.ts';
 import { endMicros, type Take } from '../take/take.ts';
 import { noteNames } from '../wording/note-names.ts';
 import { shiftOffer } from '../wording/offer.ts';
+import { repeatedFaultAdvice } from '../wording/repeated-fault.ts';
 import { restPrompt } from '../wording/rest-prompt.ts';
 import { sentence } from '../wording/sentence.ts';
 import { advise } from './advice.ts';
@@ -18,6 +19,7 @@ import { finish } from './finish.ts';
 import { keepTake } from './keep-take.ts';
 import { nextStep, planNext } from './next-take.ts';
 import { pause } from './pause.ts';
+import { isAdviceDue, repeatedFault } from './repeated-fault.ts';
 import { restDueBetween } from './rest.ts';
 import { countsForRung, firstOfItsRun, isLastOfItsRun, ladderName, ladderOf, withLadder } from './rung.ts';
 import {
@@ -104,11 +106,15 @@ export function conclude(session: Session, take: Take, at: number): Advance {
   // Shown is the take that asks for something: the first that was not clean.
   const shown = results.find(({ verdict }) => !verdict.clean) ?? results[0]!;
   const playedMicros = session.playedMicros + Math.max(0, end - take.beginMicros);
-  const { notice: _, ...rest } = ladder ? withLadder(session, ladder) : session;
+  const repeated = silent
+    ? session.repeated
+    : repeatedFault(session.repeated, shown.verdict.troubles[0], take.lines[shown.player]!.terms.line);
+  const { notice: _, repeated: __, ...rest } = ladder ? withLadder(session, ladder) : session;
   // By rounds a step is passed when it is passed on the top rung.
   const passed = onward && (standing?.plan.by !== 'round' || standing.rung === standing.rungs.length - 1);
   const counted: Session = {
     ...rest,
+    ...(repeated && !onward ? { repeated } : {}),
     gate,
     takes: session.takes + results.length,
     kept: session.kept + results.length,
@@ -244,6 +250,8 @@ function notice(session: Session, playedBefore: number, at: number): Advance {
 }
 
 function adviceOn(session: Session): string | undefined {
+  const repeated = isAdviceDue(session.repeated) ? repeatedFaultAdvice(session.repeated) : undefined;
+  if (repeated !== undefined) return repeated;
   const { missesInARow, cleanInARow, passes } = session.gate;
   const ladder = ladderOf(session);
   if (ladder && !countsForRung(session)) {

@@ -9,6 +9,7 @@ import type { Take } from '../take/take.ts';
 import type { IntervalCost } from './costly-interval.ts';
 import type { Effect } from './effect.ts';
 import type { PlannedStep, SessionPlan } from './plan.ts';
+import type { RepeatedFault } from './repeated-fault.ts';
 import type { ShiftSeen } from './shift-offer.ts';
 import type { SeenPlaying } from './usual-playing.ts';
 
@@ -126,6 +127,8 @@ export interface Session {
   readonly playedMicros: number;
   /** In concluded takes, rests or not. */
   readonly workedMicros: number;
+  /** The fault of the last takes of this step. */
+  readonly repeated?: RepeatedFault;
   /** A rest prompt or advice, until the next take's verdict. */
   readonly notice?: string;
 }

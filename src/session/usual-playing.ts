@@ -24,13 +24,12 @@ export function usualPlaying(seen: SeenPlaying | undefined): UsualPlaying {
   };
 }
 
-/** With a take more. Who came in at the wrong place has shown nothing of where they usually stand. */
-export function seenWith(seen: SeenPlaying | undefined, { verdict }: TakeResult): SeenPlaying {
+/** With a take more. Where a take that was not clean stood says more about its fault than about the player. */
+export function seenWith(seen: SeenPlaying | undefined, { verdict, clean }: TakeResult): SeenPlaying {
   const { lagsMicros, stretches } = seen ?? { lagsMicros: [], stretches: [] };
-  const { placement, troubles, intervals, pace } = verdict;
-  const astray = troubles.some(({ kind }) => kind === 'placed' || kind === 'entered');
+  const { placement, intervals, pace } = verdict;
   const lag = placement?.lagMicros;
-  if (astray || intervals.length < LEAST_INTERVALS) return { lagsMicros, stretches };
+  if (!clean || intervals.length < LEAST_INTERVALS) return { lagsMicros, stretches };
   return lag === undefined
     ? { lagsMicros, stretches: [...stretches, 1 / pace].slice(-KEPT) }
     : { lagsMicros: [...lagsMicros, lag].slice(-KEPT), stretches };
