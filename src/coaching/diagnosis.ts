@@ -2,7 +2,8 @@
 
 import { beatTicksAt, type Span, spanOnsets } from '../music/span.ts';
 import { mean, median } from '../statistics.ts';
-import type { Difficulty, Snag } from './difficulty.ts';
+import type { Trouble } from '../take/verdict.ts';
+import type { Difficulty, Snag, WholeFault } from './difficulty.ts';
 import type { SurveyTake } from './interval-figures.ts';
 
 /** Snags less sure than this do not decide about a drill. */
@@ -34,7 +35,7 @@ export function diagnose(snags: readonly Snag[], takes: readonly SurveyTake[], s
     if (sure.length !== 1 && within) return rushing;
   }
   const worst = sure[0];
-  if (!worst) return rushing ?? { kind: 'none' };
+  if (!worst) return rushing ?? withoutSnag(takes);
   const clusters = clustersOf(sure, span);
   if (isLine(clusters, span)) return { kind: 'line', worst };
   const heaviest = clusters.reduce((a, b) => (weightOf(b) > weightOf(a) ? b : a));
@@ -49,6 +50,36 @@ export function diagnose(snags: readonly Snag[], takes: readonly SurveyTake[], s
     ...wholeBeats(Math.min(...inOrder), Math.max(...inOrder) + 1, span),
     worst: worstHere,
   };
+}
+
+/** The diagnosis agrees with the takes: where none was clean there is something to work at. */
+function withoutSnag(takes: readonly SurveyTake[]): Difficulty {
+  const faults = takes.flatMap(({ verdict }) => wholeFaultOf(verdict.troubles[0]) ?? []);
+  const common = faults.find((fault) => faults.filter((one) => one === fault).length > takes.length / 2);
+  if (common) return { kind: 'whole', fault: common };
+  const none = takes.length > 0 && takes.every(({ verdict }) => verdict.troubles.length > 0);
+  return { kind: none ? 'unsettled' : 'none' };
+}
+
+function wholeFaultOf(trouble: Trouble | undefined): WholeFault | undefined {
+  switch (trouble?.kind) {
+    case 'tempo':
+      return trouble.share > 0 ? 'too slow' : 'too fast';
+    case 'drift':
+      return trouble.share > 0 ? 'slowing' : 'speeding';
+    case 'pattern':
+    case 'evened':
+      return 'lilting';
+    case 'uneven':
+      return 'uneven';
+    case 'hand':
+      return 'hands apart';
+    case 'placed':
+    case 'entered':
+      return 'off the click';
+    default:
+      return undefined;
+  }
 }
 
 /** Snags in order of the passage, those within two beats of each other together. */

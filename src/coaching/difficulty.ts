@@ -37,5 +37,20 @@ export type Difficulty =
   | { readonly kind: 'rushing'; readonly first: number; readonly last: number; readonly share: number }
   /** A stop before one onset. */
   | { readonly kind: 'hesitation'; readonly snag: Snag }
+  /** No one place, but most takes had this in common. */
+  | { readonly kind: 'whole'; readonly fault: WholeFault }
+  /** No one place and nothing in common, and yet no take was clean. */
+  | { readonly kind: 'unsettled' }
   /** Nothing stands out. */
   | { readonly kind: 'none' };
+
+/** What a take as a whole may suffer from. */
+export type WholeFault =
+  | 'too slow'
+  | 'too fast'
+  | 'slowing'
+  | 'speeding'
+  | 'lilting'
+  | 'uneven'
+  | 'hands apart'
+  | 'off the click';

@@ -8,7 +8,7 @@ import type { Stretch } from '../drills/step-onset.ts';
 import { requiredNotes } from '../music/onset.ts';
 import { spellingName } from '../music/pitch.ts';
 import { beatTicksAt, onsetNumbered, type Span } from '../music/span.ts';
-import type { Difficulty, Snag } from './difficulty.ts';
+import type { Difficulty, Snag, WholeFault } from './difficulty.ts';
 
 export interface PrescribedDrill extends Stretch {
   readonly name: string;
@@ -40,10 +40,69 @@ export function prescribe(difficulty: Difficulty, span: Span): Prescription {
       return forRushing(span, within(span, difficulty), difficulty.share);
     case 'hesitation':
       return forHesitation(span, difficulty.snag);
+    case 'whole':
+      return forWhole(span, difficulty.fault);
+    case 'unsettled':
+      return {
+        drills: [
+          plain('landings', span, { settings: { every: 'growing', hold: 2 } }),
+          plain('through', span, { ladder: true }),
+        ],
+        why: 'No one place stands out and yet no run-through was clean: build it from short runs that grow, slower first.',
+      };
     case 'none':
       return {
         drills: [plain('through', span, { ladder: true })],
         why: 'Nothing stands out: play it through with what comes before and after, a little faster each time.',
+      };
+  }
+}
+
+/** What was wrong with the takes as a whole, from first to last. */
+function forWhole(span: Span, fault: WholeFault): Prescription {
+  const up = plain('through', span, { ladder: true });
+  const rhythms = isEven(span) ? [plain('rhythms', span)] : [];
+  const landings = plain('landings', span, { settings: { every: 1, hold: 2 }, click: 'half' });
+  switch (fault) {
+    case 'too slow':
+      return {
+        drills: [up],
+        why: 'All of it was slower than the click: begin at the tempo that is yours now and climb.',
+      };
+    case 'too fast':
+      return {
+        drills: [landings, up],
+        why: 'All of it was faster than the click: stop on every beat until the click is there first.',
+      };
+    case 'speeding':
+      return {
+        drills: [landings, up],
+        why: 'It got faster and faster: stop on every beat until the click is there first, then carry the pulse through.',
+      };
+    case 'slowing':
+      return {
+        drills: [plain('chain', span, { settings: { every: 'bar' } }), up],
+        why: 'It got slower and slower: add bar to bar at a tempo that you can keep, then climb.',
+      };
+    case 'lilting':
+      return {
+        drills: [...rhythms, up],
+        why: 'The notes came in long and short pairs that are not written: play it long-short and short-long on purpose, then even.',
+      };
+    case 'uneven':
+      return {
+        drills: [...rhythms, up],
+        why: 'It was uneven all over, at no one place: rhythms first, then slowly through, and faster only when it is even.',
+      };
+    case 'hands apart':
+      return {
+        drills: [landings, up],
+        why: 'The hands were apart from first to last: work each alone (--hand left, --hand right), then bring them together on every beat.',
+      };
+    case 'off the click':
+      return {
+        drills: [landings, up],
+        why: 'The notes were right and the place on the click was not: land on every beat until you stand on it.',
       };
   }
 }

@@ -3,6 +3,7 @@ import { diagnose } from '../../src/coaching/diagnosis.ts';
 import type { Snag, SnagKind } from '../../src/coaching/difficulty.ts';
 import { findSnags } from '../../src/coaching/snags.ts';
 import { TICKS_PER_QUARTER } from '../../src/music/ticks.ts';
+import type { Trouble } from '../../src/take/verdict.ts';
 import { evenTimes, handVerdict } from './hand-verdict.ts';
 import { runInFour } from './tidewrack.ts';
 
@@ -35,6 +36,29 @@ describe('the diagnosis', () => {
   it('is none where nothing is sure enough', () => {
     expect(diagnose([], STEADY, SPAN)).toEqual({ kind: 'none' });
     expect(diagnose([snag(7, { confidence: 0.4 })], STEADY, SPAN)).toEqual({ kind: 'none' });
+  });
+
+  it('agrees with the takes: what most of them had in common, and never "nothing" where none was clean', () => {
+    const takes = (...troubles: readonly (Trouble | undefined)[]) =>
+      troubles.map((trouble, i) => ({
+        verdict: { ...STEADY[i % STEADY.length]!.verdict, troubles: trouble ? [trouble] : [] },
+      }));
+    const faster: Trouble = { kind: 'drift', from: 0, share: -0.2 };
+    const slower: Trouble = { kind: 'drift', from: 0, share: 0.2 };
+    const wide: Trouble = { kind: 'ran-on', notes: 1 };
+    expect(diagnose([], takes(faster, faster), SPAN)).toEqual({ kind: 'whole', fault: 'speeding' });
+    expect(diagnose([], takes(slower, slower, faster), SPAN)).toEqual({ kind: 'whole', fault: 'slowing' });
+    expect(diagnose([], takes({ kind: 'tempo', share: 0.1 }, { kind: 'tempo', share: 0.2 }), SPAN)).toEqual({
+      kind: 'whole',
+      fault: 'too slow',
+    });
+    const hand: Trouble = { kind: 'hand', hand: 'left hand', offsetMicros: 80_000 };
+    expect(diagnose([], takes(hand, hand, undefined), SPAN)).toEqual({ kind: 'whole', fault: 'hands apart' });
+    expect(diagnose([], takes(faster, slower), SPAN)).toEqual({ kind: 'unsettled' });
+    expect(diagnose([], takes(wide, wide), SPAN)).toEqual({ kind: 'unsettled' });
+    expect(diagnose([], takes(wide, undefined), SPAN)).toEqual({ kind: 'none' });
+    // A snag that is sure says more than what the takes had in common.
+    expect(diagnose([snag(7)], takes(faster, faster), SPAN).kind).toBe('interval');
   });
 
   it('is one interval, or a hesitation where the player stops before it', () => {

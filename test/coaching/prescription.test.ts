@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { Difficulty, Snag, SnagKind } from '../../src/coaching/difficulty.ts';
+import type { Difficulty, Snag, SnagKind, WholeFault } from '../../src/coaching/difficulty.ts';
 import { prescribe } from '../../src/coaching/prescription.ts';
 import { planDrills } from '../../src/drills/drill-run.ts';
 import { wholeSpan } from '../../src/music/span.ts';
@@ -119,6 +119,19 @@ function difficulties() {
     })),
     place.map((onset) => ({ kind: 'hesitation' as const, snag: snagAt(onset) })),
     fc.constant({ kind: 'none' as const }),
+    fc.constant({ kind: 'unsettled' as const }),
+    fc
+      .constantFrom<WholeFault>(
+        'too slow',
+        'too fast',
+        'slowing',
+        'speeding',
+        'lilting',
+        'uneven',
+        'hands apart',
+        'off the click',
+      )
+      .map((fault) => ({ kind: 'whole' as const, fault })),
   );
   const spans = fc.oneof(
     arbitrarySpan(),
