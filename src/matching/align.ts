@@ -15,7 +15,7 @@ import { unswap } from './swapped.ts';
 import { type Timetable, timetableOf } from './timetable.ts';
 
 /** Wide enough that a whole restart with two slips stays in sight. */
-const SIZE = { width: 40, perOnset: 2, depth: 26, scouts: 100, jumps: HINDSIGHT };
+const SIZE = { width: 40, perOnset: 2, depth: 26, scouts: 60, jumps: HINDSIGHT };
 
 /** A recording of hours is matched with fewer readings, so that it is matched at all. */
 const READINGS_MOST = 400_000;

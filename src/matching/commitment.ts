@@ -12,7 +12,7 @@ import type { Reading } from './reading.ts';
 export const MARGIN = { right: 2, wentBack: 4, slip: 4.5 };
 /**
  * Readings are kept apart for so many notes at most: a follower that has lost its place finds it within a few bars, if
- * it has not thrown the right reading away before. Nobody waits for it: see `heardAlready`.
+ * it has not thrown the right reading away before. Nobody waits for it: see `heardAlready`. Fitted (README.md).
  */
 const WAIT_NOTES_MOST = 20;
 /** Two notes on, whoever listens says what a note was, by the best reading there is. */

@@ -1,6 +1,6 @@
 // What speaks for and against a reading of a take, in one currency: the negative logarithm of how likely it is
-// (natural units, smaller = likelier). Only differences count. Every constant has its reason beside it; they are
-// orders of magnitude from how people play, not fits to a file.
+// (natural units, smaller = likelier). Only differences count. Every constant has its reason beside it. They are
+// judgement, orders of magnitude of how people play, but for those marked as fitted (on the wide data of README.md).
 
 /** One note in some 150 is left out, added or struck wrong by a player at work on a hard line. */
 export const MISSED = 5;
@@ -11,7 +11,7 @@ export const MISSED_MORE = 2.5;
 export interface Jumps {
   /** Losing the place and going on a little later is one event. */
   readonly lostPlace: number;
-  /** Added for each doubling of the notes passed over, beyond `LOST_NEAR` of them. */
+  /** Added for each doubling of the notes passed over, beyond `LOST_NEAR` of them (fitted). */
   readonly lostFarther: number;
   /** Added when the player goes back without a breath. */
   readonly wentBackAtOnce: number;
@@ -35,7 +35,7 @@ export function missedSurprise(count: number, { lostPlace, lostFarther }: Jumps)
   const farther = count > LOST_NEAR ? lostFarther * Math.log2(count / LOST_NEAR) : 0;
   return Math.min(MISSED + (count - 1) * MISSED_MORE, lostPlace + farther);
 }
-/** Leaving a chord unfinished is one slip, however many of its notes are lacking: little more for each further one. */
+/** Leaving a chord unfinished is one slip, however many of its notes are lacking: little more for each further one (fitted). */
 const UNFINISHED_MORE = 1;
 /** Surprise at `count` lacking notes of a chord of which others were played. */
 export function unfinishedSurprise(count: number): number {
@@ -68,6 +68,7 @@ const FARTHER = 0.5;
 /**
  * What is given up was explained, note by note, and must be explained away: a theme that comes back later in the music
  * is no going back to the beginning. Bounded, so that going back from far on is believed in the end.
+ * Fitted.
  */
 const GIVEN_UP = 0.2;
 const GIVEN_UP_MOST = 60;

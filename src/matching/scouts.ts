@@ -8,9 +8,9 @@ import type { Growth } from './growth.ts';
 import { addFarJumps } from './jumps.ts';
 import type { Reading } from './reading.ts';
 
-/** The likeliest reading is in trouble when its last few notes were together about as surprising as a slip. */
+/** The likeliest reading is in trouble when its last few notes were together more surprising than one slip. */
 const TROUBLE_NOTES = 4;
-const TROUBLE = 4;
+const TROUBLE = 6.5;
 /** A scout that is no likelier than the others after so many notes is given up. */
 const SCOUT_NOTES = 40;
 /** One that fits so much worse than the best scout is given up at once. */

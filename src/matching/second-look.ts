@@ -15,6 +15,11 @@ import { entries, trailOf } from './trail.ts';
 const FARTHEST_MICROS = 300_000;
 /** Against a due time that is itself a guess, notes (of ornaments above all) stand three times as loosely as in a chord. */
 const LOOSENESS = 3;
+/**
+ * A pair of the first look may be kept however far from its due time: less than what a missed and an added note cost
+ * together, so that no right note is left without a place that stays empty (a written run of small notes takes seconds).
+ */
+const KEPT_MOST = 6;
 /** Twice as slow as before and after: the player stopped or went back there, and the time between tells nothing. */
 const STOPPED = 2;
 
@@ -35,7 +40,7 @@ export function lookAgain(account: Account, played: readonly PlayedNote[], timet
   const used = new Set<number>();
   for (const [pitch, places] of placesOf) {
     const reach = places.filter((p) => due[p] !== undefined);
-    for (const [place, note] of pairUp(reach, notesOf.get(pitch) ?? [], due, played)) {
+    for (const [place, note] of pairUp(reach, notesOf.get(pitch) ?? [], due, played, account.fills)) {
       fills[place] = note;
       used.add(note);
     }
@@ -126,6 +131,7 @@ function pairUp(
   notes: readonly number[],
   due: readonly (Due | undefined)[],
   played: readonly PlayedNote[],
+  firstLook: readonly number[],
 ): [place: number, note: number][] {
   // cost[n] after the places so far: the least for the first n notes. Choices remember how it was reached.
   let cost = Array.from({ length: notes.length + 1 }, (_, n) => n * EXTRA);
@@ -137,8 +143,9 @@ function pairUp(
     const choice = new Uint8Array(notes.length + 1);
     for (let n = 1; n <= notes.length; n++) {
       const apart = Math.abs(played[notes[n - 1]!]!.onMicros - atMicros);
-      const pair =
-        apart > farthest ? Number.POSITIVE_INFINITY : cost[n - 1]! + chordSurprise(apart / LOOSENESS);
+      let asDue = apart > farthest ? Number.POSITIVE_INFINITY : chordSurprise(apart / LOOSENESS);
+      if (firstLook[place] === notes[n - 1]) asDue = Math.min(asDue, KEPT_MOST);
+      const pair = cost[n - 1]! + asDue;
       const missed = cost[n]! + MISSED;
       const extra = next[n - 1]! + EXTRA;
       const least = Math.min(pair, missed, extra);

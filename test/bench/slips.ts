@@ -44,19 +44,43 @@ for (const file of files) {
   );
 }
 
-/** Index of the played note with which the first slip of the truth happened. */
+/**
+ * Index of the played note with which the first slip of the truth happened. No slips are: grace notes left out, one of
+ * two voices in unison (one key sounds once), and added notes beside a written ornament while it sounds.
+ */
 function firstSlip(c: ConvertedCase): number | undefined {
-  const { truth, score } = c.given;
+  const { truth, score, performance } = c.given;
   const indexOf = new Map(c.perfIds.map((id, i) => [id, i]));
-  const slips = [...truth.extra, ...truth.substitutions.map(([, p]) => p)].map((id) => indexOf.get(id)!);
+  const pitchOf = new Map(performance.map((n) => [n.id, n.pitch]));
+  const slips = truth.substitutions.map(([, p]) => indexOf.get(p)!);
   const beats = new Map(score.map((n) => [n.id, n.onsetBeats]));
-  const optional = new Set(score.filter((n) => n.grace).map((n) => n.id));
+  const key = (n: { readonly onsetBeats: number; readonly pitch: number }) => `${n.onsetBeats} ${n.pitch}`;
+  const matched = new Map(truth.matches);
+  const played = new Set(score.filter((n) => matched.has(n.id)).map(key));
+  const excused = new Set(score.filter((n) => n.grace || played.has(key(n))).map((n) => n.id));
+  const noteAfter = (beat: number): number | undefined => {
+    const later = truth.matches.filter(([s]) => beats.get(s)! > beat).map(([, p]) => indexOf.get(p)!);
+    return later.length > 0 ? Math.min(...later) : undefined;
+  };
+  const ornaments = score
+    .filter((n) => n.ornament && matched.has(n.id))
+    .map((n) => ({
+      pitch: n.pitch,
+      from: noteBefore(n.onsetBeats),
+      to: noteAfter(n.onsetBeats + n.durationBeats - 1e-6) ?? c.played.length,
+    }));
+  function noteBefore(beat: number): number {
+    const earlier = truth.matches.filter(([s]) => beats.get(s)! < beat).map(([, p]) => indexOf.get(p)!);
+    return Math.max(-1, ...earlier);
+  }
+  for (const id of truth.extra) {
+    const i = indexOf.get(id)!;
+    const near = (pitch: number) => Math.abs(pitch - pitchOf.get(id)!) <= 2;
+    if (!ornaments.some((o) => near(o.pitch) && i > o.from && i < o.to)) slips.push(i);
+  }
   for (const id of truth.missed) {
-    if (optional.has(id)) continue;
-    const later = truth.matches
-      .filter(([s]) => beats.get(s)! > beats.get(id)!)
-      .map(([, p]) => indexOf.get(p)!);
-    slips.push(later.length > 0 ? Math.min(...later) : c.played.length - 1);
+    if (excused.has(id)) continue;
+    slips.push(noteAfter(beats.get(id)!) ?? c.played.length - 1);
   }
   return slips.length > 0 ? Math.min(...slips) : undefined;
 }

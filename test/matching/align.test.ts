@@ -202,6 +202,13 @@ describe('a finished take', () => {
     expect(read(chords, after)).toEqual({ notes: 'rrrrrrrrr', extras: ['restart 6<4', 'restart 7<4'] });
   });
 
+  it('has both notes right where two neighbours were played the wrong way round', () => {
+    const played = perfect(SCALE).map((n, i) =>
+      i === 3 ? { ...n, pitch: 67 } : i === 4 ? { ...n, pitch: 65 } : n,
+    );
+    expect(read(SCALE, played)).toEqual({ notes: 'rrrrrrrr', extras: [] });
+  });
+
   it('is all missed when nothing was played', () => {
     expect(read(SCALE, [])).toEqual({ notes: 'mmmmmmmm', extras: [] });
   });
