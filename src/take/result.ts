@@ -63,7 +63,7 @@ export function lineResult(line: LineTake, stop: EarlyStop): TakeResult {
   const result = withPlace(
     judgedNotes(expectation, [...playedIn(line), ...withLastChord], line.events, {
       tolerance,
-      ranOn: ranOn - withLastChord.length,
+      ranOn: ranOn - withLastChord.length - ornamentAtTheEnd(line),
       whole,
       untilMicros: line.passedMicros ?? Number.POSITIVE_INFINITY,
       ...(usual?.lagMicros === undefined ? {} : { usualLagMicros: usual.lagMicros }),
@@ -109,6 +109,18 @@ function struckWithLastChord(line: LineTake): PlayedNote[] {
   return allNotes(line).filter(
     ({ onMicros }) => onMicros > completeMicros && onMicros <= lastMicros + WITH_CHORD_MICROS,
   );
+}
+
+/** How many notes after the last onset was complete belong to its trill, mordent or turn: it goes on while it is held. */
+function ornamentAtTheEnd(line: LineTake): number {
+  const { completeMicros = Number.POSITIVE_INFINITY } = hearingOf(line);
+  const ornamented = (line.terms.line.onsets.at(-1)?.notes ?? []).filter(
+    ({ ornament }) => ornament !== undefined && ornament !== 'grace',
+  );
+  return allNotes(line).filter(
+    ({ onMicros, pitch }) =>
+      onMicros > completeMicros && ornamented.some((note) => Math.abs(note.pitch - pitch) <= 2),
+  ).length;
 }
 
 /** From the lead-in on, those before the entry included. */

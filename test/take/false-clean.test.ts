@@ -150,3 +150,21 @@ describe('a free lap of few notes', () => {
     expect(uneven!.clean).toBe(false);
   });
 });
+
+describe('an ornament at the end', () => {
+  const trill = (at: number, low: string, high: string) =>
+    [0, 0.12, 0.24, 0.36, 0.48, 0.6].map((d, i) => `${at + d} on ${i % 2 === 0 ? low : high}`).join('\n');
+
+  it('is no running on, on a landing as on a last note; another note is', async () => {
+    const music = 'C !trill!D E F | G4 |]';
+    const [landed] = await verdicts(music, `${LANDINGS}\n5.5 on C4\n${trill(6.5, 'D4', 'E4')}\n9 look`);
+    expect(landed!.clean).toBe(true);
+    const [ranOn] = await verdicts(
+      music,
+      `${LANDINGS}\n5.5 on C4\n${trill(6.5, 'D4', 'E4')}\n7.5 on G4\n9 look`,
+    );
+    expect(ranOn!.sentence).toMatch(/^Ran on 1 note/);
+    const [plain] = await verdicts(FIVE, `${LANDINGS}\n5.5 on C4\n${trill(6.5, 'D4', 'E4')}\n9 look`);
+    expect(plain!.clean).toBe(false);
+  });
+});
