@@ -31,7 +31,7 @@ export function refuseIdleDrillOptions(drills: readonly Drill[], options: DrillO
 /** The tempo and the number of takes are the ladder's to say; without one there is nothing to climb. */
 export function refuseIdleLadderOptions(options: SessionOptions): void {
   if (options.ladder === undefined) {
-    const lonely = (['up', 'jump', 'alternate', 'afresh', 'stepByStep'] as const).find(
+    const lonely = (['up', 'jump', 'alternate', 'stepByStep'] as const).find(
       (name) => options[name] !== undefined,
     );
     if (lonely)

@@ -30,6 +30,7 @@ import { namedPitch } from './named-note.ts';
 import { print } from './print.ts';
 import { openRecord, type RecordOptions, tellRescued } from './record-argument.ts';
 import { isModel, isRecording, isSimulated, openSource, type SourceOptions } from './source-argument.ts';
+import { takeUpWork } from './take-up-work.ts';
 import { need, usage } from './usage-problem.ts';
 
 export interface WorkPorts extends SourceOptions, OutletOptions, RecordOptions {
@@ -43,7 +44,7 @@ export interface WorkPorts extends SourceOptions, OutletOptions, RecordOptions {
   readonly clock?: string;
   /** A written note that is played first to set the transposition. */
   readonly namedNote?: string;
-  /** Ladders begin at the bottom, not where they were left. */
+  /** From the beginning: not at the step, nor on the rung, where it was left. */
   readonly afresh?: boolean;
   /** For the start screen to begin with the next time, where a person plays. */
   readonly remembered?: LastWork;
@@ -100,7 +101,10 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
         ? player
         : namingSource(player, namedPitch(options.namedNote, plan.span.passage, options.shift));
     const source = options.monitor ? need(monitored(named, click)) : named;
-    const ready = await greeted(options.afresh ? plan : takeUpLadders(plan, record), options, pitches);
+    const today = localDate(clock.date()).slice(0, 10);
+    const laddered = options.afresh ? plan : takeUpLadders(plan, record);
+    const welcomed = await greeted(laddered, options, pitches);
+    const ready = options.afresh ? welcomed : takeUpWork(welcomed, record, today);
     const waiting = followed ? waitingFor(ready, followed) : ready;
     const sounded =
       click.unheard === undefined || simulated ? waiting : { ...waiting, unheard: click.unheard };

@@ -23,7 +23,7 @@ export interface SessionOptions extends DrillOptions {
   readonly stepByStep?: boolean;
   readonly jump?: boolean;
   readonly alternate?: boolean;
-  /** Ladders begin at the bottom, not where they were left. */
+  /** From the beginning: not at the step, nor on the rung, where it was left. */
   readonly afresh?: boolean;
   readonly pedal?: string;
   readonly control?: readonly string[];

@@ -47,6 +47,8 @@ export interface Player {
 
 export interface SessionPlan {
   readonly span: Span;
+  /** The step that is worked first where it is not the first; `onceClean`: one clean take of it is enough. */
+  readonly startsAt?: { readonly index: number; readonly onceClean: boolean };
   /** Which music of the passage was asked for. */
   readonly selection?: Selection;
   readonly steps: readonly PlannedStep[];

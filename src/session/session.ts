@@ -146,9 +146,14 @@ export function newSession(plan: SessionPlan): Session {
     stage: { kind: 'ready' },
     players: plan.players.map(() => ({ presence: { kind: 'present' }, shiftSemitones: 0 })),
     steps: plan.steps,
-    tallies: plan.steps.map(() => ({ takes: 0, cleanTakes: 0, state: 'open' })),
-    index: 0,
-    gate: closedGate(plan.passes),
+    // What lies before was passed in an earlier sitting.
+    tallies: plan.steps.map((_, i) => ({
+      takes: 0,
+      cleanTakes: 0,
+      state: i < (plan.startsAt?.index ?? 0) ? 'passed' : 'open',
+    })),
+    index: plan.startsAt?.index ?? 0,
+    gate: closedGate(plan.startsAt?.onceClean ? 1 : plan.passes),
     ...(plan.notice === undefined ? {} : { notice: plan.notice }),
     tempoScale: 1,
     attempt: 0,

@@ -52,7 +52,6 @@ const CASES: Case[] = [
     /Cannot use --passes with --ladder/,
     /--up/,
   ],
-  ['work slipway --afresh --from model --fast', 2, /no ladder/],
   ['work slipway --drill landings --note 1/16 --from model --fast', 2, /--note with landings/, /switchback/],
   ['work slipway --drill through --every 2 --from model --fast', 2, /Cannot use --every with through/],
   ['steps slipway --snag 5', 2, /Cannot use --snag with landings/, /widening and tenuto/],

@@ -1,0 +1,32 @@
+// `fettle work` goes on where it was left: at the step that was being worked, after the one before it has been played
+// once more, clean, when a night lies between.
+
+import type { PracticeRecord } from '../ports/practice-record.ts';
+import { passageFingerprint } from '../record/fingerprint.ts';
+import { standingOf } from '../record/standing.ts';
+import type { SessionPlan } from '../session/plan.ts';
+
+/** Takes that are looked at: the last sitting is among them. */
+const LATEST = 500;
+
+/** `today`: the local day. A ladder has its own way of going on, and a survey none. */
+export function takeUpWork(plan: SessionPlan, record: PracticeRecord, today: string): SessionPlan {
+  if (plan.runThroughs !== undefined || plan.steps.some(({ ladder }) => ladder)) return plan;
+  const { passage, first, last } = plan.span;
+  const takes = record
+    .headings({ fingerprint: passageFingerprint(passage), limit: LATEST })
+    .filter((take) => take.first === first && take.last === last && take.player === plan.players[0]!.id);
+  const names = plan.steps.map(({ drill, step }) => ({ drill, name: step.run.name }));
+  const standing = standingOf(takes, names);
+  if (!standing) return plan;
+  const { next, passedBefore, day } = standing;
+  const checks = passedBefore && day !== today;
+  const told = checks
+    ? `Taken up at step ${next + 1} of ${names.length}, left on ${day}: first step ${next} once more, clean, to see whether it held. --afresh begins again.`
+    : `Taken up at step ${next + 1} of ${names.length}. --afresh begins again.`;
+  return {
+    ...plan,
+    startsAt: { index: checks ? next - 1 : next, onceClean: checks },
+    notice: [plan.notice, told].filter((one) => one !== undefined).join(' '),
+  };
+}

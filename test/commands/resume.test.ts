@@ -1,0 +1,59 @@
+// `fettle work` a second time, on another day: the record of the first is put back in time by hand.
+
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { openDatabase } from '../../src/devices/database.ts';
+import { fettle } from './run.ts';
+
+const folder = mkdtempSync(join(tmpdir(), 'fettle-resume-'));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+const record = join(folder, 'practice.db');
+const WORK = `work slipway --bars 2 --from model:exact --fast --passes 2 --record ${record}`;
+
+async function change(sql: string): Promise<void> {
+  const database = await openDatabase(record);
+  database.execute(sql);
+  database.close();
+}
+
+const steps = (out: string) => [...out.matchAll(/ {2}step (\d) of 3,/g)].map(([, number]) => Number(number));
+
+// Three steps: the first is passed, the second left in the middle.
+beforeAll(async () => {
+  await fettle(WORK);
+  await change('DELETE FROM take WHERE step = 2 OR (step = 1 AND onward = 1)');
+});
+
+describe('work that was left', () => {
+  it('is taken up at its step on the same day', async () => {
+    await change("UPDATE take SET date = '2026-03-02T09:00:00.000+00:00', day = '2026-03-02'");
+    const { out } = await fettle(`${WORK} --bars 2`);
+    expect(out).toContain('Taken up at step 2 of 3. --afresh begins again.');
+    expect(steps(out)).toEqual([2, 3]);
+    expect(out).toContain('3 of 3 steps passed');
+    await change('DELETE FROM take WHERE id > 3');
+  });
+
+  it('asks on another day for the step before once more, clean, and then goes on', async () => {
+    await change("UPDATE take SET date = '2026-03-01T09:00:00.000+00:00', day = '2026-03-01'");
+    const { out } = await fettle(WORK);
+    expect(out).toContain(
+      'Taken up at step 2 of 3, left on 2026-03-01: first step 1 once more, clean, to see whether it held. --afresh begins again.',
+    );
+    expect(steps(out)).toEqual([1, 2, 3]);
+    // Once is enough there; after it the gate is as asked.
+    const verdicts = out.split('\n').filter((line) => line.includes('+ Clean'));
+    expect(verdicts).toHaveLength(1 + 2 + 2);
+    await change('DELETE FROM take WHERE id > 3');
+  });
+
+  it('begins again with --afresh, with other music and with another drill', async () => {
+    for (const other of [`${WORK} --afresh`, WORK.replace('--bars 2', '--bars 1'), `${WORK} --drill chain`]) {
+      const { out } = await fettle(other);
+      expect(out).not.toContain('Taken up');
+      await change('DELETE FROM take WHERE id > 3');
+    }
+  });
+});

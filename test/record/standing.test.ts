@@ -1,0 +1,46 @@
+import { describe, expect, it } from 'vitest';
+import type { EntryHeading } from '../../src/record/entry.ts';
+import { standingOf } from '../../src/record/standing.ts';
+import { madeEntry } from './made-entry.ts';
+
+const STEPS = ['one', 'two', 'three', 'four'].map((name) => ({ drill: 'landings', name }));
+
+function takes(...told: readonly string[]): EntryHeading[] {
+  return told.map((text, i) => {
+    const [step = '', came] = text.split(' ');
+    const index = STEPS.findIndex(({ name }) => name === step);
+    return madeEntry(i + 1, {
+      step: Math.max(0, index),
+      stepName: step,
+      onward: came === 'onward',
+      end: came === 'skipped' ? 'skipped' : 'stopped',
+      date: `2026-11-${20 + i}T19:00:00.000+01:00`,
+    });
+  });
+}
+
+describe('where a player stood', () => {
+  it.each([
+    ['nothing was played', [], undefined],
+    ['the first step was still open', ['one', 'one'], undefined],
+    ['a step was passed', ['one onward'], { next: 1, passedBefore: true }],
+    ['a later step was being worked', ['one onward', 'two onward', 'three'], { next: 2, passedBefore: true }],
+    ['a step was skipped', ['one onward', 'two skipped'], { next: 2, passedBefore: false }],
+    ['all was done', ['three onward', 'four onward'], undefined],
+    [
+      'the player had gone back',
+      ['one onward', 'two onward', 'one', 'one onward'],
+      { next: 1, passedBefore: true },
+    ],
+    ['the last sitting was of other steps', ['one onward', 'two', 'whole'], undefined],
+    [
+      'a passed step was lost again by playing it',
+      ['one onward', 'one', 'two'],
+      { next: 1, passedBefore: false },
+    ],
+  ])('%s', (_, told, standing) => {
+    const found = standingOf(takes(...told), STEPS);
+    if (standing === undefined) expect(found).toBeUndefined();
+    else expect(found).toEqual({ ...standing, day: `2026-11-${19 + told.length}` });
+  });
+});
