@@ -1,5 +1,6 @@
 // What an entry and a passage must look like to be taken for one, from a database or a file: nothing that was read is
-// believed before it was checked here. Loaded when something is read, not when a take is kept.
+// believed before it was checked here. Music, steps and terms may hold more than is known here: it is kept, so that
+// what a newer part of Fettle adds to a step is never taken for damage. Loaded when something is read, not when a take is kept.
 
 import * as v from 'valibot';
 import type { Line, Run } from '../drills/step.ts';
@@ -28,7 +29,7 @@ const spelling = v.strictObject({
   octave: whole,
 });
 
-const note = v.strictObject({
+const note = v.looseObject({
   pitch: writtenPitch,
   spelling,
   durationTicks: count,
@@ -45,9 +46,9 @@ const note = v.strictObject({
 
 const notes = v.pipe(v.array(note), v.minLength(1));
 
-const onset = v.strictObject({ tick: whole, notes });
+const onset = v.looseObject({ tick: whole, notes });
 
-const stepOnset = v.strictObject({
+const stepOnset = v.looseObject({
   tick: whole,
   durationTicks: count,
   notes,
@@ -56,7 +57,7 @@ const stepOnset = v.strictObject({
   restAfter: v.exactOptional(v.literal(true)),
 });
 
-const passage = v.strictObject({
+const passage = v.looseObject({
   name: text,
   title: text,
   composer: v.exactOptional(text),
@@ -88,7 +89,7 @@ const passage = v.strictObject({
   endTick: count,
 });
 
-const run = v.strictObject({
+const run = v.looseObject({
   name: text,
   tempo,
   paces: v.exactOptional(v.array(v.strictObject({ fromTick: whole, ratio: finite }))),
@@ -104,7 +105,7 @@ const run = v.strictObject({
   beats: v.array(whole),
 });
 
-const line = v.strictObject({
+const line = v.looseObject({
   parts: v.array(count),
   transposition: whole,
   onsets: v.array(stepOnset),
@@ -132,7 +133,7 @@ const event = v.variant('type', [
 
 const events = v.array(event);
 
-const terms = v.strictObject({
+const terms = v.looseObject({
   run,
   line,
   tolerance: v.strictObject({
@@ -146,11 +147,11 @@ const terms = v.strictObject({
   opensMicros: whole,
   joined: v.exactOptional(v.literal(true)),
   usual: v.exactOptional(
-    v.strictObject({ lagMicros: v.exactOptional(finite), stretch: v.exactOptional(finite) }),
+    v.looseObject({ lagMicros: v.exactOptional(finite), stretch: v.exactOptional(finite) }),
   ),
 });
 
-const playing = v.strictObject({
+const playing = v.looseObject({
   terms,
   events,
   untilMicros: whole,

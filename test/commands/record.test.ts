@@ -8,6 +8,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { openDatabase } from '../../src/devices/database.ts';
 import { EXIT } from '../../src/problem.ts';
 import { ExchangeWriter } from '../../src/record/exchange-writer.ts';
+import { JUDGE_VERSION } from '../../src/take/judge-version.ts';
 import { madeEntry } from '../record/made-entry.ts';
 import { fettle } from './run.ts';
 
@@ -118,7 +119,7 @@ describe('fettle record', () => {
     expect((await fettle(`record rejudge --write --record ${place}`)).out).toContain('are kept');
     expect((await fettle(`record rejudge --record ${place}`)).out).toMatch(/^0 of/m);
     const after = (await rows(place, 'SELECT verdict, clean, judge FROM take WHERE id = 1'))[0]!;
-    expect(after).toMatchObject({ verdict: before.verdict, clean: before.clean, judge: 2 });
+    expect(after).toMatchObject({ verdict: before.verdict, clean: before.clean, judge: JUDGE_VERSION });
   });
 
   it('gives one take, as a MIDI file that another library reads alike and that is judged alike', async () => {
