@@ -1,7 +1,8 @@
 // `fettle steps`: a drill's steps, printed without playing.
 
-import { onsetsOfAll } from '../drills/step.ts';
+import { onsetsOfAll, type StepOnset } from '../drills/step.ts';
 import { stepsJson } from '../drills/steps-json.ts';
+import { requiredNotes } from '../music/onset.ts';
 import { spellingName } from '../music/pitch.ts';
 import { loadSpan } from './passage-argument.ts';
 import { print } from './print.ts';
@@ -35,10 +36,15 @@ export async function steps(
     const count = run.leadInBeats > 0 ? `lead-in ${run.leadInBeats}` : 'enter when you like';
     const hold = run.landing ? `, hold ${run.holdBeats}` : '';
     print(`${String(i + 1).padStart(3)}  ${drill}: ${run.name}, ${run.tempo.bpm} a minute, ${count}${hold}`);
-    print(
-      `     ${onsetsOfAll(step)
-        .map((onset) => onset.notes.map((note) => spellingName(note.spelling)).join('+'))
-        .join(' ')}`,
-    );
+    print(`     ${onsetsOfAll(step).map(onsetText).join(' ')}`);
   });
+}
+
+/** Grace notes before the onset, in small letters. */
+function onsetText(onset: StepOnset): string {
+  const graces = onset.notes.filter((note) => note.ornament === 'grace');
+  const small = graces.map((note) => `${spellingName(note.spelling).toLowerCase()}-`).join('');
+  return `${small}${requiredNotes(onset)
+    .map((note) => spellingName(note.spelling))
+    .join('+')}`;
 }

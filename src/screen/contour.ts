@@ -3,6 +3,7 @@
 
 import type { Line, Run, StepOnset } from '../drills/step.ts';
 import type { NoteVerdict } from '../matching/alignment.ts';
+import { requiredNotes } from '../music/onset.ts';
 import { spellingName } from '../music/pitch.ts';
 import type { TextRole } from '../ports/terminal.ts';
 import type { IntervalVerdict } from '../take/verdict.ts';
@@ -29,6 +30,8 @@ export interface ContourState {
   readonly blips: readonly number[];
   /** Index of the onset that is due; the page follows it. */
   readonly position: number;
+  /** Beats of the bar, counted from 1, by tick; absent: the ruler has no numbers. */
+  readonly placeOf?: (tick: number) => number;
   /** Fingerings that need a decision, by onset; '' elsewhere. */
   readonly fingers?: readonly string[];
 }
@@ -47,25 +50,24 @@ export function putContour(canvas: Canvas, box: ContourBox, step: DrawnLine, sta
   const columns = columnsOf(step, page, box, tail);
   const heights = heightsOf(step, page, box.rows);
   if (box.under >= 1) {
-    putRuler(canvas, box, step, page, columns);
+    putRuler(canvas, box, step, { page, columns, ...state });
     putFingers(canvas, box, state.fingers ?? [], page, columns);
   }
+  const shortest = Math.min(...step.line.onsets.slice(0, -1).map((_, i) => lengthOf(step, i)));
   for (let i = page.first; i <= page.last; i++) {
     const onset = step.line.onsets[i]!;
     const column = columns[i - page.first]!;
     const landing = step.run.landing && i === step.line.onsets.length - 1;
     const verdicts = state.notes.filter((one) => one?.onset === i);
-    putNames(canvas, box, onset, {
-      column,
-      heights,
-      landing,
-      role: nameRole(verdicts, i === state.position),
-    });
-    if (landing)
-      putHold(canvas, box, column, heights.get(onset.notes.at(-1)!.pitch)!, onset, step.run.holdBeats);
+    const role = nameRole(verdicts, i === state.position);
+    const row = putNames(canvas, box, onset, { column, heights, landing, role });
+    if (landing) putHold(canvas, row, column, onset, step.run.holdBeats);
+    else if (row !== undefined) putLength(canvas, row, column, { step, index: i, shortest, role });
+    if (box.under >= 1 && onset.leanTicks !== undefined)
+      put(canvas, box.row + box.rows, column, 'lean', 'strong');
     if (box.under >= 2) {
       const mark = markOf(verdicts, i === state.position);
-      put(canvas, box.row + box.rows + 1, column, mark, nameRole(verdicts, i === state.position));
+      put(canvas, box.row + box.rows + 1, column, mark, role);
     }
   }
   if (box.under >= 2) putBlips(canvas, box, state.blips, page, columns);
@@ -88,12 +90,11 @@ interface Page {
   readonly last: number;
 }
 
-/** Whole pages, overlapping by one onset so that the interval across the edge is seen. */
+/** As many as fit. They move on with the place, so that most of what is seen is still to come. */
 function pageOf(step: DrawnLine, position: number, most: number): Page {
   const count = step.line.onsets.length;
   if (count <= most) return { first: 0, last: count - 1 };
-  const stride = Math.max(1, most - 1);
-  const first = Math.min(count - most, Math.floor(Math.min(position, count - 1) / stride) * stride);
+  const first = Math.min(count - most, Math.max(0, position - Math.floor(most / 3)));
   return { first, last: first + most - 1 };
 }
 
@@ -127,66 +128,109 @@ function heightsOf(step: DrawnLine, page: Page, rows: number): Map<number, numbe
   );
 }
 
+/**
+ * Each note at its height, or at the next free row where two fall on one; notes for which there is no row are counted
+ * beside the top one, grace notes first. Returns the row of the top note that must be played.
+ */
 function putNames(
   canvas: Canvas,
   box: ContourBox,
   onset: StepOnset,
   at: { column: number; heights: ReadonlyMap<number, number>; landing: boolean; role: TextRole },
-): void {
-  const taken = new Set<number>();
-  for (const note of [...onset.notes].reverse()) {
+): number {
+  const required = requiredNotes(onset);
+  const graces = onset.notes.filter((note) => note.ornament === 'grace');
+  const notes = [...required.toReversed(), ...graces].slice(0, box.rows);
+  const left = onset.notes.length - notes.length;
+  const downward = notes.toSorted((a, b) => b.pitch - a.pitch);
+  const rows = freeRows(
+    downward.map((note) => at.heights.get(note.pitch)!),
+    box.rows,
+  );
+  const top = notes[0]!;
+  downward.forEach((note, i) => {
     const name = spellingName(note.spelling);
-    const text = note.ornament === 'grace' ? name.toLowerCase() : name;
-    const row = box.row + at.heights.get(note.pitch)!;
-    // In few rows two notes of a chord may fall on one: the upper one is named.
-    if (taken.has(row)) continue;
-    taken.add(row);
-    put(canvas, row, at.column, text, at.role);
-    if (at.landing) {
-      put(canvas, row, at.column - 1, '[', 'strong');
-      put(canvas, row, at.column + text.length, ']', 'strong');
+    const row = box.row + rows[i]!;
+    if (note.ornament === 'grace') {
+      put(canvas, row, at.column, name.toLowerCase(), at.role);
+      return;
     }
-  }
+    const more = note === top && left > 0 ? `+${left}` : '';
+    const brackets = at.landing ? (['[', ']'] as const) : ([' ', ''] as const);
+    if (at.landing) put(canvas, row, at.column - 1, brackets[0], 'strong');
+    put(canvas, row, at.column, name, at.role);
+    put(canvas, row, at.column + name.length, brackets[1] + more, 'strong');
+  });
+  return box.row + rows[downward.indexOf(top)]!;
 }
 
-/** The hold: a bar of `=` after the landing with its beats. */
-function putHold(
+/** Rows from the top down, no two alike, as near to the wanted ones as there is room. */
+function freeRows(wanted: readonly number[], count: number): number[] {
+  const rows: number[] = [];
+  for (const row of wanted) rows.push(Math.max(row, (rows.at(-1) ?? -1) + 1));
+  for (let i = rows.length - 1, most = count - 1; i >= 0; i--, most--) rows[i] = Math.min(rows[i]!, most);
+  return rows;
+}
+
+/** A line after the name of a note that is longer than the shortest: one cell, from four times as long on two. */
+function putLength(
   canvas: Canvas,
-  box: ContourBox,
+  row: number,
   column: number,
-  height: number,
-  onset: StepOnset,
-  holdBeats: number,
+  { step, index, shortest, role }: { step: DrawnLine; index: number; shortest: number; role: TextRole },
 ): void {
-  const after = column + spellingName(onset.notes.at(-1)!.spelling).length + 1;
-  put(canvas, box.row + height, after, holdText(holdBeats), 'strong');
+  if (index >= step.line.onsets.length - 1) return;
+  const longer = lengthOf(step, index) / shortest;
+  const cells = longer >= 3.9 ? 2 : longer >= 1.4 ? 1 : 0;
+  const name = spellingName(requiredNotes(step.line.onsets[index]!).at(-1)!.spelling);
+  put(canvas, row, column + name.length, '_'.repeat(Math.min(cells, SLOT - 1 - name.length)), role);
+}
+
+/** Ticks to the next onset: what a rhythm is made of. */
+function lengthOf({ line: { onsets } }: DrawnLine, index: number): number {
+  return onsets[index + 1]!.tick - onsets[index]!.tick;
+}
+
+/** The hold: after the landing, how many beats it is held. */
+function putHold(canvas: Canvas, row: number, column: number, onset: StepOnset, holdBeats: number): void {
+  const after = column + spellingName(requiredNotes(onset).at(-1)!.spelling).length + 1;
+  put(canvas, row, after, holdText(holdBeats), 'strong');
 }
 
 function holdText(holdBeats: number): string {
-  return holdBeats > 0 ? `=${holdBeats}=` : '';
+  return holdBeats > 0 ? ` hold ${holdBeats}` : '';
 }
 
+/** Dots with the beats of the bar: `|` is the first, the others have their number; `'` a click inside a beat. */
 function putRuler(
   canvas: Canvas,
   box: ContourBox,
   step: DrawnLine,
-  page: Page,
-  columns: readonly number[],
+  {
+    page,
+    columns,
+    placeOf,
+  }: {
+    page: Page;
+    columns: readonly number[];
+    placeOf?: ContourState['placeOf'];
+  },
 ): void {
   const row = box.row + box.rows;
   put(canvas, row, box.column + 4, '.'.repeat(Math.max(0, box.width - 6)), 'dim');
   const from = step.line.onsets[page.first]!.tick;
   const to = step.line.onsets[page.last]!.tick;
-  for (const click of step.run.clicks) {
-    if (click.tick < from || click.tick > to || click.accent === 'division') continue;
-    put(
-      canvas,
-      row,
-      columnOfTick(click.tick, step, page, columns),
-      click.accent === 'bar' ? '|' : "'",
-      'strong',
-    );
+  const { clicks, beats, pulse } = step.run;
+  const mark = (tick: number, text: string, role: TextRole) => {
+    if (tick >= from && tick <= to) put(canvas, row, columnOfTick(tick, step, page, columns), text, role);
+  };
+  if (pulse === 'free') return;
+  for (const tick of beats) {
+    const place = placeOf?.(tick);
+    const clicked = clicks.some((click) => click.tick === tick);
+    mark(tick, place === 1 ? '|' : String(place ?? "'"), clicked ? 'strong' : 'dim');
   }
+  for (const { tick, accent } of clicks) if (accent === 'division') mark(tick, "'", 'strong');
 }
 
 /** On the ruler, right after the note's place: L and R for the little fingers, alternates by a short name. */

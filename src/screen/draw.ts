@@ -136,7 +136,9 @@ function putWork(canvas: Canvas, session: Session, options: DrawOptions, layout:
   if (rows > 0 && width > 0) {
     const fingers = fingersOf(session.plan, drawn.line, drawn.run.tempo);
     const box = { row: bodyRow, column: countColumns, width, rows, under: underNames };
-    putContour(canvas, box, drawn, { ...state, fingers });
+    const grid = beatGrid(session.plan.span.passage);
+    const placeOf = (tick: number) => beatAt(grid, tick).place;
+    putContour(canvas, box, drawn, { ...state, fingers, placeOf });
   }
   putWords(canvas, session, layout);
 }

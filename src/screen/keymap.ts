@@ -12,6 +12,7 @@ export const KEYMAP: Readonly<Record<string, Control>> = {
   up: 'faster',
   down: 'slower',
   space: 'pause',
+  '?': 'help',
   enter: 'again',
   h: 'hear',
   v: 'hear',
@@ -30,9 +31,10 @@ const KEY_HINTS: readonly Hint[] = [
   ['space pause', 1],
   ['enter again', 2],
   ['right skip', 3],
-  ['left back', 5],
+  ['left back', 7],
   ['up/down tempo', 4],
   ['h hear', 6],
+  ['? help', 5],
   ['q leave', 0],
 ];
 

@@ -7,20 +7,23 @@ import { type Canvas, fitWords, put, putRight, putWrapped } from './canvas.ts';
 
 const STATE_WORDS = { passed: '+ passed ', skipped: '> skipped', open: '- open   ' } as const;
 
-/** Fills the rows from `first` to `last`: how many takes, what cost them most, and as many steps as there is room for. */
-export function putSummary(canvas: Canvas, session: Session, first: number, last: number): void {
+/** Fills the rows from `first` to `lastRow`: how many takes, what cost them most, and as many steps as there is room for. */
+export function putSummary(canvas: Canvas, session: Session, first: number, lastRow: number): void {
   const width = canvas.size.columns - 2;
-  const roomy = last - first >= 12;
+  const roomy = lastRow - first >= 12;
   let row = first;
   put(canvas, row++, 1, 'Done.', 'strong');
   put(canvas, row++, 1, fitWords(`${counted(session.takes, 'take')}, ${session.cleanTakes} clean.`, width));
   const costliest = session.plan.runThroughs === undefined ? costliestWords(session.costs) : undefined;
   if (costliest !== undefined)
-    row += putWrapped(canvas, row, 1, costliest, { width, rows: last - row, role: 'strong' });
+    row += putWrapped(canvas, row, 1, costliest, { width, rows: lastRow - row, role: 'strong' });
+  const last = session.shown?.sentence;
+  if (last !== undefined && roomy)
+    row += putWrapped(canvas, row, 1, `The last take: ${last}`, { width, rows: lastRow - row });
   if (roomy) row++;
-  const { shown, left } = stepsShown(session.tallies, last - row + 1);
+  const { shown, left } = stepsShown(session.tallies, lastRow - row + 1);
   for (const index of shown) putStep(canvas, row++, session, index);
-  if (left.length > 0 && row <= last) put(canvas, row, 1, fitWords(leftWords(left), width), 'dim');
+  if (left.length > 0 && row <= lastRow) put(canvas, row, 1, fitWords(leftWords(left), width), 'dim');
 }
 
 function putStep(canvas: Canvas, row: number, session: Session, index: number): void {

@@ -1,5 +1,6 @@
 // The words under the contour: the sentence of the last verdict or why it is paused, what comes next, and a notice.
 
+import { entryOf, taskOf } from '../session/guidance.ts';
 import { lostWhy, type Session, shownResult, takeOf } from '../session/session.ts';
 import { isCountedIn, isJoined } from '../take/take.ts';
 import { expectedNames } from '../wording/note-names.ts';
@@ -43,11 +44,37 @@ export function putWords(canvas: Canvas, session: Session, { wordsRow, wordsRows
       put(canvas, free, 1, remark, 'dim');
     row = after;
   }
+  row = putGuidance(canvas, session, {
+    row,
+    usual: shown ? wordsRow + NEXT_AFTER : row,
+    end: end - noticeRows,
+  });
   if (notice === undefined) return;
   const usual = Math.max(row, wordsRow + NOTICE_AFTER);
   const at = usual + noticeRows <= end ? usual : Math.max(row, end - noticeRows);
   putWrapped(canvas, at, 1, notice, { width, rows: end - at, role: 'strong' });
 }
+
+/** Before the first note: what the drill asks for and where to enter, as much as there is room for whole. */
+function putGuidance(
+  canvas: Canvas,
+  session: Session,
+  { row, usual, end }: { readonly row: number; readonly usual: number; readonly end: number },
+): number {
+  if (!GUIDED.has(session.stage.kind)) return row;
+  const width = canvas.size.columns - 2;
+  const clause = entryOf(session);
+  const entry = `${clause[0]!.toUpperCase()}${clause.slice(1)}.`;
+  const task = taskOf(session);
+  for (const words of [...(task === undefined ? [] : [`${task} ${entry}`]), entry]) {
+    const rows = wrap(words, width).length;
+    const at = [Math.max(row, usual), row].find((one) => one + rows <= end);
+    if (at !== undefined) return at + putWrapped(canvas, at, 1, words, { width, rows, role: 'strong' });
+  }
+  return row;
+}
+
+const GUIDED: ReadonlySet<string> = new Set(['listening', 'waiting', 'lead-in', 'entering']);
 
 /** What else was measured, in a line. */
 function remarkOn(shown: NonNullable<Session['shown']>): string | undefined {

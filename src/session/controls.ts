@@ -9,6 +9,7 @@ import { requiredNotes } from '../music/onset.ts';
 import { clampBpm } from '../music/tempo.ts';
 import { microsBetween } from '../music/timing.ts';
 import type { SoundedNote } from '../ports/click.ts';
+import { practiceWords } from '../wording/practice.ts';
 import { advise } from './advice.ts';
 import { breakOff } from './break-off.ts';
 import type { Effect } from './effect.ts';
@@ -33,6 +34,8 @@ export function runControl(session: Session, control: Control, at: number): Adva
       return session.stage.kind === 'paused'
         ? resume(session, at)
         : breakOffAndPause(session, 'paused', { by: 'player', why: '' }, at);
+    case 'help':
+      return help(session, at);
     case 'skip':
       return skip(session, at);
     case 'back':
@@ -56,6 +59,14 @@ export function runControl(session: Session, control: Control, at: number): Adva
       return { session: done.session, effects: [...broken.effects, ...done.effects] };
     }
   }
+}
+
+/** Pauses and says how the drill is practised; once more goes on. */
+function help(session: Session, at: number): Advance {
+  if (session.stage.kind === 'paused') return resume(session, at);
+  const paused = breakOffAndPause(session, 'paused', { by: 'player', why: '' }, at);
+  const told = advise(paused.session, practiceWords(session.steps[session.index]!.drill), at);
+  return { session: told.session, effects: [...paused.effects, ...told.effects] };
 }
 
 function skip(session: Session, at: number): Advance {

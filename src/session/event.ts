@@ -18,6 +18,8 @@ export type Control =
   | 'faster'
   /** Stops the click, or goes on with a lead-in. */
   | 'pause'
+  /** Stops the click and says what the drill asks for. */
+  | 'help'
   /** Sounds the step first. */
   | 'hear'
   /** Takes the octave in which the player really plays as the right one. */
@@ -34,6 +36,7 @@ export const CONTROLS: readonly Control[] = [
   'slower',
   'faster',
   'pause',
+  'help',
   'hear',
   'octave',
   'fewer-stops',

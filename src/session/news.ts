@@ -14,6 +14,8 @@ export type News =
       readonly tempoBpm: number;
       readonly leadInClicks: number;
       readonly attempt: number;
+      /** Where in the bar it is entered, a clause; absent where it is entered from a landing. */
+      readonly entry?: string;
     }
   | {
       readonly kind: 'verdict';
@@ -28,6 +30,8 @@ export type News =
     }
   | { readonly kind: 'skipped'; readonly name: string }
   | { readonly kind: 'tempo'; readonly tempoBpm: number }
+  /** What a drill asks for, before its first step. */
+  | { readonly kind: 'task'; readonly text: string }
   | { readonly kind: 'advice'; readonly text: string }
   | { readonly kind: 'rest'; readonly minutes: number; readonly text: string }
   | { readonly kind: 'paused'; readonly why: string }

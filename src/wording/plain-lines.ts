@@ -17,7 +17,7 @@ function plainWords(news: News): string | undefined {
     case 'step':
       return news.attempt > 1
         ? undefined
-        : `step ${news.number} of ${news.of}, ${stepTitle(news.drill, news.name)}, ${news.tempoBpm} a minute${news.leadInClicks > 0 ? `, lead-in ${news.leadInClicks}` : ''}`;
+        : `step ${news.number} of ${news.of}, ${stepTitle(news.drill, news.name)}, ${news.tempoBpm} a minute${news.leadInClicks > 0 ? `, lead-in ${news.leadInClicks}` : ''}${news.entry === undefined ? '' : `, ${news.entry}`}`;
     case 'verdict': {
       const mark = news.clean ? '+' : 'x';
       return `${mark} ${news.sentence} (${news.progress})`;
@@ -26,6 +26,7 @@ function plainWords(news: News): string | undefined {
       return `skipped: ${news.name}`;
     case 'tempo':
       return `tempo ${news.tempoBpm} a minute`;
+    case 'task':
     case 'advice':
     case 'rest':
       return news.text;

@@ -20,3 +20,46 @@ const PRACTICE: Readonly<Record<string, string>> = {
 export function practiceWords(drill: string): string {
   return PRACTICE[drill] ?? 'With the click, slowly at first.';
 }
+
+const TASKS: Readonly<Record<string, string>> = {
+  landings: 'Play to the note in brackets and hold it; when the hold is over strike it again and go on.',
+  switchback: 'Out and back, one note further each time, all notes equally long.',
+  widening: 'Enter at the place in the bar where these notes stand, and play just these.',
+  tenuto: 'Make the note marked "lean" longer; what follows simply comes later.',
+  rhythms: 'Notes with a line after their name are long, the others short.',
+  chain: 'Play to the note in brackets and hold it; each time there is a beat more.',
+  through: 'Play all of it in time, and do not stop.',
+};
+
+/** What a drill asks for, in one sentence, for before its first step. */
+export function taskWords(drill: string): string {
+  return TASKS[drill] ?? 'Play what is shown, in time.';
+}
+
+const SHARES: readonly (readonly [share: number, words: string])[] = [
+  [1 / 4, 'a quarter of a beat'],
+  [1 / 3, 'a third of a beat'],
+  [1 / 2, 'half a beat'],
+  [2 / 3, 'two thirds of a beat'],
+  [3 / 4, 'three quarters of a beat'],
+];
+
+/**
+ * Where in the bar a step is entered, as a clause.
+ * @param barred Its clicks know bars.
+ * @example entryWords({ place: 3, share: 0.5, barred: true }) // 'enter half a beat after beat 3'
+ */
+export function entryWords({
+  place,
+  share,
+  barred,
+}: {
+  readonly place: number;
+  readonly share: number;
+  readonly barred: boolean;
+}): string {
+  if (!barred) return 'enter after the lead-in';
+  if (share === 0) return `enter on beat ${place}`;
+  const known = SHARES.find(([one]) => Math.abs(one - share) < 0.001)?.[1];
+  return `enter ${known === undefined ? '' : `${known} `}after beat ${place}`;
+}

@@ -74,6 +74,99 @@ describe('a click between the beats', () => {
   });
 });
 
+describe('the task of a drill', () => {
+  const line = 'CDEF GAGF | EDEF G4 |]';
+  const tune = `${tuneLines(line, { unit: '1/8' })}\nset tempo 60`;
+
+  it('is told in a sentence before its first step, and not before the next', async () => {
+    const told = 'Play to the note in brackets and hold it';
+    expect((await textAt(2, `${FIVE_NOTES}\nset tempo 60`)).join('\n')).toContain(told);
+    expect((await textAt(4, `${FIVE_NOTES}\nset tempo 60\n3 press skip`)).join('\n')).not.toContain(told);
+  });
+
+  it('says where in the bar a window enters', async () => {
+    const rows = await textAt(2, `${tune}\nset drill widening\nset snag 4`);
+    expect(rows.join('\n')).toContain('Enter half a beat after beat 2.');
+    // F4 stands inside beat 2, G4 on beat 3: the only beat on the ruler.
+    expect(rows.find((row) => row.includes('....'))).toMatch(/^ *\.+3\.* *$/);
+  });
+
+  it('marks the note to lean on', async () => {
+    const rows = await textAt(2, `${tune}\nset drill tenuto\nset snag 4`);
+    const name = rows.find((row) => row.includes('F4'))!;
+    expect(rows.find((row) => row.includes('....'))!.indexOf('lean')).toBe(name.indexOf('F4'));
+  });
+
+  it('draws no two rhythms alike', async () => {
+    const pictures = await Promise.all(
+      [0, 1, 2, 3, 4, 5].map(async (skips) => {
+        const presses = Array.from({ length: skips }, (_, i) => `${1 + i / 10} press skip`);
+        const text = [`${tune}\nset drill rhythms\nset bars 1`, ...presses].join('\n');
+        return (await textAt(2.5, text)).slice(4, 18).join('\n');
+      }),
+    );
+    expect(new Set(pictures).size).toBe(6);
+  });
+
+  it('is told again by the key for help, which pauses', async () => {
+    const text = (await textAt(3, `${FIVE_NOTES}\nset tempo 60\n2 press help`)).join('\n');
+    expect(text).toContain('PAUSED');
+    expect(text).toContain('Short runs with the click, each to the fermata');
+    const on = (await textAt(4, `${FIVE_NOTES}\nset tempo 60\n2 press help\n3 press help`)).join('\n');
+    expect(on).not.toContain('PAUSED');
+  });
+
+  it.each([SMALL, LARGE])('at $columns by $rows', async (size) => {
+    await golden('tenuto', size, 2, `${tune}\nset drill tenuto\nset snag 4`);
+    await golden('widening', size, 2, `${tune}\nset drill widening\nset snag 4`);
+    await golden('rhythms', size, 2, `${tune}\nset drill rhythms\nset bars 1`);
+    await golden('help', size, 3, `${tune}\n2 press help`);
+    await golden('paused', size, 4, `${tune}\n3 press pause`);
+  });
+});
+
+describe('all that is to be played', () => {
+  it('is shown of a chord whose notes lie on fewer heights than there are notes', async () => {
+    const chords = `${tuneLines("C, C [G,B,DF] [c'e'g'b'] | c''4 |]")}\nset tempo 60\nset drill through`;
+    for (const size of [SMALL, LARGE]) {
+      const text = (await textAt(2, chords, size)).join('\n');
+      for (const name of ['G3', 'B3', 'D4', 'F4', 'C6', 'E6', 'G6', 'B6']) expect(text).toContain(name);
+    }
+  });
+
+  it('counts the notes for which there is no row', async () => {
+    const text = await textAt(2, `${tuneLines('[CEGBdfa] C C2 |]')}\nset drill through`, {
+      columns: 80,
+      rows: 13,
+    });
+    expect(text.join('\n')).toMatch(/A5\+\d/);
+  });
+
+  it('is shown of a note that a grace note of the same name comes before', async () => {
+    const graced = `${tuneLines('C {D}D {f}E F | G4 |]')}\nset tempo 60`;
+    const text = (await textAt(2, graced)).join('\n');
+    expect(text).toContain('[D4] hold 2');
+  });
+
+  it('moves on with the place in a bar of sixteenths', async () => {
+    const bar = `${tuneLines('CDEFGFED CDEFGABc | C4 |]', { unit: '1/16' })}\nset tempo 60\nset drill through`;
+    const played = [60, 62, 64, 65, 67, 65, 64, 62, 60, 62].map(
+      (pitch, i) =>
+        `${(5.5 + i / 4).toFixed(3)} on ${['C4', 'D4', 'E4', 'F4', 'G4'][[60, 62, 64, 65, 67].indexOf(pitch)]}`,
+    );
+    // The tenth of the sixteenths has been played; the last one is in sight.
+    expect((await textAt(7.8, [bar, ...played].join('\n'))).join('\n')).toContain('C5');
+  });
+});
+
+describe('the summary', () => {
+  it('keeps the sentence of the last take', async () => {
+    const text = `${FIVE_NOTES}\nset tempo 60\nset passes 1\nset drill through\nset onsets 1-2`;
+    const slipped = `${text}\n5.5 on C4\n6.5 on F4\n9.5 press quit`;
+    expect((await textAt(10, slipped)).join('\n')).toContain('The last take: Played F4 for D4');
+  });
+});
+
 // Helpers
 
 async function textAt(seconds: number, text: string, size = SMALL): Promise<string[]> {

@@ -97,6 +97,8 @@ function drawnNotes(columns: readonly ListedColumn[], part: number): Drawn[] {
   return columns.flatMap(({ onset, tick }, column) =>
     (onset?.onset.notes ?? [])
       .filter((note) => note.part === part)
+      // What must be played is never written over.
+      .toSorted((a, b) => Number(b.ornament === 'grace') - Number(a.ornament === 'grace'))
       .map((note) => {
         const name = spellingName(note.spelling);
         const end = tick + note.durationTicks;
