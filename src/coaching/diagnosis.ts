@@ -1,6 +1,6 @@
 // From snags to the kind of difficulty, which is what a drill is chosen for.
 
-import { beatTicksAt, type Span, spanOnsets } from '../music/span.ts';
+import { beatTicksAt, passageBeats, type Span, spanOnsets } from '../music/span.ts';
 import { mean, median } from '../statistics.ts';
 import type { Trouble } from '../take/verdict.ts';
 import type { Difficulty, Snag, WholeFault } from './difficulty.ts';
@@ -127,14 +127,8 @@ function wholeBeats(
   last: number,
   span: Span,
 ): { readonly first: number; readonly last: number } {
-  const bars = span.passage.bars;
-  const onBeat = (onset: number) => {
-    const tick = tickOf(onset, span);
-    const bar = bars.findLast((b) => b.startTick <= tick) ?? bars[0]!;
-    // In a pickup, beats are counted back from its end.
-    const origin = bar.pickup ? bar.startTick + bar.durationTicks : bar.startTick;
-    return (tick - origin) % beatTicksAt(span.passage, tick) === 0;
-  };
+  const beats = new Set(passageBeats(span.passage));
+  const onBeat = (onset: number) => beats.has(tickOf(onset, span));
   let [from, to] = [first, last];
   while (from > span.first && !onBeat(from)) from--;
   while (to < span.last && !onBeat(to)) to++;

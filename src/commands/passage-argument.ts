@@ -2,6 +2,7 @@
 
 import type { Passage } from '../music/passage.ts';
 import type { Span } from '../music/span.ts';
+import { withGroups } from '../notation/choice/groups.ts';
 import { chooseSpan } from '../notation/choice/span.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import { type PartOptions, withInstrument, withPart } from './part-argument.ts';
@@ -12,6 +13,8 @@ export interface PassageOptions extends PartOptions {
   readonly bars?: string;
   readonly onsets?: string;
   readonly mark?: string;
+  /** How bars of unequal beats are felt. */
+  readonly groups?: string;
 }
 
 /** The passage a command works on: read, its part chosen, transposed where asked. Throws a ProblemError. */
@@ -38,7 +41,8 @@ export async function loadPassage(argument: string, options: PassageOptions): Pr
   }
   // A MIDI file says what sounds; the other forms say what is written.
   const kept = /\.(mid|midi|smf)$/i.test(argument) ? 'sounding' : 'written';
-  return withInstrument(withPart(reading.passage, options), options.instrument, kept);
+  const passage = withInstrument(withPart(reading.passage, options), options.instrument, kept);
+  return options.groups === undefined ? passage : need(withGroups(passage, options.groups));
 }
 
 export async function loadSpan(argument: string, options: PassageOptions): Promise<Span> {

@@ -1,8 +1,11 @@
 // The beats of a passage with their place in the bar, counted on before its start and past its end, so that lead-ins
 // and holds have a beat to stand on. All ticks count from the passage's start; those before it are negative.
 
-import { type Bar, barTicks, beatsOfBar, beatTicks, isCompound } from '../music/meter.ts';
+import { type Bar, barTicks, beatsOfBar, unitsOfBeats } from '../music/meter.ts';
 import type { Passage } from '../music/passage.ts';
+import { TICKS_PER_WHOLE } from '../music/ticks.ts';
+
+type BeatLength = Pick<GridBeat, 'beatTicks' | 'divisions'>;
 
 export interface GridBeat {
   readonly tick: number;
@@ -13,8 +16,10 @@ export interface GridBeat {
   /** Beats in a whole bar of its meter. */
   readonly perBar: number;
   readonly beatTicks: number;
-  /** True in compound meter, where the beat is the dotted note. */
-  readonly dotted: boolean;
+  /** Into how many a beat is divided: two, in compound meter and in unequal beats its units. */
+  readonly divisions: number;
+  /** All beats of a whole bar of its meter, in order. */
+  readonly lengths: readonly BeatLength[];
 }
 
 /** By tick; never empty. */
@@ -55,59 +60,79 @@ export function beatIndexFrom(grid: BeatGrid, tick: number): number {
  * new one.
  */
 export function countedBack(beat: GridBeat, k: number): GridBeat {
-  const steps = beat.place - 1 - k;
+  return countedOn(beat, -k);
+}
+
+/** The beat `k` beats after another (before it where negative), in the other's own meter. */
+export function countedOn(beat: GridBeat, k: number): GridBeat {
+  const { perBar, lengths } = beat;
+  const passed = beat.place - 1 + k;
+  const bars = Math.floor(passed / perBar);
+  const place = passed - bars * perBar;
+  const tick = beat.tick - ticksBefore(lengths, beat.place - 1) + bars * ticksBefore(lengths, perBar);
   return {
     ...beat,
-    tick: beat.tick - k * beat.beatTicks,
-    place: (((steps % beat.perBar) + beat.perBar) % beat.perBar) + 1,
-    bar: beat.bar + Math.floor(steps / beat.perBar),
+    ...lengths[place]!,
+    tick: tick + ticksBefore(lengths, place),
+    place: place + 1,
+    bar: beat.bar + bars,
   };
 }
 
-/** Ticks of one division of a beat: its half, in compound meter its third (the eighth of 6/8). */
-export function divisionTicks(beat: { readonly beatTicks: number; readonly dotted: boolean }): number {
-  const division = beat.beatTicks / (beat.dotted ? 3 : 2);
-  return Number.isInteger(division) ? division : beat.beatTicks;
+/** Ticks of the first beats of a bar; in a bar that is longer than its meter, counted on. */
+function ticksBefore(lengths: readonly BeatLength[], beats: number): number {
+  let ticks = 0;
+  for (let i = 0; i < beats; i++) ticks += lengths[i % lengths.length]!.beatTicks;
+  return ticks;
+}
+
+/** Ticks of one division of a beat: its half, in compound meter and in unequal beats the unit (the eighth of 6/8). */
+export function divisionTicks({ beatTicks, divisions }: BeatLength): number {
+  const division = beatTicks / divisions;
+  return Number.isInteger(division) ? division : beatTicks;
 }
 
 // Beats of one bar, and beyond the last one.
 
 function barBeats(bar: Bar): GridBeat[] {
   const ticks = beatsOfBar(bar);
-  const perBar = beatsPerBar(bar);
+  const one = firstBeatOf(bar);
   // A pickup is the tail of a whole bar: its last beat is the bar's last.
-  const skipped = bar.pickup ? Math.max(0, perBar - ticks.length) : 0;
-  return ticks.map((tick, i) => ({ ...firstBeatOf(bar), tick, place: skipped + i + 1 }));
+  const skipped = bar.pickup ? Math.max(0, one.perBar - ticks.length) : 0;
+  return ticks.map((tick, i) => {
+    const place = skipped + i;
+    return { ...one, ...one.lengths[place % one.perBar]!, tick, place: place + 1 };
+  });
 }
 
 function firstBeatOf(bar: Bar): GridBeat {
+  const unit = TICKS_PER_WHOLE / bar.meter.unit;
+  const lengths = unitsOfBeats(bar.meter).map((units) => ({
+    beatTicks: units * unit,
+    divisions: units === 1 ? 2 : units,
+  }));
   return {
     tick: bar.startTick,
     bar: bar.number,
     place: 1,
-    perBar: beatsPerBar(bar),
-    beatTicks: beatTicks(bar.meter),
-    dotted: isCompound(bar.meter),
+    perBar: lengths.length,
+    lengths,
+    ...lengths[0]!,
   };
 }
 
 /** A last bar that is cut short (to make up for a pickup) is counted out in full, then bars like it follow. */
 function countedOut(last: Bar): GridBeat[] {
   const end = last.startTick + last.durationTicks;
+  const longer = last.pickup || last.durationTicks > barTicks(last.meter);
   const one = firstBeatOf(last);
-  const origin = last.pickup || last.durationTicks > barTicks(last.meter) ? end : last.startTick;
-  const firstBar = origin === end ? last.number + 1 : last.number;
+  const origin = longer ? { ...one, tick: end, bar: last.number + 1 } : one;
   const beats: GridBeat[] = [];
   for (let k = 0; beats.length < BEATS_BEYOND; k++) {
-    const tick = origin + k * one.beatTicks;
-    if (tick < end) continue;
-    beats.push({ ...one, tick, place: (k % one.perBar) + 1, bar: firstBar + Math.floor(k / one.perBar) });
+    const beat = countedOn(origin, k);
+    if (beat.tick >= end) beats.push(beat);
   }
   return beats;
-}
-
-function beatsPerBar(bar: Bar): number {
-  return barTicks(bar.meter) / beatTicks(bar.meter);
 }
 
 function firstIndexAfter(grid: BeatGrid, tick: number): number {

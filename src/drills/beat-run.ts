@@ -5,7 +5,7 @@ import type { Passage } from '../music/passage.ts';
 import { onsetNumbered } from '../music/span.ts';
 import type { Tempo } from '../music/tempo.ts';
 import { pacesOf } from '../music/timing.ts';
-import { type BeatGrid, beatAt, beatGrid } from './beat-grid.ts';
+import { type BeatGrid, beatAt, beatGrid, countedOn } from './beat-grid.ts';
 import { clickTrack, type Pulse, pulseOf } from './click-track.ts';
 import { wholeLine } from './dealt-out.ts';
 import type { Run, Step, StepOnset } from './step.ts';
@@ -62,7 +62,8 @@ export function beatStepOf(ground: Ground, run: BeatRun, onsets: readonly StepOn
   const { grid, tempo } = ground;
   const startTick = run.startTick ?? beatAt(grid, onsets[0]!.tick).tick;
   const stopTick = onsets.at(-1)!.tick;
-  const endTick = stopTick + run.holdBeats * beatAt(grid, stopTick).beatTicks;
+  const stop = beatAt(grid, stopTick);
+  const endTick = stopTick + countedOn(stop, run.holdBeats).tick - stop.tick;
   const { name, landing, joinsNext, holdBeats } = run;
   const paces = pacesOf(ground.passage, {
     askedTick: ground.askedTick,

@@ -50,10 +50,11 @@ function placed(run: Run, clicks: readonly ClickMark[], placement: 'half' | 'bar
 }
 
 /** Marks inside the beats of run and hold. */
-function divisions({ beats, endTick, startTick, tempo }: Run): ClickMark[] {
+function divisions({ beats, clicks, endTick, startTick, tempo }: Run): ClickMark[] {
   const firstGap = (beats[1] ?? beats[0]! + tempo.beatTicks) - beats[0]!;
-  // The run may begin inside a beat.
-  const from = [beats[0]! - firstGap, ...beats];
+  // The run may begin inside a beat, the last one that was counted in.
+  const before = clicks.findLast((click) => click.tick < startTick)?.tick ?? beats[0]! - firstGap;
+  const from = [before, ...beats];
   return from.flatMap((tick, i) => {
     const gap = (from[i + 1] ?? tick + firstGap) - tick;
     return insideBeat(gap)
@@ -62,7 +63,7 @@ function divisions({ beats, endTick, startTick, tempo }: Run): ClickMark[] {
   });
 }
 
-/** A plain beat has its half inside, a dotted one its two thirds; a beat cut short by a bar line has none. */
+/** A plain beat has its half inside, a dotted one its two thirds; a beat cut short by a bar line may have none. */
 function insideBeat(beatTicks: number): number[] {
   if (isPowerOfTwo(TICKS_PER_WHOLE / beatTicks)) return [beatTicks / 2].filter(Number.isInteger);
   if (isPowerOfTwo((3 * TICKS_PER_WHOLE) / beatTicks)) return [beatTicks / 3, (2 * beatTicks) / 3];

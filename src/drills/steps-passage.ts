@@ -7,7 +7,6 @@ import { type Annotation, shifted } from '../music/annotation.ts';
 import { type Bar, barTicks } from '../music/meter.ts';
 import type { Note, Onset } from '../music/onset.ts';
 import type { KeyChange, Passage, RehearsalMark, TempoChange } from '../music/passage.ts';
-import { beatTicksAt } from '../music/span.ts';
 import type { Tempo } from '../music/tempo.ts';
 import { onsetsOfAll, type Step } from './step.ts';
 
@@ -50,7 +49,7 @@ export function layEndToEnd(
   for (const laid of steps) {
     const { step } = laid;
     const start = endOf(bars);
-    const printed = landings === 'as held' ? heldOnsets(step, passage) : onsetsOfAll(step);
+    const printed = landings === 'as held' ? heldOnsets(step) : onsetsOfAll(step);
     const own = barsOfStep(step, passage, printed);
     const shift = start - own.fromTick;
     for (const bar of own.bars) {
@@ -133,10 +132,6 @@ function barStartBefore(bar: Bar, tick: number, whole: number): number {
   return bar.startTick + Math.floor((tick - bar.startTick) / whole) * whole;
 }
 
-function landingTicks(step: Step, passage: Passage): number {
-  return step.run.holdBeats * beatTicksAt(passage, step.run.stopTick);
-}
-
 function soundingEnd(step: Step, printed: readonly Onset[]): number {
   let end = step.run.stopTick + 1;
   for (const onset of printed) {
@@ -146,11 +141,11 @@ function soundingEnd(step: Step, printed: readonly Onset[]): number {
 }
 
 /** Steps may cut a note short by the next onset; a landing lasts as long as it is held. */
-function heldOnsets(step: Step, passage: Passage): Onset[] {
+function heldOnsets(step: Step): Onset[] {
   const onsets = onsetsOfAll(step);
   return onsets.map(({ tick, notes }, i) => {
     const isLanding = step.run.landing && i === onsets.length - 1;
-    const held = Math.round(landingTicks(step, passage));
+    const held = step.run.endTick - step.run.stopTick;
     return {
       tick,
       notes: isLanding

@@ -1,9 +1,10 @@
 // Switchback: one note further each time, out and back, off the beat on purpose. The turning note at the bottom is
 // struck once: the whole pattern over n onsets has n² - n + 1 notes (n = 4: 1 2 1 2 3 2 1 2 3 4 3 2 1).
 
+import { barAt, barTicks } from '../music/meter.ts';
 import type { Span } from '../music/span.ts';
+import type { Tempo } from '../music/tempo.ts';
 import { ok, type Result } from '../problem.ts';
-import { beatAt, beatGrid } from './beat-grid.ts';
 import type { Drill, DrillSettings } from './drill.ts';
 import { freeStep } from './free-run.ts';
 import { invert } from './inversion.ts';
@@ -84,7 +85,7 @@ function patternSteps(
   line: EqualLine,
   laps: readonly (readonly number[])[],
 ): Step[] {
-  const leadInBeats = has(settings, 'with-click') ? beatsPerBarAt(span) : 0;
+  const leadInBeats = has(settings, 'with-click') ? beatsOfLeadIn(span, settings.tempo) : 0;
   return laps.map((lap) => {
     const name = lap.length > 1 || laps.length === 1 ? 'the whole pattern' : lapName(line, lap[0]!);
     return freeStep(span.passage, {
@@ -102,8 +103,10 @@ function lapName(line: EqualLine, turn: number): string {
   return `lap ${turn}: notes ${line.onsets[0]!.number} to ${line.onsets[turn]!.number}`;
 }
 
-function beatsPerBarAt({ passage, first }: Span): number {
-  return Math.max(2, beatAt(beatGrid(passage), passage.onsets[first - 1]!.tick).perBar);
+/** A bar's worth of beats as the tempo counts them, never less than two. */
+function beatsOfLeadIn({ passage, first }: Span, { beatTicks }: Tempo): number {
+  const bar = passage.bars[barAt(passage.bars, passage.onsets[first - 1]!.tick)]!;
+  return Math.max(2, Math.round(barTicks(bar.meter) / beatTicks));
 }
 
 function equalNotes(onset: StepOnset, noteTicks: number): Pick<StepOnset, 'durationTicks' | 'notes'> {

@@ -1,5 +1,6 @@
 // Meter: how long a bar and a beat are. In compound meter (6/8, 9/8, 12/8 and their like) the beat is the dotted
-// note. A bar may be shorter than its meter: a pickup, or an irregular bar.
+// note; in five or seven eighths and their like beats are unequal: groups of two and three units. A bar may be shorter
+// than its meter: a pickup, or an irregular bar.
 
 import { TICKS_PER_WHOLE } from './ticks.ts';
 
@@ -35,7 +36,7 @@ export function barAt(bars: readonly Bar[], tick: number): number {
 }
 
 export function isCompound(meter: Meter): boolean {
-  return meter.unit >= 8 && meter.count > 3 && meter.count % 3 === 0;
+  return unitsOfBeats(meter).every((units) => units === 3);
 }
 
 export function barTicks(meter: Meter): number {
@@ -51,17 +52,46 @@ export function isSameMeter(a: Meter, b: Meter): boolean {
   return meterText(a) === meterText(b);
 }
 
-/** Ticks of one beat: the dotted note in compound meter. @example beatTicks({ count: 6, unit: 8 }) // 15120 */
+/**
+ * Ticks of the beat that a tempo counts when nothing else is written: the dotted note in compound meter, otherwise the
+ * written unit, also where beats are unequal. @example beatTicks({ count: 6, unit: 8 }) // 15120
+ */
 export function beatTicks(meter: Meter): number {
   return (isCompound(meter) ? 3 : 1) * (TICKS_PER_WHOLE / meter.unit);
 }
 
-/** Ticks of every beat that begins in the bar, from the passage's start. */
+/** Units in each beat of a whole bar, in order. @example unitsOfBeats({ count: 7, unit: 8 }) // [2, 2, 3] */
+export function unitsOfBeats({ count, unit, groups }: Meter): readonly number[] {
+  if (unit < 8 || (!groups && count < 5)) return Array.from({ length: count }, () => 1);
+  return (groups ?? [count]).flatMap(twosAndThrees);
+}
+
+/**
+ * A group of more than three units is felt in threes where they fill it, otherwise in twos, with a three at the end
+ * where it is odd. Common practice, no source: a composer who means something else writes the groups.
+ */
+function twosAndThrees(units: number): number[] {
+  if (units <= 3) return [units];
+  if (units % 3 === 0) return Array.from({ length: units / 3 }, () => 3);
+  const twos = Array.from({ length: Math.floor(units / 2) }, () => 2);
+  return units % 2 === 0 ? twos : [...twos.slice(1), 3];
+}
+
+/** Ticks of each beat of a whole bar, in order. @example beatLengths({ count: 5, unit: 8 }) // [10080, 15120] */
+export function beatLengths(meter: Meter): readonly number[] {
+  return unitsOfBeats(meter).map((units) => (units * TICKS_PER_WHOLE) / meter.unit);
+}
+
+/** Ticks of every beat that begins in the bar, from the passage's start. A bar longer than its meter goes on counting. */
 export function beatsOfBar(bar: Bar): number[] {
-  const beat = beatTicks(bar.meter);
+  const lengths = beatLengths(bar.meter);
   const end = bar.startTick + bar.durationTicks;
-  const first = bar.pickup ? end - Math.floor(bar.durationTicks / beat) * beat : bar.startTick;
+  const whole = barTicks(bar.meter);
+  // A pickup is the tail of whole bars.
+  let tick = bar.pickup ? end - Math.ceil(bar.durationTicks / whole) * whole : bar.startTick;
   const ticks: number[] = [];
-  for (let tick = first; tick < end; tick += beat) ticks.push(tick);
+  for (let i = 0; tick < end; tick += lengths[i++ % lengths.length]!) {
+    if (tick >= bar.startTick) ticks.push(tick);
+  }
   return ticks;
 }

@@ -1,6 +1,6 @@
 // A span: a contiguous part of a passage. Onsets are numbered from 1, both ends inclusive.
 
-import { barAt, beatsOfBar, beatTicks } from './meter.ts';
+import { barAt, beatLengths, beatsOfBar } from './meter.ts';
 import type { Onset } from './onset.ts';
 import type { Passage } from './passage.ts';
 
@@ -31,7 +31,11 @@ export function passageBeats(passage: Passage): number[] {
   return passage.bars.flatMap(beatsOfBar);
 }
 
-/** Ticks of a beat at a place: that of the bar it is in (the last bar's past the end, the first bar's before the start). */
+/** Ticks of the beat that a place is in (past the end the last bar's, before the start the first bar's). */
 export function beatTicksAt(passage: Passage, tick: number): number {
-  return beatTicks(passage.bars[barAt(passage.bars, tick)]!.meter);
+  const bar = passage.bars[barAt(passage.bars, tick)]!;
+  const lengths = beatLengths(bar.meter);
+  const first = lengths.length - (bar.pickup ? beatsOfBar(bar).length : 0);
+  const begun = beatsOfBar(bar).filter((beat) => beat <= tick).length;
+  return lengths[(first + Math.max(0, begun - 1)) % lengths.length]!;
 }

@@ -80,10 +80,11 @@ export function pacesOf(
   const speed = (tick: number) => 1 / microsPerTick(tempoAt(passage, tick));
   const asked = speed(askedTick);
   const changes = passage.tempoChanges.map(({ tick }) => tick);
-  const waits = passage.onsets.flatMap(({ tick, notes }) => {
+  const played = passage.onsets.filter(({ tick }) => tick >= fromTick && tick < toTick);
+  const waits = played.flatMap(({ tick, notes }) => {
     const held = notes.filter(({ articulations }) => articulations?.includes('fermata'));
     const end = tick + Math.max(0, ...held.map(({ durationTicks }) => durationTicks));
-    return held.length > 0 && tick >= fromTick && tick < toTick ? [{ tick, end }] : [];
+    return held.length > 0 ? [{ tick, end }] : [];
   });
   const inside = [...changes, ...waits.flatMap(({ tick, end }) => [tick, end])].filter(
     (tick) => tick > fromTick && tick <= toTick,

@@ -32,6 +32,11 @@ export const METERS: readonly Meter[] = [
   { count: 3, unit: 8 },
   { count: 5, unit: 8 },
   { count: 7, unit: 8 },
+  { count: 5, unit: 8, groups: [3, 2] },
+  { count: 7, unit: 8, groups: [3, 2, 2] },
+  { count: 8, unit: 8, groups: [3, 3, 2] },
+  { count: 6, unit: 8, groups: [2, 2, 2] },
+  { count: 11, unit: 16 },
   { count: 5, unit: 4 },
   { count: 1, unit: 4 },
 ];

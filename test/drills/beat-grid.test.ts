@@ -53,7 +53,7 @@ describe('the beat grid', () => {
   });
 
   it('divides a plain beat in two and a dotted one in three', () => {
-    expect(divisionTicks({ beatTicks: Q, dotted: false })).toBe(Q / 2);
-    expect(divisionTicks({ beatTicks: 1.5 * Q, dotted: true })).toBe(Q / 2);
+    expect(divisionTicks({ beatTicks: Q, divisions: 2 })).toBe(Q / 2);
+    expect(divisionTicks({ beatTicks: 1.5 * Q, divisions: 3 })).toBe(Q / 2);
   });
 });

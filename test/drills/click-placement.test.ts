@@ -44,6 +44,17 @@ describe('the placement of the click', () => {
     expect(run(placeClicks(step!, 'offbeat'))).toEqual([5040, 10_080, 20_160, 25_200]);
   });
 
+  it('on half beats in unequal beats falls on every unit, also where a run begins inside a beat', () => {
+    const tune = wholeSpan(line('C4 D4 E4 F4 G4 A4 B4 C5 D5', { meter: { count: 7, unit: 8 } }));
+    const [step] = made(landings, tune, { hold: 2 });
+    const eighths = (placed: Step) => run(placed).map((tick) => tick / 5040);
+    expect(eighths(placeClicks(step!, 'half'))).toEqual([0, 1, 2, 3, 4, 5, 6]);
+    expect(eighths(placeClicks(step!, 'offbeat'))).toEqual([1, 3, 5, 6]);
+    const inside = made(landings, tune, { every: 0.5, hold: 1 })[5];
+    expect(inside!.startTick).toBe(5 * 5040);
+    expect(eighths(placeClicks(inside!, 'half'))).toEqual([5, 6, 7, 8]);
+  });
+
   it('on bar ones leaves the lead-in and the bar ones', () => {
     const [step] = made(through, sixBars);
     expect(run(placeClicks(step!, 'bar'))).toEqual([0, 2, 4, 6, 8, 10, 12].map((beat) => beat * Q));

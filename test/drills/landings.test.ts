@@ -85,6 +85,55 @@ describe('landings', () => {
     expect(made(landings, wholeSpan(tune))[0]!.leadInBeats).toBe(2);
   });
 
+  it('land on the groups of five and seven eighths, counted and held in groups', () => {
+    const tune = line('C4 D4 E4 F4 G4 A4 B4 C5 D5 E5 F5', { meter: { count: 7, unit: 8 } });
+    const steps = made(landings, wholeSpan(tune));
+    expect(numbers(steps)).toEqual([
+      [1, 2, 3],
+      [3, 4, 5],
+      [5, 6, 7, 8],
+      [8, 9, 10],
+      [10, 11],
+    ]);
+    expect(steps.map(({ name }) => name).slice(0, 3)).toEqual([
+      'bar 1, beats 1 to 2',
+      'bar 1, beats 2 to 3',
+      'bar 1 beat 3 to bar 2 beat 1',
+    ]);
+    // In eighths: a bar of 2+2+3 counted before beat 2, the run, two beats (a three and a two) of hold from beat 3 on.
+    const eighths = (ticks: readonly number[]) => ticks.map((tick) => tick / (Q / 2));
+    const [, second] = steps;
+    expect(eighths(second!.clicks.map(({ tick }) => tick))).toEqual([-5, -3, 0, 2, 4, 7]);
+    expect(second!.clicks.map(({ accent }) => accent)).toEqual([
+      'beat',
+      'beat',
+      'bar',
+      'beat',
+      'beat',
+      'bar',
+    ]);
+    expect(eighths([second!.startTick, second!.stopTick, second!.endTick])).toEqual([2, 4, 9]);
+    expect(eighths(second!.beats)).toEqual([2, 4, 7, 9]);
+    expect(second!.tempo.beatTicks).toBe(Q / 2);
+    expect(numbers(made(landings, wholeSpan(tune), { every: 0.5 })).every((run) => run.length === 2)).toBe(
+      true,
+    );
+    expect(numbers(made(landings, wholeSpan(tune), { every: 'bar' }))).toEqual([
+      [1, 2, 3, 4, 5, 6, 7, 8],
+      [8, 9, 10, 11],
+    ]);
+  });
+
+  it('land on the groups that the music writes', () => {
+    const meter = { count: 5, unit: 8, groups: [3, 2] };
+    const steps = made(landings, wholeSpan(line('C4 D4 E4 F4 G4 A4', { meter })));
+    expect(numbers(steps)).toEqual([
+      [1, 2, 3, 4],
+      [4, 5, 6],
+    ]);
+    expect(steps[0]!.leadInBeats).toBe(2);
+  });
+
   it('enter a pickup at its own place and land on bar one', () => {
     const steps = made(landings, wholeSpan(line('C4 D4 E4*2 F4*2 G4*2 A4*2 B4*2', { pickupTicks: Q })), {
       every: 4,

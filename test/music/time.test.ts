@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { barTicks, beatsOfBar, beatTicks, isCompound } from '../../src/music/meter.ts';
+import { barTicks, beatsOfBar, beatTicks, isCompound, unitsOfBeats } from '../../src/music/meter.ts';
 import { microsToTicks, ticksToMicros } from '../../src/music/tempo.ts';
 import { TICKS_PER_QUARTER, TICKS_PER_WHOLE } from '../../src/music/ticks.ts';
 
@@ -19,6 +19,30 @@ describe('musical time', () => {
       3, 4, 2, 3, 7, 6,
     ]);
     expect(isCompound({ count: 3, unit: 8 })).toBe(false);
+  });
+
+  it('has beats of two and three units in five, seven and eleven, or as the music groups them', () => {
+    // Common practice, no source: the three comes last.
+    const units = (count: number, unit: number, groups?: readonly number[]) =>
+      unitsOfBeats({ count, unit, ...(groups && { groups }) }).join('+');
+    expect([units(5, 8), units(7, 8), units(11, 16)]).toEqual(['2+3', '2+2+3', '2+2+2+2+3']);
+    expect([units(5, 8, [3, 2]), units(8, 8, [3, 3, 2])]).toEqual(['3+2', '3+3+2']);
+    expect([units(7, 8, [3, 4]), units(9, 8, [4, 5])]).toEqual(['3+2+2', '2+2+2+3']);
+    expect([units(6, 8), units(6, 8, [2, 2, 2])]).toEqual(['3+3', '2+2+2']);
+    expect([units(5, 4, [2, 3]), units(3, 8)]).toEqual(['1+1+1+1+1', '1+1+1']);
+    expect(isCompound({ count: 6, unit: 8, groups: [2, 2, 2] })).toBe(false);
+    // What a tempo counts stays the written unit.
+    expect(beatTicks({ count: 7, unit: 8 })).toBe(5_040);
+  });
+
+  it('counts unequal beats in a pickup back from the bar line, and on in a bar that is too long', () => {
+    const meter = { count: 7, unit: 8 };
+    const bar = { number: 1, startTick: 0, durationTicks: 20_160, meter, pickup: true };
+    expect(beatsOfBar(bar)).toEqual([5_040]);
+    expect(beatsOfBar({ ...bar, durationTicks: 25_200 })).toEqual([0, 10_080]);
+    expect(beatsOfBar({ ...bar, durationTicks: 50_400, pickup: false })).toEqual([
+      0, 10_080, 20_160, 35_280, 45_360,
+    ]);
   });
 
   it('counts a pickup back from the bar line', () => {

@@ -2,7 +2,7 @@
 // ("A": from it to the next mark). Both ends are inclusive. A pickup is bar 0; its beats are counted back from its
 // end, so that a pickup of one beat in 4/4 is beat 4.
 
-import { type Bar, barTicks, beatsOfBar, beatTicks } from '../../music/meter.ts';
+import { type Bar, beatsOfBar, unitsOfBeats } from '../../music/meter.ts';
 import { nearWord } from '../../music/near-word.ts';
 import type { Passage } from '../../music/passage.ts';
 import { type Span, wholeSpan } from '../../music/span.ts';
@@ -131,13 +131,13 @@ function placeOf(
   }
   // A pickup may begin with less than a beat: that rest of a beat belongs to its first whole one.
   const startTick = found === beats[0] ? bar.startTick : found.tick;
-  return ok({ startTick, endTick: Math.min(found.tick + beatTicks(bar.meter), end) });
+  return ok({ startTick, endTick: beats[beats.indexOf(found) + 1]?.tick ?? end });
 }
 
 /** The beats of a bar with their numbers; a pickup's are counted back from the last of a whole bar. */
 export function numberedBeats(bar: Bar): { readonly number: number; readonly tick: number }[] {
   const ticks = beatsOfBar(bar);
-  const whole = Math.round(barTicks(bar.meter) / beatTicks(bar.meter));
+  const whole = unitsOfBeats(bar.meter).length;
   if (ticks.length === 0) return [{ number: whole, tick: bar.startTick }];
   const first = bar.pickup ? Math.max(1, whole - ticks.length + 1) : 1;
   return ticks.map((tick, i) => ({ number: first + i, tick }));
