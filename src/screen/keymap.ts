@@ -17,6 +17,7 @@ export const KEYMAP: Readonly<Record<string, Control>> = {
   h: 'hear',
   v: 'hear',
   tab: 'hear',
+  r: 'replay',
   o: 'octave',
   x: 'octave',
   '+': 'fewer-stops',
@@ -34,6 +35,7 @@ const KEY_HINTS: readonly Hint[] = [
   ['left back', 7],
   ['up/down tempo', 4],
   ['h hear', 6],
+  ['r replay', 8],
   ['? help', 5],
   ['q leave', 0],
 ];

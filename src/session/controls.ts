@@ -8,7 +8,9 @@ import { onsetsOfAll } from '../drills/step.ts';
 import { requiredNotes } from '../music/onset.ts';
 import { clampBpm } from '../music/tempo.ts';
 import { microsBetween } from '../music/timing.ts';
-import type { SoundedNote } from '../ports/click.ts';
+import type { Click, SoundedNote } from '../ports/click.ts';
+import { playedIn } from '../take/line-take.ts';
+import { endMicros, tickMicros } from '../take/take.ts';
 import { practiceWords } from '../wording/practice.ts';
 import { advise } from './advice.ts';
 import { breakOff } from './break-off.ts';
@@ -47,6 +49,8 @@ export function runControl(session: Session, control: Control, at: number): Adva
       return changeTempo(session, control === 'faster' ? TEMPO_RATIO : 1 / TEMPO_RATIO, at);
     case 'hear':
       return hear(session, at);
+    case 'replay':
+      return replay(session, at);
     case 'octave':
       return shiftOctave(session, at);
     case 'fewer-stops':
@@ -110,34 +114,68 @@ function changeTempo(session: Session, ratio: number, at: number): Advance {
 
 /** Sounds the step with its click, then counts in. Where nothing can be heard it says so, and all goes on as it was. */
 function hear(session: Session, at: number): Advance {
-  const { unheard } = session.plan;
-  if (unheard !== undefined) return advise(session, unheard, at);
-  const step = stepInForce(session);
-  const from = at + 300_000;
-  const micros = (tick: number) => from + microsBetween(step.run, step.run.startTick, tick);
-  const notes: SoundedNote[] = onsetsOfAll(step).flatMap((onset) =>
+  const { run, ...step } = stepInForce(session);
+  const micros = (tick: number) => microsBetween(run, run.startTick, tick);
+  const notes: SoundedNote[] = onsetsOfAll({ run, ...step }).flatMap((onset) =>
     requiredNotes(onset).map((note) => ({
       atMicros: micros(onset.tick),
-      durationMicros: Math.max(
-        SHORTEST_HEARD_MICROS,
-        microsBetween(step.run, onset.tick, onset.tick + note.durationTicks) - 10_000,
-      ),
+      durationMicros: microsBetween(run, onset.tick, onset.tick + note.durationTicks) - 10_000,
       pitch: note.pitch,
       velocity: 64,
     })),
   );
-  const clicks = step.run.clicks
-    .filter((click) => click.tick >= step.run.startTick && click.tick <= step.run.stopTick)
+  const clicks = run.clicks
+    .filter((click) => click.tick >= run.startTick && click.tick <= run.stopTick)
     .map((click) => ({ atMicros: micros(click.tick), accent: click.accent }));
+  return sound(session, { notes, clicks }, at);
+}
+
+/** Sounds the last take as it was played, at its tempo with its click, then counts in. */
+function replay(session: Session, at: number): Advance {
+  const take = session.shown?.take;
+  const played = take?.lines.flatMap((line) => playedIn(line)) ?? [];
+  if (!take || played.length === 0) return advise(session, 'No take has been played yet.', at);
+  const { run } = take;
+  const end = endMicros(take) ?? at;
+  const first = Math.min(...played.map((note) => note.onMicros));
+  const origin = run.pulse === 'free' ? first : Math.min(first, tickMicros(take, run.startTick));
+  const notes: SoundedNote[] = played
+    .filter((note) => note.onMicros < end)
+    .map((note) => ({
+      atMicros: note.onMicros - origin,
+      durationMicros: Math.min(note.offMicros ?? end, end) - note.onMicros,
+      pitch: note.pitch,
+      velocity: note.velocity,
+    }));
+  const clicks = run.clicks
+    .filter((click) => click.tick >= run.startTick && click.tick <= (take.cutTick ?? run.stopTick))
+    .map((click) => ({ atMicros: tickMicros(take, click.tick) - origin, accent: click.accent }));
+  return sound(session, { notes, clicks }, at);
+}
+
+/** `heard` has times from its own beginning. */
+function sound(
+  session: Session,
+  heard: { readonly notes: readonly SoundedNote[]; readonly clicks: readonly Click[] },
+  at: number,
+): Advance {
+  const { unheard } = session.plan;
+  if (unheard !== undefined) return advise(session, unheard, at);
+  const from = at + 300_000;
+  const notes = heard.notes.map((note) => ({
+    ...note,
+    atMicros: from + note.atMicros,
+    durationMicros: Math.max(SHORTEST_HEARD_MICROS, note.durationMicros),
+  }));
+  const clicks = heard.clicks.map((click) => ({ ...click, atMicros: from + click.atMicros }));
   const end = Math.max(...notes.map((note) => note.atMicros + note.durationMicros));
   const broken = breakOff(session, 'retaken', at);
   const fresh: Session = { ...broken.session, attempt: 0 };
   const planned = planNext(fresh, { kind: 'lead-in', fromMicros: end + AFTER_CONTROL_MICROS }, at, end);
-  const heard: Effect[] = [
-    { type: 'sound', notes },
-    { type: 'clicks', clicks },
-  ];
-  return { session: planned.session, effects: [...broken.effects, ...heard, ...planned.effects] };
+  return {
+    session: planned.session,
+    effects: [...broken.effects, { type: 'sound', notes }, { type: 'clicks', clicks }, ...planned.effects],
+  };
 }
 
 /** Takes the octaves in which players have been sounding as the right ones. */

@@ -22,6 +22,8 @@ export type Control =
   | 'help'
   /** Sounds the step first. */
   | 'hear'
+  /** Sounds the last take as it was played. */
+  | 'replay'
   /** Takes the octave in which the player really plays as the right one. */
   | 'octave'
   /** Landings: longer or shorter runs. */
@@ -38,6 +40,7 @@ export const CONTROLS: readonly Control[] = [
   'pause',
   'help',
   'hear',
+  'replay',
   'octave',
   'fewer-stops',
   'more-stops',

@@ -1,5 +1,6 @@
 // What the player is told to play, and when. The golden screens prove stability; what they must show is said beside them.
 
+import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { draw } from '../../src/screen/draw.ts';
 import { FIVE_NOTES, playScript, readScript, tuneLines } from '../sessions/script.ts';
@@ -164,6 +165,22 @@ describe('the summary', () => {
     const text = `${FIVE_NOTES}\nset tempo 60\nset passes 1\nset drill through\nset onsets 1-2`;
     const slipped = `${text}\n5.5 on C4\n6.5 on F4\n9.5 press quit`;
     expect((await textAt(10, slipped)).join('\n')).toContain('The last take: Played F4 for D4');
+  });
+});
+
+describe('the last take', () => {
+  it('is sounded as it was played, at its distance from the click', async () => {
+    const story = readFileSync(new URL('../sessions/replayed.session', import.meta.url), 'utf8');
+    const { effects } = playScript(await readScript(story));
+    const sounded = effects.filter((effect) => effect.type === 'sound');
+    expect(sounded.map(({ notes }) => notes)).toEqual([
+      [
+        { atMicros: 9_800_000, durationMicros: 900_000, pitch: 60, velocity: 70 },
+        { atMicros: 10_860_000, durationMicros: 740_000, pitch: 63, velocity: 90 },
+      ],
+    ]);
+    const clicks = effects.filter((effect) => effect.type === 'clicks');
+    expect(clicks.some((one) => one.clicks[0]!.atMicros === 9_800_000)).toBe(true);
   });
 });
 
