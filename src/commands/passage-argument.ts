@@ -7,6 +7,7 @@ import { chooseSpan } from '../notation/choice/span.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import { type PartOptions, withInstrument, withPart } from './part-argument.ts';
 import { readPassageFile } from './passage-file.ts';
+import { printTrouble } from './print.ts';
 import { need } from './usage-problem.ts';
 
 export interface PassageOptions extends PartOptions {
@@ -36,7 +37,7 @@ export async function loadPassage(argument: string, options: PassageOptions): Pr
   }
   if (options.instrument === undefined) {
     for (const { code, message } of reading.issues) {
-      if (code.startsWith('instrument.')) console.error(`! ${message}`);
+      if (code.startsWith('instrument.')) printTrouble(`! ${message}`);
     }
   }
   // A MIDI file says what sounds; the other forms say what is written.

@@ -87,7 +87,7 @@ const CASES: Case[] = [
   ['judge slipway take.mid --drill landings', 2, /Cannot use --drill: there is no such option/],
   ['survey slipway --drill landings --from model', 2, /Cannot use --drill: there is no such option/],
   ['drills landigns', 2, /Cannot find drill/, /Did you mean landings/],
-  ['work', 2, /^fettle: Cannot run work: PASSAGE is missing/, /fettle passages/],
+  ['survey', 2, /^fettle: Cannot run survey: PASSAGE is missing/, /fettle passages/],
   ['judge slipway', 2, /TAKE is missing/, /fettle judge --help/],
   ['work slipway --tempo', 2, /Cannot use --tempo: its bpm is missing/],
   ['--bogus', 2, /Cannot use --bogus/, /All options: fettle --help/],

@@ -118,7 +118,10 @@ export function arbitrarySnag(wishes: PassageWishes = {}): fc.Arbitrary<{ span: 
 }
 
 function onsetsOf(elements: readonly Element[], instrument: InstrumentName, fifths: number) {
-  const { lowest, highest, transposition } = INSTRUMENTS[instrument];
+  const { transposition, ...range } = INSTRUMENTS[instrument];
+  // What sounds has a MIDI number too, also of an instrument of which only the key is known.
+  const lowest = Math.max(range.lowest, -transposition);
+  const highest = Math.min(range.highest, 127 - transposition);
   const onsets: Onset[] = [];
   let tick = 0;
   for (const { lengthTicks, restTicks, places, grace } of elements) {

@@ -72,7 +72,7 @@ describe('every take', () => {
         expect(align(expectation, shifted)).toEqual(align(expectation, played));
         const [a, b] = [played, shifted].map((p) => judge(expectation, p, align(expectation, p), steady));
         expect(b!.intervals).toEqual(a!.intervals);
-        expect(b!.troubles).toEqual(a!.troubles);
+        expect(earlier(later, b!.troubles)).toEqual(earlier(0, a!.troubles));
       }),
       RUNS,
     );
@@ -154,3 +154,15 @@ describe('following', () => {
     );
   });
 });
+
+/** Times as they were before all came later; figures to the thousandth of a microsecond, for the rests of floating point. */
+function earlier(later: number, troubles: unknown): unknown {
+  const times = ['leftMicros', 'onMicros', 'rightMicros'];
+  return JSON.parse(
+    JSON.stringify(troubles, (key, value) =>
+      typeof value === 'number'
+        ? Math.round((times.includes(key) ? value - later : value) * 1000) / 1000 + 0
+        : value,
+    ),
+  );
+}
