@@ -1,6 +1,8 @@
 // Landings: short runs that stop on the beat and keep the momentum. A run starts where the last one landed, struck
 // again; the landing is held while the click goes on.
 
+import { barAt } from '../music/meter.ts';
+import type { Span } from '../music/span.ts';
 import { ok } from '../problem.ts';
 import { beatStep, type Ground } from './beat-run.ts';
 import type { Drill } from './drill.ts';
@@ -16,13 +18,28 @@ export const landings: Drill = {
     'Short runs that stop on the next beat, where the landing is held while the click goes on; the next run starts from that same note, struck again. For lines whose beats are easy alone and fall apart in a row: each beat is joined to the next, and the hold gives time to hear where you are.',
   variants: {},
   makeSteps(span, settings) {
-    const laid = layRunGround(span, settings);
+    const laid = layRunGround(settings.every === 'bar' ? ontoDownbeat(span) : span, settings);
     if (!laid.ok) return laid;
     const { ground, every, holdBeats } = laid.value;
     if (every === 'growing') return ok(growingRuns(ground, holdBeats));
     return ok(runs(ground, landingPlaces(ground, every), every, holdBeats, ''));
   },
 };
+
+/**
+ * The span with the downbeat after it, where its next onset stands on one: over a bar line is often the hardest join. A
+ * span that ends on a downbeat has its landing already.
+ */
+function ontoDownbeat(span: Span): Span {
+  const { bars, onsets } = span.passage;
+  const isDownbeat = (tick: number) => {
+    const { startTick, pickup } = bars[barAt(bars, tick)]!;
+    return startTick === tick && !pickup;
+  };
+  const next = onsets[span.last];
+  if (!next || !isDownbeat(next.tick) || isDownbeat(onsets[span.last - 1]!.tick)) return span;
+  return { ...span, last: span.last + 1 };
+}
 
 /**
  * Index of the step in which the player should go on when the stops are set anew: the last one that begins at or

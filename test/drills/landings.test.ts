@@ -124,6 +124,22 @@ describe('landings', () => {
     ]);
   });
 
+  it('of a bar stop on the downbeat after the span, where one is struck', () => {
+    const tune = line('C4 D4 E4 F4 G4 A4 B4 C5 D5 E5 F5 G5 A5 G5 F5 E5 - D5');
+    const last = (first: number, to: number) =>
+      numbers(made(landings, { passage: tune, first, last: to }, { every: 'bar' })).at(-1);
+    expect(last(1, 8)).toEqual([1, 2, 3, 4, 5, 6, 7, 8, 9]);
+    // Ends before the bar does; ends on a downbeat; a rest on the next one.
+    expect(last(1, 7)!.at(-1)).toBe(7);
+    expect(last(1, 9)!.at(-1)).toBe(9);
+    expect(last(9, 16)!.at(-1)).toBe(16);
+    expect(
+      numbers(made(landings, { passage: tune, first: 1, last: 8 }, { every: 4 }))
+        .at(-1)!
+        .at(-1),
+    ).toBe(8);
+  });
+
   it('land on the groups that the music writes', () => {
     const meter = { count: 5, unit: 8, groups: [3, 2] };
     const steps = made(landings, wholeSpan(line('C4 D4 E4 F4 G4 A4', { meter })));
@@ -195,7 +211,11 @@ describe('landings', () => {
         const runs = numbers(steps);
         for (let k = 1; k < runs.length; k++) expect(runs[k]![0]).toBe(runs[k - 1]!.at(-1));
         const joined = runs.flatMap((run, k) => (k === 0 ? run : run.slice(1)));
-        expect(joined).toEqual(Array.from({ length: span.last - span.first + 1 }, (_, i) => span.first + i));
+        // By the bar the downbeat after the span may follow.
+        const stop = joined.at(-1)!;
+        expect(stop - span.last).toBeLessThanOrEqual(every === 'bar' ? 1 : 0);
+        expect(stop).toBeGreaterThanOrEqual(span.last);
+        expect(joined).toEqual(Array.from({ length: stop - span.first + 1 }, (_, i) => span.first + i));
       }),
     );
   });
