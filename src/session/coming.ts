@@ -31,7 +31,7 @@ export function comingRun(session: Session): Take | undefined {
 const coming = new WeakMap<Take, Take | null>();
 
 /** When the landing that is held may be let go; undefined where none is. */
-export function holdEndMicros({ stage, shown, now }: Session): number | undefined {
+function holdEndMicros({ stage, shown, now }: Session): number | undefined {
   if (!isTaking(stage) || stage.kind !== 'held') return undefined;
   return shown && now < shown.untilMicros ? shown.untilMicros : endMicros(stage.take);
 }
