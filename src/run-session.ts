@@ -195,9 +195,6 @@ function perform(
       ports.record.append(entry);
       break;
     }
-    case 'remember':
-      ports.record.remember(effect.name, effect.value);
-      break;
     case 'news': {
       ports.onNews?.(effect.news, effect.at);
       const line = plainLine(effect.news, effect.at - context.began);

@@ -2,7 +2,6 @@
 
 import { countTake, type Gate, isOpen } from '../coaching/gate.ts';
 import { currentBpm, type Ladder } from '../coaching/ladder.ts';
-import { ladderKey, rememberLadder } from '../coaching/ladder-memory.ts';
 import { type Climb, climbAfter } from '../coaching/rounds.ts';
 import { type TakeResult, takeResults } from '../take/result.ts';
 import { endMicros, type Take } from '../take/take.ts';
@@ -21,7 +20,7 @@ import { nextStep, planNext } from './next-take.ts';
 import { pause } from './pause.ts';
 import { isAdviceDue, repeatedFault } from './repeated-fault.ts';
 import { restDueBetween } from './rest.ts';
-import { countsForRung, firstOfItsRun, isLastOfItsRun, ladderName, ladderOf, withLadder } from './rung.ts';
+import { countsForRung, firstOfItsRun, isLastOfItsRun, ladderOf, withLadder } from './rung.ts';
 import {
   type Advance,
   isTimeUp,
@@ -93,14 +92,6 @@ export function conclude(session: Session, take: Take, at: number): Advance {
         },
       },
     );
-  }
-
-  if (ladder && ladder !== standing) {
-    effects.push({
-      type: 'remember',
-      name: ladderKey(session.plan.span, ladderName(session.steps[session.index]!)),
-      value: rememberLadder(ladder),
-    });
   }
 
   // Shown is the take that asks for something: the first that was not clean.

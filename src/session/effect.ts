@@ -28,7 +28,5 @@ export type Effect =
       /** Where there was something to judge. */
       readonly verdict?: TakeVerdict;
     }
-  /** Something small to be known at the next sitting; the value is JSON. */
-  | { readonly type: 'remember'; readonly name: string; readonly value: unknown }
   | { readonly type: 'news'; readonly at: number; readonly news: News }
   | { readonly type: 'end'; readonly at: number };

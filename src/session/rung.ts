@@ -40,8 +40,3 @@ export function firstOfItsRun({ steps, index }: Session): number {
   const { drillRun } = steps[index]!;
   return steps.findIndex((one) => one.drillRun === drillRun);
 }
-
-/** What a step's ladder is kept under, with its span: by rounds it is the drill's. */
-export function ladderName({ drill, step, ladder }: PlannedStep): string {
-  return ladder?.plan.by === 'round' || drill === step.run.name ? drill : `${drill}/${step.run.name}`;
-}

@@ -57,3 +57,20 @@ describe('work that was left', () => {
     }
   });
 });
+
+describe('a ladder that was left', () => {
+  it('goes on from its rung, and --afresh from the bottom', async () => {
+    const climb = `work slipway --bars 1 --from model:nervous,seed=2 --fast --plain --ladder 60-96 --record ${join(folder, 'ladder.db')}`;
+    const first = await fettle(`${climb} --minutes 1`);
+    expect(first.out).not.toContain('The ladder goes on');
+    const tempi = (out: string) =>
+      [...out.matchAll(/ ([\d.]+) a minute, lead-in/g)].map(([, bpm]) => Number(bpm));
+    const left = tempi(first.out).at(-1)!;
+    expect(left).toBeGreaterThan(60);
+    const second = await fettle(`${climb} --minutes 1`);
+    expect(second.out).toContain('The ladder goes on from rung');
+    expect(tempi(second.out)[0]).toBeGreaterThanOrEqual(left);
+    const afresh = await fettle(`${climb} --minutes 1 --afresh`);
+    expect(tempi(afresh.out)[0]).toBe(60);
+  });
+});

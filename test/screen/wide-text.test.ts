@@ -9,11 +9,16 @@ import { drawStart, startPlayers, startState } from '../../src/screen/start-scre
 import { listPassage } from '../../src/wording/listing/passage.ts';
 import { cutToWidth, textWidth } from '../../src/wording/text-width.ts';
 import { madePassage, quarters } from '../notation/made-passage.ts';
+import { sample } from '../sample.ts';
 import { playScript, readScript, tuneLines } from '../sessions/script.ts';
 import { plainText, seen } from './emulator.ts';
 
 const SIZE = { columns: 80, rows: 24 };
-const SIZES = [SIZE, { columns: 60, rows: 16 }, { columns: 40, rows: 10 }, { columns: 23, rows: 6 }];
+/** The ordinary one and the smallest first. */
+const SIZES = [SIZE, { columns: 23, rows: 6 }, { columns: 60, rows: 16 }, { columns: 40, rows: 10 }].slice(
+  0,
+  sample(4, 2),
+);
 
 const TITLES = {
   Japanese: '夜明けの船台',

@@ -2,6 +2,7 @@
 
 import { describe, expect, it } from 'vitest';
 import { startLadder } from '../../src/coaching/ladder.ts';
+import { leftLadder } from '../../src/coaching/ladder-left.ts';
 import { ladderAfter } from '../../src/coaching/rounds.ts';
 import type { SessionOptions } from '../../src/commands/session-options.ts';
 import { checkEntry } from '../../src/record/schema.ts';
@@ -54,6 +55,7 @@ describe('a ladder for the drill as a whole', () => {
       .filter(({ counted }) => counted)
       .map(({ clean, tempoBpm: bpm, ladder }) => ({ clean, bpm, lastStep: ladder!.lastStep! }));
     expect(ladderAfter(start.value, takes)).toEqual(session.steps[0]!.ladder);
+    expect(leftLadder(start.value, entries).rung).toBe(session.steps[0]!.ladder!.rung);
   });
 
   it('step by step is climbed by each step alone, and the drop of tempo after it is counted in', async () => {

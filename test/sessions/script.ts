@@ -186,7 +186,6 @@ function effectLine(effect: Effect): string[] {
     }
     case 'prompt':
     case 'hush':
-    case 'remember':
       return [];
     case 'end':
       return [`${seconds(effect.at)} end`];
