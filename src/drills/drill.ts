@@ -19,7 +19,7 @@ export interface DrillSettings {
   readonly noteTicks?: number;
   /** Free-form variant switches of single drills, documented by each ('from-last', 'retrograde', 'inversion', ...). */
   readonly variants?: readonly string[];
-  /** Seed for anything drawn by lot, an integer. */
+  /** Seed for anything drawn at random, an integer. */
   readonly seed?: number;
 }
 

@@ -6,8 +6,10 @@ import type { Beam } from './beam.ts';
 import type { Reading } from './reading.ts';
 
 /**
- * About a right note a reading e^2 (7) times less likely than the best has no voice; about a slip, one slip more. A going
- * back stands between: it moves all the notes after it, but the next note or two can tell.
+ * A reading is ignored when its cost is more than this above the best one's (a cost of 1 is a factor of e in likelihood).
+ * `right`: a note is called right once every reading within e^2, about 7 times less likely, agrees. `slip`: to call a slip,
+ * readings with a whole slip more are heard too. `wentBack` stands between: going back moves all later notes, but the
+ * next note or two will show it.
  */
 export const MARGIN = { right: 2, wentBack: 4, slip: 4.5 };
 /**

@@ -102,8 +102,9 @@ function dueTimes(
   return timetable.places.map(({ onset }, place) => {
     const mates = times[onset]!.filter((t) => t.place !== place).map(({ at }) => at);
     let [a, b] = [before[onset]!, after[onset]!];
-    // At either end the pace is that of a stretch as long as what it is drawn out to: hands that are not quite together
-    // say nothing of the pace from one to the other.
+    // Before the first matched onset, or after the last, the due time is extrapolated at the pace of a neighbouring
+    // stretch. That stretch is taken at least as long as the gap: over a very short one, two hands that are not quite
+    // together would look like a change of pace.
     const apart = (from: number, to: number): number => timetable.atMicros[to]! - timetable.atMicros[from]!;
     if (a < 0 && b < onsets) {
       a = b;

@@ -66,7 +66,7 @@ export interface SessionPlan {
   readonly notice?: string;
   /** Waits for another machine's pulse and follows it. */
   readonly followsPulse?: boolean;
-  /** Nothing can be heard, in a sentence that says what to do: told to who asks to hear a step. */
+  /** Nothing can be heard, in a sentence that says what to do: told when somebody asks to hear a step. */
   readonly unheard?: string;
   /** No verdict sounds. */
   readonly quiet: boolean;

@@ -28,7 +28,7 @@ export interface PlantedSnag {
 export interface SnagEffect {
   /** Share of the interval. */
   readonly bias: number;
-  /** A further bias of about this size, up or down by lot each time, share of the interval. */
+  /** A further bias of about this size, up or down at random each time, share of the interval. */
   readonly unevenness: number;
   readonly slipChance: number;
   readonly slip: 'wrong' | 'missed' | 'extra' | 'hesitation' | 'restart' | 'blip';

@@ -14,7 +14,7 @@ const NOTES = 5000;
 const BUDGET_MS = 300;
 const BUDGET_MB = 150;
 
-/** Passages made by lot one after another, until there are 5,000 notes. */
+/** Passages made at random one after another, until there are 5,000 notes. */
 function longPassage(): Passage {
   const piece = (seed: number) =>
     generatedPassage(seed, { parts: 1, instruments: ['keyboard'], changes: false, bars: 8 });

@@ -1,5 +1,5 @@
 // Random passages for property tests: any meter, pickups, rests and ties across beats, triplets, chords, grace notes,
-// changes of meter, transposing instruments; every written pitch in the instrument's range. Ours, drawn by lot.
+// changes of meter, transposing instruments; every written pitch in the instrument's range. Ours, drawn at random.
 
 import fc from 'fast-check';
 import { INSTRUMENT_NAMES, INSTRUMENTS, type InstrumentName } from '../../src/music/instrument.ts';
@@ -84,8 +84,8 @@ export function arbitraryPassage(wishes: PassageWishes = {}): fc.Arbitrary<Passa
     .map(({ elements, meter, laterMeter, pickup, fifths, mode, instrument, bpm }) => {
       const { onsets, endTick } = onsetsOf(elements, instrument, fifths);
       return {
-        name: 'drawn-by-lot',
-        title: 'Drawn by lot',
+        name: 'drawn-at-random',
+        title: 'Drawn at random',
         tempo: { bpm, beatTicks: beatTicks(meter) },
         keys: [{ tick: 0, fifths, mode }],
         tempoChanges: [],

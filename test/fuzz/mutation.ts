@@ -1,5 +1,5 @@
 // Damaged inputs for the readers: cut off, bits flipped, bytes repeated, numbers blown up, pieces swapped. Everything
-// by lot from a seed, so that a failure can be made again.
+// at random from a seed, so that a failure can be made again.
 
 import { lots } from '../notation/generated-passage.ts';
 

@@ -1,4 +1,4 @@
-// Passages made by lot from a seed, for round trips and for second opinions: every feature that the writers and the
+// Passages made at random from a seed, for round trips and for second opinions: every feature that the writers and the
 // readers share, in the form in which readers give it (voices numbered by staff, onsets merged, lowest note first).
 
 import { INSTRUMENTS, type InstrumentName } from '../../src/music/instrument.ts';

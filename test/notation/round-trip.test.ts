@@ -1,4 +1,4 @@
-// What is written reads back as the same passage: passages made by lot in each form, and the bundled ones.
+// What is written reads back as the same passage: passages made at random in each form, and the bundled ones.
 
 import fc from 'fast-check';
 import { parse, serialize } from 'musicxml-io';
@@ -23,7 +23,7 @@ const FORMS: [form: string, roundTrip: RoundTrip][] = [
 ];
 
 describe.each(FORMS)('%s', (form, roundTrip) => {
-  it('gives back passages made by lot, without an issue', async () => {
+  it('gives back passages made at random, without an issue', async () => {
     const runs = form === 'compressed MusicXML' ? sample(30, 10) : sample(300, 60);
     await fc.assert(
       fc.asyncProperty(fc.nat(1_000_000), async (seed) => {

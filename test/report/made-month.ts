@@ -1,4 +1,4 @@
-// A month of practice, made by lot from a seed: eight onsets of a line, run by run, ever faster and ever cleaner.
+// A month of practice, made at random from a seed: eight onsets of a line, run by run, ever faster and ever cleaner.
 
 import { dateOf, dayNumber } from '../../src/coaching/due.ts';
 import type { Entry } from '../../src/record/entry.ts';

@@ -47,7 +47,7 @@ describe.skipIf(!installed)('abc2midi plays what we write', () => {
     expect(compare(passages, passages.map(writeAbc))).toEqual([]);
   });
 
-  it('in 200 tunes made by lot', () => {
+  it('in 200 tunes made at random', () => {
     const passages = Array.from({ length: 200 }, (_, seed) =>
       // Its 480 ticks of a quarter do not divide by 7: lengths of septuplets drift.
       generatedPassage(seed, { ornaments: false, marks: false, overlaps: false, septuplets: false }),

@@ -1,4 +1,4 @@
-// ABC against abcjs 6.7.2 (MIT, development only): the bundled passages as we write them. Not tunes made by lot: where
+// ABC against abcjs 6.7.2 (MIT, development only): the bundled passages as we write them. Not tunes made at random: where
 // a tie leads out of a tuplet it gives lengths that are wrong or negative.
 
 import abcjs from 'abcjs';

@@ -41,7 +41,7 @@ describe('verovio plays what we write', () => {
   // `npm run test:opinions` takes all 200: verovio needs some 50 ms a score.
   const scores = process.env.FETTLE_ALL_OPINIONS ? 200 : sample(60, 12);
 
-  it(`in ${scores} scores made by lot`, () => {
+  it(`in ${scores} scores made at random`, () => {
     const failed: unknown[] = [];
     for (let seed = 1; seed <= scores; seed += 1) {
       const passage = generatedPassage(seed, {
