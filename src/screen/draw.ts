@@ -1,8 +1,3 @@
-// The screen of a session: a pure function of the session and the size. Laid out for 80 x 24 and up; `layoutOf` says what
-// gives way in smaller ones. Meaning is never carried by colour alone.
-
-import type { Gate } from '../coaching/gate.ts';
-import type { Ladder } from '../coaching/ladder.ts';
 import { beatAt, beatGrid } from '../drills/beat-grid.ts';
 import type { NoteVerdict } from '../matching/alignment.ts';
 import type { Frame, TerminalSize, TextRole } from '../ports/terminal.ts';
@@ -15,6 +10,7 @@ import { bpmInForce, stepInForce } from '../session/step-in-force.ts';
 import { hearingOf, type LineTake } from '../take/line-take.ts';
 import { type Take, tickMicros } from '../take/take.ts';
 import { stepTitle } from '../wording/counted.ts';
+import { standingWords } from '../wording/step-standing.ts';
 import { COUNT_ROWS, putCount } from './beat-count.ts';
 import { type Canvas, newCanvas, put, putSides, toFrame } from './canvas.ts';
 import { type ContourState, type DrawnLine, putContour } from './contour.ts';
@@ -57,7 +53,13 @@ function putHeader(canvas: Canvas, session: Session, options: DrawOptions, { hea
   const { title } = session.plan.span.passage;
   const name = stepTitle(session.steps[index]!.drill, run.name);
   const place = `step ${index + 1} of ${session.steps.length}`;
-  const progress = progressWords(session, { index, gate, ladder });
+  const { runThroughs } = session.plan;
+  const progress = standingWords({
+    gate,
+    ladder,
+    runThrough:
+      runThroughs === undefined ? undefined : { number: session.tallies[index]!.takes + 1, of: runThroughs },
+  });
   const brief = progress.replace(/ \[.*\]$/, '');
   const tempo = `${bpmInForce(run)} a minute`;
   const strong = { left: 'strong', right: 'strong' } as const;
@@ -102,29 +104,6 @@ function putHeader(canvas: Canvas, session: Session, options: DrawOptions, { hea
     ],
     { left: 'dim', right: 'dim' },
   );
-}
-
-function progressWords(
-  { plan, tallies }: Session,
-  now: { readonly index: number; readonly gate: Gate; readonly ladder?: Ladder | undefined },
-): string {
-  if (plan.runThroughs !== undefined) {
-    return `run-through ${Math.min(plan.runThroughs, tallies[now.index]!.takes + 1)} of ${plan.runThroughs}`;
-  }
-  return now.ladder ? ladderWords(now.ladder) : gateWords(now.gate);
-}
-
-function gateWords({ passes, cleanInARow }: Gate): string {
-  const done = Math.min(passes, cleanInARow);
-  return `clean ${cleanInARow} of ${passes} [${'#'.repeat(done)}${'.'.repeat(passes - done)}]`;
-}
-
-function ladderWords({ rung, rungs, cleanInRow, plan, done, turn }: Ladder): string {
-  const standing = `rung ${rung + 1} of ${rungs.length}`;
-  if (done) return `top rung held (${rungs.length} of ${rungs.length})`;
-  return turn === 'goal'
-    ? `once at the goal, then ${standing}`
-    : `${standing}, clean ${cleanInRow} of ${plan.up}`;
 }
 
 function putWork(canvas: Canvas, session: Session, options: DrawOptions, layout: Layout): void {

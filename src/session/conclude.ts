@@ -1,7 +1,7 @@
 // The end of a take: the verdict, what is kept of it, and what comes next. Only a clean take counts at the gate.
 
 import { countTake, type Gate, isOpen } from '../coaching/gate.ts';
-import { currentBpm, type Ladder } from '../coaching/ladder.ts';
+import { currentBpm } from '../coaching/ladder.ts';
 import { type Climb, climbAfter } from '../coaching/rounds.ts';
 import { type TakeResult, takeResults } from '../take/result.ts';
 import { endMicros, type Take } from '../take/take.ts';
@@ -10,6 +10,7 @@ import { shiftOffer } from '../wording/offer.ts';
 import { repeatedFaultAdvice } from '../wording/repeated-fault.ts';
 import { restPrompt } from '../wording/rest-prompt.ts';
 import { sentence } from '../wording/sentence.ts';
+import { standingAfterTake } from '../wording/step-standing.ts';
 import { advise } from './advice.ts';
 import { chargeInterval } from './costly-interval.ts';
 import type { Effect } from './effect.ts';
@@ -86,7 +87,10 @@ export function conclude(session: Session, take: Take, at: number): Advance {
           clean: isClean,
           sentence: words,
           onward,
-          progress: progressWords(session, { clean, next, gate, ladder }),
+          progress: standingAfterTake(
+            { gate, ladder, runThrough: runThroughOf(session) },
+            { clean, next, ownTempo: session.tempoScale < 1 },
+          ),
           verdict,
           played,
         },
@@ -136,26 +140,10 @@ export function conclude(session: Session, take: Take, at: number): Advance {
   return { session: gone.session, effects: [...effects, ...noticed.effects, ...gone.effects] };
 }
 
-/** Where the step stands after a take, in a few words. */
-function progressWords(
-  { plan, tallies, index, tempoScale }: Session,
-  now: {
-    readonly clean: boolean;
-    readonly next: Climb;
-    readonly gate: Gate;
-    readonly ladder: Ladder | undefined;
-  },
-): string {
-  const { ladder, next } = now;
-  if (plan.runThroughs !== undefined)
-    return `run-through ${tallies[index]!.takes + 1} of ${plan.runThroughs}`;
-  if (ladder && next === 'next-round') return `faster: ${wholeBpm(currentBpm(ladder))} a minute`;
-  if (next !== 'again') return 'onward';
-  if (!ladder) return now.clean ? `clean ${now.gate.cleanInARow} of ${now.gate.passes}` : 'again';
-  const rung = `rung ${ladder.rung + 1} of ${ladder.rungs.length}`;
-  if (tempoScale < 1) return `at your own tempo; ${rung} is ${wholeBpm(ladder.rungs[ladder.rung]!)}`;
-  if (ladder.turn === 'goal') return `now once at the goal, ${wholeBpm(ladder.plan.goalBpm)} a minute`;
-  return `${rung}, ${wholeBpm(ladder.rungs[ladder.rung]!)} a minute`;
+function runThroughOf({ plan, tallies, index }: Session) {
+  return plan.runThroughs === undefined
+    ? undefined
+    : { number: tallies[index]!.takes + 1, of: plan.runThroughs };
 }
 
 /** Without a ladder: the gate open, or (a survey) the step played often enough. */
