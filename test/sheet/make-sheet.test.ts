@@ -15,6 +15,7 @@ import { sheetText } from '../../src/sheet/text-sheet.ts';
 import { arbitrarySnag } from '../drills/arbitrary-passage.ts';
 import { line } from '../drills/line.ts';
 import { value } from '../drills/made.ts';
+import { bundledPassage } from '../notation/bundled.ts';
 import { sample } from '../sample.ts';
 
 const DRILLS = ['landings', 'switchback', 'widening', 'tenuto', 'chain', 'through'];
@@ -86,6 +87,15 @@ describe('a sheet', () => {
         expect([name(one.tick), name(one.endTick)]).toEqual(['E4', 'F4']);
       }
     }
+  });
+
+  it('brackets a snag that begins in the other hand', async () => {
+    const span = { ...wholeSpan(await bundledPassage('crosstide.abc')), last: 8 };
+    // The third onset is the left hand's alone, between two notes of the right.
+    const xml = writeMusicXml(sheetOf(span, [], 3).sections[0]!.music);
+    expect(xml.match(/<bracket type="start"/g)).toHaveLength(1);
+    expect(xml.match(/<bracket type="stop"/g)).toHaveLength(1);
+    expect(xml).toMatch(/<bracket type="start"[^>]*><\/direction-type><offset>[\d.]+<\/offset>/);
   });
 
   it('says all of it as text', () => {

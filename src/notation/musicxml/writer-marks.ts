@@ -56,27 +56,40 @@ function transposeXml(semitones: number): string {
   return `<transpose><diatonic>${diatonic}</diatonic><chromatic>${chromatic}</chromatic>${octave}</transpose>`;
 }
 
-/** Tempo marks, rehearsal marks and annotations at a tick, each a <direction>. */
-export function directionsXml(passage: Passage, tick: number): string {
+/**
+ * Tempo and rehearsal marks at a tick, and the annotations from there to the next event of the voice that carries them,
+ * each a <direction>. An annotation between two of its events belongs to another voice: it stands as much later.
+ */
+export function directionsXml(
+  passage: Passage,
+  tick: number,
+  { nextTick, divisions }: { readonly nextTick: number; readonly divisions: number },
+): string {
   const marks = passage.rehearsalMarks
     .filter((mark) => mark.tick === tick)
     .map((mark) => `<direction-type><rehearsal>${escapeXml(mark.text)}</rehearsal></direction-type>`);
   const tempo =
     tick === 0 ? passage.tempo : passage.tempoChanges.find((change) => change.tick === tick)?.tempo;
   if (tempo) marks.push(tempoXml(tempo));
-  for (const annotation of passage.annotations ?? []) marks.push(...annotationXml(annotation, tick));
+  for (const annotation of passage.annotations ?? []) {
+    for (const { at, xml } of annotationXml(annotation)) {
+      if (at < tick || at >= nextTick) continue;
+      const later = ((at - tick) * divisions) / TICKS_PER_QUARTER;
+      marks.push(later === 0 ? xml : `${xml}<offset>${later}</offset>`);
+    }
+  }
   return marks.map((mark) => `      <direction placement="above">${mark}</direction>\n`).join('');
 }
 
-function annotationXml(annotation: Annotation, tick: number): string[] {
-  const words = (text: string) => `<direction-type><words>${escapeXml(text)}</words></direction-type>`;
+function annotationXml(annotation: Annotation): { readonly at: number; readonly xml: string }[] {
+  if (annotation.kind !== 'text' && annotation.kind !== 'bracket') return [];
+  const { tick, text } = annotation;
+  const xml = `<direction-type><words>${escapeXml(text)}</words></direction-type>`;
+  const words = text === '' ? [] : [{ at: tick, xml }];
+  if (annotation.kind === 'text') return words;
   const bracket = (type: 'start' | 'stop') =>
     `<direction-type><bracket type="${type}" number="1" line-end="down" line-type="solid"/></direction-type>`;
-  if (annotation.kind === 'text' && annotation.tick === tick) return [words(annotation.text)];
-  if (annotation.kind !== 'bracket') return [];
-  if (annotation.endTick === tick) return [bracket('stop')];
-  if (annotation.tick !== tick) return [];
-  return [...(annotation.text === '' ? [] : [words(annotation.text)]), bracket('start')];
+  return [...words, { at: tick, xml: bracket('start') }, { at: annotation.endTick, xml: bracket('stop') }];
 }
 
 function tempoXml({ bpm, beatTicks }: Tempo): string {

@@ -78,7 +78,12 @@ export class VoiceXml {
     // Only in a full bar: elsewhere other programs take the sign for a bar of the meter.
     if (events.length === 1 && events[0]!.notes.length === 0 && bar.durationTicks === barTicks(bar.meter)) {
       const directions =
-        this.leads && this.voice.part === 0 ? directionsXml(this.passage, bar.startTick) : '';
+        this.leads && this.voice.part === 0
+          ? directionsXml(this.passage, bar.startTick, {
+              nextTick: bar.startTick + bar.durationTicks,
+              divisions: this.divisions,
+            })
+          : '';
       return `${directions}      <note><rest measure="yes"/>${this.durationXml(bar.durationTicks)}${this.seat()}</note>\n`;
     }
     const pieces = cutIntoPieces(events);
@@ -104,7 +109,9 @@ export class VoiceXml {
     if (!first || !this.leads) return '';
     const keyText = event.offset > 0 ? keyXml(this.passage, this.voice.part, tick) : '';
     const attributes = keyText === '' ? '' : `      <attributes>${keyText}</attributes>\n`;
-    return attributes + (this.voice.part === 0 ? directionsXml(this.passage, tick) : '');
+    if (this.voice.part !== 0) return attributes;
+    const nextTick = tick + event.durationTicks;
+    return attributes + directionsXml(this.passage, tick, { nextTick, divisions: this.divisions });
   }
 
   private piece(piece: Piece, beams: readonly BeamMark[], barStart: number): string {
