@@ -1,5 +1,10 @@
 // Calendar time as the player lives it.
 
+/** The local day: 2026-11-25. */
+export function localDay(date: Date): string {
+  return localDate(date).slice(0, 10);
+}
+
 /** ISO 8601 with milliseconds, in the computer's local time with its offset: 2026-11-25T21:07:03.000+01:00. */
 export function localDate(date: Date): string {
   const offset = -date.getTimezoneOffset();

@@ -5,8 +5,7 @@ import type { ClickPlacement } from '../drills/click-placement.ts';
 import type { DrillSettings } from '../drills/drill.ts';
 import { isEven } from '../drills/rhythms.ts';
 import type { Stretch } from '../drills/step-onset.ts';
-import { requiredNotes } from '../music/onset.ts';
-import { spellingName } from '../music/pitch.ts';
+import { intervalName } from '../music/interval-name.ts';
 import { beatTicksAt, onsetNumbered, type Span } from '../music/span.ts';
 import type { Difficulty, Snag, WholeFault } from './difficulty.ts';
 
@@ -117,7 +116,7 @@ function forInterval(span: Span, snag: Snag): Prescription {
       plain('widening', near, { settings: { snags: [onset] } }),
       plain('through', near, { ladder: true }),
     ],
-    why: `Only ${intervalName(span, onset)} trips: lean on its first note until the next one is ready, then let the line grow around it in time.`,
+    why: `Only ${intervalName(span.passage, onset)} trips: lean on its first note until the next one is ready, then let the line grow around it in time.`,
   };
 }
 
@@ -129,7 +128,7 @@ function forLongInterval(span: Span, onset: number, near: Stretch): Prescription
       plain('widening', near, { settings: { snags: [onset] } }),
       plain('through', near, { ladder: true }),
     ],
-    why: `Only ${intervalName(span, onset)} comes too late: learn the way from both sides until the fingers know it, then let the line grow around it in time.`,
+    why: `Only ${intervalName(span.passage, onset)} comes too late: learn the way from both sides until the fingers know it, then let the line grow around it in time.`,
   };
 }
 
@@ -142,7 +141,7 @@ function forBeats(span: Span, beats: Stretch, worst: Snag): Prescription {
       plain('widening', beats, { settings: { snags: [onset] } }),
       plain('through', beats, { ladder: true }),
     ],
-    why: `Each beat is easy alone and several in a row are not: join them one landing at a time, learn the way through ${intervalName(span, onset)} from both sides, then widen from there.`,
+    why: `Each beat is easy alone and several in a row are not: join them one landing at a time, learn the way through ${intervalName(span.passage, onset)} from both sides, then widen from there.`,
   };
 }
 
@@ -156,7 +155,7 @@ function forLine(span: Span, worst: Snag): Prescription {
       plain('widening', beatsAround(span, onset, 4), { settings: { snags: [onset] } }),
       plain('through', span, { ladder: true }),
     ],
-    why: `There is trouble all over the line: build it from short runs that grow, link its bars, and only then go to the worst place, ${intervalName(span, onset)}.`,
+    why: `There is trouble all over the line: build it from short runs that grow, link its bars, and only then go to the worst place, ${intervalName(span.passage, onset)}.`,
   };
 }
 
@@ -181,7 +180,7 @@ function forHesitation(span: Span, snag: Snag): Prescription {
       plain('chain', near, { settings: { every: 1 } }),
       plain('through', near, { ladder: true }),
     ],
-    why: `The line stops in ${intervalName(span, onset)} because the next note is not ready: enter right there in time with a click that does not wait, then come to it from further and further away.`,
+    why: `The line stops in ${intervalName(span.passage, onset)} because the next note is not ready: enter right there in time with a click that does not wait, then come to it from further and further away.`,
   };
 }
 
@@ -222,11 +221,4 @@ function within(span: Span, stretch: Stretch): Stretch {
 
 function snagIn(span: Span, { onset }: Snag): number {
   return Math.min(Math.max(span.first, onset), span.last - 1);
-}
-
-/** "B4 to D#5", the top notes as written. */
-function intervalName({ passage }: Span, onset: number): string {
-  const top = (number: number) =>
-    spellingName(requiredNotes(onsetNumbered(passage, number)).at(-1)!.spelling);
-  return `${top(onset)} to ${top(onset + 1)}`;
 }

@@ -38,13 +38,7 @@ export async function convert(argument: string, path: string, options: ConvertOp
   }
   const passage =
     options.drill === undefined ? await chosen(argument, options) : await drilled(argument, options);
-  if (existsSync(path) && !options.force) {
-    throw usage(
-      'convert.exists',
-      `Cannot write "${path}": there is such a file already`,
-      '--force writes over it.',
-    );
-  }
+  refuseOverwriting(path, 'convert', options.force);
   writeWhole(path, await write(passage));
   print(`Wrote ${passage.onsets.length} onsets in ${passage.bars.length} bars to ${path}`);
 }
@@ -66,6 +60,16 @@ async function drilled(argument: string, options: ConvertOptions): Promise<Passa
   const span = await loadSpan(argument, options);
   const steps = planSteps(span, options).map(({ step }) => step);
   return stepsPassage(steps, wholeSpan(span.passage).passage, `${span.passage.title}: ${options.drill}`);
+}
+
+/** Nothing is written over unasked. `command`: whose code it is. */
+export function refuseOverwriting(path: string, command: string, force: boolean | undefined): void {
+  if (force || !existsSync(path)) return;
+  throw usage(
+    `${command}.exists`,
+    `Cannot write "${path}": there is such a file already`,
+    '--force writes over it.',
+  );
 }
 
 /** A file's folder must be there: none is made unasked. */

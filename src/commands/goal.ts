@@ -1,8 +1,9 @@
 // `fettle goal`: a tempo by a day, for a passage or some bars of it.
 
+import { localDay } from '../local-date.ts';
 import { tempoBpm } from './number-argument.ts';
 import { loadSpan, type PassageOptions } from './passage-argument.ts';
-import { goalsIn, keepGoal, localDay, readDay } from './passage-takes.ts';
+import { goalsIn, keepGoal, readDay } from './passage-takes.ts';
 import { print } from './print.ts';
 import { openRecord, type RecordOptions } from './record-argument.ts';
 import { usage } from './usage-problem.ts';

@@ -69,12 +69,6 @@ function workedIn(span: Span, takes: readonly EntrySummary[]): Stretch {
   };
 }
 
-/** Today's local date, 2026-11-25. */
-export function localDay(date: Date): string {
-  const two = (value: number) => String(value).padStart(2, '0');
-  return `${date.getFullYear()}-${two(date.getMonth() + 1)}-${two(date.getDate())}`;
-}
-
 /** A day from text: 2027-03-14, one that there is. */
 export function readDay(text: string): string {
   const isDay =

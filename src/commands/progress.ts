@@ -4,13 +4,12 @@ import { cleanShare } from '../coaching/clean-tempo.ts';
 import { dayNumber } from '../coaching/due.ts';
 import { practisedTake } from '../coaching/progress.ts';
 import { worksOf } from '../coaching/works.ts';
-import { requiredNotes } from '../music/onset.ts';
-import { spellingName } from '../music/pitch.ts';
-import { onsetNumbered, type Span } from '../music/span.ts';
+import { localDay } from '../local-date.ts';
+import { intervalName } from '../music/interval-name.ts';
 import { counted } from '../wording/counted.ts';
 import { outlookSentences, progressLines, shareWords } from '../wording/progress.ts';
 import { loadSpan, type PassageOptions } from './passage-argument.ts';
-import { goalsIn, localDay, progressIn } from './passage-takes.ts';
+import { goalsIn, progressIn } from './passage-takes.ts';
 import { print } from './print.ts';
 import { openRecord, type RecordOptions } from './record-argument.ts';
 
@@ -50,18 +49,9 @@ export async function progress(argument: string | undefined, options: ProgressOp
       print(JSON.stringify({ format: 1, passage: argument, ...found, outlook }, null, 2));
       return;
     }
-    const names = { title: span.passage.title, interval: (from: number) => intervalName(span, from) };
+    const names = { title: span.passage.title, interval: (from: number) => intervalName(span.passage, from) };
     for (const line of progressLines(found, outlook, names)) print(line);
   } finally {
     record.close();
   }
-}
-
-/** As the player reads it, a chord's top note. @example 'A#4 to B4' */
-export function intervalName({ passage }: Span, from: number): string {
-  const name = (number: number) =>
-    spellingName(
-      requiredNotes(onsetNumbered(passage, Math.min(number, passage.onsets.length))).at(-1)!.spelling,
-    );
-  return `${name(from)} to ${name(from + 1)}`;
 }

@@ -1,19 +1,18 @@
 // `fettle report`: progress as one page that stands alone, to read and to print.
 
-import { existsSync } from 'node:fs';
 import { basename, extname } from 'node:path';
 import { progressOf } from '../coaching/progress.ts';
 import { worksOf } from '../coaching/works.ts';
+import { localDay } from '../local-date.ts';
+import { intervalName } from '../music/interval-name.ts';
 import type { PracticeRecord } from '../ports/practice-record.ts';
 import type { TakeFilter } from '../record/take-filter.ts';
 import { overviewPage, passagePage } from '../report/progress-page.ts';
-import { writeWhole } from './convert.ts';
+import { refuseOverwriting, writeWhole } from './convert.ts';
 import { loadSpan, type PassageOptions } from './passage-argument.ts';
-import { goalsIn, localDay, progressIn, readDay } from './passage-takes.ts';
+import { goalsIn, progressIn, readDay } from './passage-takes.ts';
 import { print } from './print.ts';
-import { intervalName } from './progress.ts';
 import { openRecord, type RecordOptions } from './record-argument.ts';
-import { usage } from './usage-problem.ts';
 
 export interface ReportOptions extends PassageOptions, RecordOptions {
   readonly from?: string;
@@ -25,13 +24,7 @@ export interface ReportOptions extends PassageOptions, RecordOptions {
 export async function report(argument: string | undefined, options: ReportOptions): Promise<void> {
   const name = argument === undefined ? 'practice' : basename(argument, extname(argument));
   const path = options.out ?? `${name}.html`;
-  if (existsSync(path) && !options.force) {
-    throw usage(
-      'report.exists',
-      `Cannot write "${path}": there is such a file already`,
-      '--force writes over it.',
-    );
-  }
+  refuseOverwriting(path, 'report', options.force);
   const filter: TakeFilter = {
     ...(options.from === undefined ? {} : { from: readDay(options.from) }),
     ...(options.to === undefined ? {} : { to: readDay(options.to) }),
@@ -56,7 +49,7 @@ async function onePage(
 ): Promise<string> {
   const span = await loadSpan(argument, options);
   const found = progressIn(record, span, options.to ?? localDay(new Date()), filter);
-  const names = { title: span.passage.title, interval: (from: number) => intervalName(span, from) };
+  const names = { title: span.passage.title, interval: (from: number) => intervalName(span.passage, from) };
   return passagePage({ span, ...found, names });
 }
 

@@ -5,7 +5,7 @@ import { judgeable } from '../coaching/calibration.ts';
 import { onLeaving } from '../devices/leaving.ts';
 import { namingSource } from '../devices/naming-source.ts';
 import { monitored } from '../devices/own-sound.ts';
-import { localDate } from '../local-date.ts';
+import { localDate, localDay } from '../local-date.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import { spanOnsets } from '../music/span.ts';
 import type { Clock } from '../ports/clock.ts';
@@ -101,7 +101,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
         ? player
         : namingSource(player, namedPitch(options.namedNote, plan.span.passage, options.shift));
     const source = options.monitor ? need(monitored(named, click)) : named;
-    const today = localDate(clock.date()).slice(0, 10);
+    const today = localDay(clock.date());
     const laddered = options.afresh ? plan : takeUpLadders(plan, record);
     const welcomed = await greeted(laddered, options, pitches);
     const ready = options.afresh ? welcomed : takeUpWork(welcomed, record, today);

@@ -1,6 +1,5 @@
 // `fettle sheet`: a passage's drills written out on paper, by the ending of the file, or as text.
 
-import { existsSync } from 'node:fs';
 import { extname } from 'node:path';
 import { foreseenSnags } from '../coaching/foreseen.ts';
 import { readDrillNames } from '../drills/settings-text.ts';
@@ -15,7 +14,7 @@ import type { Sheet } from '../sheet/sheet.ts';
 import { svgPage } from '../sheet/svg-page.ts';
 import { sheetText } from '../sheet/text-sheet.ts';
 import { fingeringMarks, foreseenSentence } from '../wording/fingering.ts';
-import { writeWhole } from './convert.ts';
+import { refuseOverwriting, writeWhole } from './convert.ts';
 import { readKeywork } from './keywork-argument.ts';
 import { tempoBpm } from './number-argument.ts';
 import { loadSpan } from './passage-argument.ts';
@@ -58,13 +57,7 @@ export async function sheet(argument: string, options: SheetOptions): Promise<vo
       `Known: ${ENDINGS.join(', ')}; --text prints it here.`,
     );
   }
-  if (existsSync(path) && !options.force) {
-    throw usage(
-      'sheet.exists',
-      `Cannot write "${path}": there is such a file already`,
-      '--force writes over it.',
-    );
-  }
+  refuseOverwriting(path, 'sheet', options.force);
   const bars = made.sections.reduce((sum, { music }) => sum + music.bars.length, 0);
   if (bars > MOST_PAGES * BARS_PER_PAGE && !options.yes) {
     throw usage(

@@ -3,9 +3,10 @@
 import { dayNumber } from '../coaching/due.ts';
 import { planToday, type Slice } from '../coaching/today.ts';
 import { worksOf } from '../coaching/works.ts';
+import { localDay } from '../local-date.ts';
 import { todayLines } from '../wording/today.ts';
 import { wholeNumber } from './number-argument.ts';
-import { goalsIn, localDay } from './passage-takes.ts';
+import { goalsIn } from './passage-takes.ts';
 import { print } from './print.ts';
 import { openRecord, type RecordOptions } from './record-argument.ts';
 
