@@ -75,8 +75,13 @@ export async function sheet(argument: string, options: SheetOptions): Promise<vo
   const paper = readPaper(options.paper);
   const pages = layOut(made, await engraved(made, writeMusicXml, systemWidthPt(paper)), paper);
   if (ending === '.svg') {
+    // A picture is one page: the others stand beside it, and none of them is written over unasked either.
+    const paths = pages.map((_, i) =>
+      i === 0 ? path : `${path.slice(0, -ending.length)}-${i + 1}${ending}`,
+    );
+    for (const one of paths) refuseOverwriting(one, 'sheet', options.force);
     pages.forEach((page, i) => {
-      writeWhole(i === 0 ? path : `${path.slice(0, -ending.length)}-${i + 1}${ending}`, svgPage(page));
+      writeWhole(paths[i]!, svgPage(page));
     });
   } else {
     const { pdfOf } = await import('../devices/pdf-pages.ts');
