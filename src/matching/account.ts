@@ -1,14 +1,14 @@
-// What a path of readings says, put in order: which played note fills which place, and what the others were. Going
-// back empties the places from there on: the last try is the match, the tries before it are restarts.
+// What a path of hypotheses says, put in order: which played note fills which slot, and what the others were. Going
+// back empties the slots from there on: the last try is the match, the tries before it are restarts.
 
 import type { PlayedNote } from '../music/played-note.ts';
 import type { Alignment, ExtraKind, ExtraNote, NoteVerdict } from './alignment.ts';
 import { isBlip } from './blip.ts';
-import type { Reading } from './reading.ts';
+import type { Hypothesis } from './hypothesis.ts';
 import type { Timetable } from './timetable.ts';
 import { addedTo, emptyTrail, entries, type Trail, trailOf } from './trail.ts';
 
-/** Who fills each place: the index of a played note, -1 for nobody. Never changed in place. */
+/** Who fills each slot: the index of a played note, -1 for nobody. Never changed in place. */
 export interface Account {
   readonly fills: readonly number[];
   /** In the order played. */
@@ -18,17 +18,17 @@ export interface Account {
 }
 
 export function emptyAccount(timetable: Timetable): Account {
-  return { fills: new Array<number>(timetable.places.length).fill(-1), extras: emptyTrail(), cursor: -1 };
+  return { fills: new Array<number>(timetable.slots.length).fill(-1), extras: emptyTrail(), cursor: -1 };
 }
 
 /** The account after more steps of a path, first step first. */
-export function tell(account: Account, steps: readonly Reading[], timetable: Timetable): Account {
+export function tell(account: Account, steps: readonly Hypothesis[], timetable: Timetable): Account {
   if (steps.length === 0) return account;
   const fills = account.fills.slice();
   if (!steps.some((step) => step.wentBack)) {
     let extras = account.extras;
     for (const step of steps) {
-      if (step.place >= 0) fills[step.place] = step.played;
+      if (step.slot >= 0) fills[step.slot] = step.played;
       else if (step.played >= 0) extras = addedTo(extras, extraOf(step));
     }
     return { fills, extras, cursor: steps.at(-1)!.cursor };
@@ -36,13 +36,13 @@ export function tell(account: Account, steps: readonly Reading[], timetable: Tim
   const extras = entries(account.extras);
   for (const step of steps) {
     if (step.wentBack) giveUp(fills, extras, step, timetable);
-    if (step.place >= 0) fills[step.place] = step.played;
+    if (step.slot >= 0) fills[step.slot] = step.played;
     else if (step.played >= 0) extras.push(extraOf(step));
   }
   return { fills, extras: trailOf(extras), cursor: steps.at(-1)!.cursor };
 }
 
-function extraOf(step: Reading): ExtraNote {
+function extraOf(step: Hypothesis): ExtraNote {
   return {
     played: step.played,
     kind: step.act === 'ornament' ? 'ornament' : 'extra',
@@ -50,11 +50,11 @@ function extraOf(step: Reading): ExtraNote {
   };
 }
 
-/** Empties the places from the one gone back to; what was played there and since is a try given up. */
-function giveUp(fills: number[], extras: ExtraNote[], step: Reading, timetable: Timetable): void {
-  const before = timetable.places[step.place]!.onset;
+/** Empties the slots from the one gone back to; what was played there and since is a try given up. */
+function giveUp(fills: number[], extras: ExtraNote[], step: Hypothesis, timetable: Timetable): void {
+  const before = timetable.slots[step.slot]!.onset;
   const given: number[] = [];
-  for (let p = timetable.firstPlace[before]!; p < fills.length; p++) {
+  for (let p = timetable.firstSlot[before]!; p < fills.length; p++) {
     if (fills[p]! >= 0) given.push(fills[p]!);
     fills[p] = -1;
   }
@@ -74,11 +74,11 @@ export function alignmentFrom(
   played: readonly PlayedNote[],
   timetable: Timetable,
 ): Alignment {
-  const notes = timetable.places.map((place, p): NoteVerdict => {
-    const { onset, note } = place;
+  const notes = timetable.slots.map((slot, p): NoteVerdict => {
+    const { onset, note } = slot;
     const by = account.fills[p]!;
-    if (by < 0) return { onset, note, verdict: place.required ? 'missed' : 'omitted' };
-    return { onset, note, verdict: played[by]!.pitch === place.pitch ? 'right' : 'wrong', played: by };
+    if (by < 0) return { onset, note, verdict: slot.required ? 'missed' : 'omitted' };
+    return { onset, note, verdict: played[by]!.pitch === slot.pitch ? 'right' : 'wrong', played: by };
   });
   const extras = entries(account.extras).map(
     (extra): ExtraNote => ({ ...extra, kind: kindOf(extra, account, played, timetable) }),

@@ -1,24 +1,24 @@
-// The match of a whole take, when it is over: the likeliest of many readings, told with hindsight.
+// The match of a whole take, when it is over: the likeliest of many hypotheses, told with hindsight.
 
 import type { PlayedNote } from '../music/played-note.ts';
 import { alignmentFrom, emptyAccount, tell } from './account.ts';
 import type { Alignment } from './alignment.ts';
-import { type Beam, widen } from './beam.ts';
 import { likeliestAtTheEnd } from './ending.ts';
 import { HINDSIGHT } from './evidence.ts';
 import type { Expectation } from './expectation.ts';
+import { type Hypothesis, startHypothesis, stepsBetween } from './hypothesis.ts';
 import { inOctave } from './octave.ts';
 import { openingPace } from './opening-pace.ts';
-import { type Reading, startReading, stepsBetween } from './reading.ts';
 import { lookAgain } from './second-look.ts';
+import { nextShortlist, type Shortlist } from './shortlist.ts';
 import { unswap } from './swapped.ts';
 import { type Timetable, timetableOf } from './timetable.ts';
 
 /** Wide enough that a whole restart with two slips stays in sight. */
 const SIZE = { width: 40, perOnset: 2, depth: 26, scouts: 60, jumps: HINDSIGHT };
 
-/** A recording of hours is matched with fewer readings, so that it is matched at all. */
-const READINGS_MOST = 400_000;
+/** A recording of hours is matched with fewer hypotheses, so that it is matched at all. */
+const HYPOTHESES_MOST = 400_000;
 const WIDTH_LEAST = 6;
 
 /** Every expected note with its verdict, every other played note with its kind. Notes may come in any order. */
@@ -29,7 +29,7 @@ export function align(expectation: Expectation, played: readonly PlayedNote[]): 
     expectation,
     order.map((i) => played[i]!),
   );
-  const first = likeliest(startReading(), sorted, timetable);
+  const first = likeliest(startHypothesis(), sorted, timetable);
   // The beginning was read before its pace was known: with hindsight it is.
   const best = likeliest(openingPace(first, timetable), sorted, timetable);
   const told = tell(emptyAccount(timetable), stepsBetween(undefined, best), timetable);
@@ -37,12 +37,12 @@ export function align(expectation: Expectation, played: readonly PlayedNote[]): 
   return inOrderGiven(alignmentFrom(account, sorted, timetable), order);
 }
 
-function likeliest(start: Reading, played: readonly PlayedNote[], timetable: Timetable): Reading {
-  const width = Math.max(WIDTH_LEAST, Math.min(SIZE.width, Math.floor(READINGS_MOST / played.length)));
+function likeliest(start: Hypothesis, played: readonly PlayedNote[], timetable: Timetable): Hypothesis {
+  const width = Math.max(WIDTH_LEAST, Math.min(SIZE.width, Math.floor(HYPOTHESES_MOST / played.length)));
   const size = { ...SIZE, width };
-  let beam: Beam = [start];
-  for (const i of played.keys()) beam = widen(beam, played, i, timetable, size);
-  return likeliestAtTheEnd(beam, timetable);
+  let shortlist: Shortlist = [start];
+  for (const i of played.keys()) shortlist = nextShortlist(shortlist, played, i, timetable, size);
+  return likeliestAtTheEnd(shortlist, timetable);
 }
 
 function inOrderGiven(alignment: Alignment, order: readonly number[]): Alignment {

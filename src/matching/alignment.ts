@@ -1,5 +1,5 @@
 // Which played note stands for which expected one. Law: every expected note has exactly one verdict, and every played
-// note stands at most in one place, either in a verdict or among the extras.
+// note stands at most in one slot, either in a verdict or among the extras.
 
 /** `omitted` is said of optional notes (grace notes) only, and is no slip. */
 export type NoteVerdictKind = 'right' | 'wrong' | 'missed' | 'omitted';

@@ -12,7 +12,7 @@ const BLIP_MOST_MICROS = 60_000;
 const BLIP_MOST_SHARE = 0.4;
 
 /**
- * Whether an extra note is a blip. `fills` says which played note fills each place. While the note is still held, the
+ * Whether an extra note is a blip. `fills` says which played note fills each slot. While the note is still held, the
  * next note's beginning counts as its end; held on into the next it was no slip of the fingers.
  */
 export function isBlip(
@@ -41,9 +41,9 @@ function rightNote(
   played: readonly PlayedNote[],
   timetable: Timetable,
 ): PlayedNote | undefined {
-  for (let p = timetable.firstPlace[onset]!; p < timetable.firstPlace[onset + 1]!; p++) {
+  for (let p = timetable.firstSlot[onset]!; p < timetable.firstSlot[onset + 1]!; p++) {
     const note = fills[p]! < 0 ? undefined : played[fills[p]!];
-    if (note && note.pitch === timetable.places[p]!.pitch) return note;
+    if (note && note.pitch === timetable.slots[p]!.pitch) return note;
   }
   return undefined;
 }

@@ -4,8 +4,8 @@
 import { ticksToMicros } from '../music/tempo.ts';
 import { MISSED } from './evidence.ts';
 import type { Expectation } from './expectation.ts';
+import { bitCount, chargedUntil, type Hypothesis } from './hypothesis.ts';
 import { NONE_LEFT, tooLateMicros } from './left-behind.ts';
-import { bitCount, chargedUntil, type Reading } from './reading.ts';
 import type { Timetable } from './timetable.ts';
 
 export interface Deadline {
@@ -29,7 +29,7 @@ const FREE_LEAST_MICROS = 3_000_000;
  * `gapMicros`: from the last note but one to the last.
  */
 export function deadlineOf(
-  best: Reading,
+  best: Hypothesis,
   inDoubt: boolean,
   expectation: Expectation,
   timetable: Timetable,
@@ -52,7 +52,7 @@ export function deadlineOf(
   return due === undefined ? undefined : { kind: 'missed', atMicros: missedMicros };
 }
 
-function patience(best: Reading, due: number, expectation: Expectation): number {
+function patience(best: Hypothesis, due: number, expectation: Expectation): number {
   if (expectation.pulse === 'click') {
     const beat = ticksToMicros(expectation.tempo.beatTicks, expectation.tempo);
     return Math.max(CLICK_BEATS * beat, CLICK_LEAST_MICROS);
@@ -62,7 +62,7 @@ function patience(best: Reading, due: number, expectation: Expectation): number 
 }
 
 /** When the next thing is due: the rest of the last chord, else the next onset. Unknown before the first without a click. */
-function nextDue(best: Reading, timetable: Timetable, expectation: Expectation): number | undefined {
+function nextDue(best: Hypothesis, timetable: Timetable, expectation: Expectation): number | undefined {
   const next = best.cursor + 1;
   if (best.cursor < 0) {
     const { zeroMicros } = expectation;
@@ -76,19 +76,19 @@ function nextDue(best: Reading, timetable: Timetable, expectation: Expectation):
   return unplayed > 0 ? best.atMicros : undefined;
 }
 
-/** The reading after the notes left behind that are too late by now have been given up. */
-export function givenUp(best: Reading, atMicros: number): Reading {
+/** The hypothesis after the notes left behind that are too late by now have been given up. */
+export function givenUp(best: Hypothesis, atMicros: number): Hypothesis {
   return { ...chargedUntil(best, atMicros), ...stepWithoutNote(best) };
 }
 
-/** A step after a reading that no note brought about. */
-function stepWithoutNote(best: Reading) {
+/** A step after a hypothesis that no note brought about. */
+function stepWithoutNote(best: Hypothesis) {
   const { depth } = best;
-  return { before: best, depth: depth + 1, act: 'passed', played: -1, place: -1, wentBack: false } as const;
+  return { before: best, depth: depth + 1, act: 'passed', played: -1, slot: -1, wentBack: false } as const;
 }
 
-/** The reading after the next onset (or the rest of the last one) has gone by unplayed. */
-export function passed(best: Reading, timetable: Timetable, expectation: Expectation): Reading {
+/** The hypothesis after the next onset (or the rest of the last one) has gone by unplayed. */
+export function passed(best: Hypothesis, timetable: Timetable, expectation: Expectation): Hypothesis {
   const cursor = Math.min(best.cursor + 1, timetable.atMicros.length - 1);
   return {
     ...best,

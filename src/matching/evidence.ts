@@ -1,4 +1,4 @@
-// What speaks for and against a reading of a take, in one currency: the negative logarithm of how likely it is
+// What speaks for and against a hypothesis of a take, in one currency: the negative logarithm of how likely it is
 // (natural units, smaller = likelier). Only differences count. Every constant has its reason beside it. They are
 // judgement, orders of magnitude of how people play, but for those marked as fitted (on the wide data of README.md).
 

@@ -1,18 +1,18 @@
-// The match while it is played: the same readings as `align`, note by note, each decision committed as early as it is
+// The match while it is played: the same hypotheses as `align`, note by note, each decision committed as early as it is
 // safe. Followers are values: every call gives a new one and leaves the old one as it was. A decision stands, but for
 // one thing: going back takes up again what was decided from there on (the last try is the match).
 
 import type { PlayedNote } from '../music/played-note.ts';
 import { type Account, alignmentFrom, emptyAccount, kindOf, tell } from './account.ts';
 import type { Alignment, ExtraKind, ExtraNote, NoteVerdict } from './alignment.ts';
-import { type Beam, widen } from './beam.ts';
-import { agreed, descendants, type Heard, hasSlipped, heardAlready, MARGIN } from './commitment.ts';
+import { agreed, descendants, type Heard, heardAlready, MARGIN, slipIsCertain } from './commitment.ts';
 import { type Deadline, deadlineOf, givenUp, passed } from './deadline.ts';
 import { likeliestAtTheEnd } from './ending.ts';
 import { FOLLOWING } from './evidence.ts';
 import type { Expectation } from './expectation.ts';
+import { bitCount, type Hypothesis, startHypothesis, stepsBetween } from './hypothesis.ts';
 import { emptyPlayedLog, type PlayedLog, playedNote, playedNotes, released, struck } from './played-log.ts';
-import { bitCount, type Reading, startReading, stepsBetween } from './reading.ts';
+import { nextShortlist, type Shortlist } from './shortlist.ts';
 import { type Timetable, timetableOf } from './timetable.ts';
 import { entries } from './trail.ts';
 
@@ -39,17 +39,17 @@ export interface Follower {
   readonly nextDeadlineMicros?: number;
 }
 
-/** Few readings are enough: all of them are looked through at every note, while it is played. */
+/** Few hypotheses are enough: all of them are looked through at every note, while it is played. */
 const SIZE = { width: 32, perOnset: 3, depth: 20, scouts: 30, jumps: FOLLOWING };
 
 export function startFollowing(expectation: Expectation): Follower {
   const timetable = timetableOf(expectation);
-  const start = startReading();
+  const start = startHypothesis();
   return new Following({
     expectation,
     timetable,
     log: emptyPlayedLog(),
-    beam: [start],
+    shortlist: [start],
     decided: start,
     account: emptyAccount(timetable),
     lastMicros: Number.NEGATIVE_INFINITY,
@@ -62,10 +62,16 @@ export function startFollowing(expectation: Expectation): Follower {
 export function follow(follower: Follower, note: PlayedNote): Follower {
   const state = passUntil(stateOf(follower), note.onMicros - 1);
   const log = struck(state.log, note);
-  const beam = widen(state.beam, log.notes.shared, log.notes.length - 1, state.timetable, SIZE);
+  const shortlist = nextShortlist(
+    state.shortlist,
+    log.notes.shared,
+    log.notes.length - 1,
+    state.timetable,
+    SIZE,
+  );
   const lastMicros = Math.max(state.lastMicros, note.onMicros);
-  const grown = { ...state, log, beam, lastMicros };
-  return new Following(slipNow(commit(grown, agreed(beam, state.decided), lastMicros), lastMicros));
+  const grown = { ...state, log, shortlist, lastMicros };
+  return new Following(slipNow(commit(grown, agreed(shortlist, state.decided), lastMicros), lastMicros));
 }
 
 /** After a release. One without a note changes nothing. */
@@ -83,8 +89,8 @@ export function passTime(follower: Follower, atMicros: number): Follower {
 
 /** A lawful alignment at any moment: what is decided, the likeliest for what is not, the rest missed. */
 export function alignmentSoFar(follower: Follower): Alignment {
-  const { account, beam, decided, log, timetable } = stateOf(follower);
-  const whole = tell(account, stepsBetween(decided, beam[0]!), timetable);
+  const { account, shortlist, decided, log, timetable } = stateOf(follower);
+  const whole = tell(account, stepsBetween(decided, shortlist[0]!), timetable);
   return alignmentFrom(whole, playedNotes(log), timetable);
 }
 
@@ -93,8 +99,8 @@ export function alignmentSoFar(follower: Follower): Alignment {
  * commitment.ts.
  */
 export function heardSoFar(follower: Follower): Heard[] {
-  const { beam, decided } = stateOf(follower);
-  return heardAlready(beam, decided);
+  const { shortlist, decided } = stateOf(follower);
+  return heardAlready(shortlist, decided);
 }
 
 interface State {
@@ -102,8 +108,8 @@ interface State {
   readonly timetable: Timetable;
   readonly log: PlayedLog;
   /** All grew from `decided`. */
-  readonly beam: Beam;
-  readonly decided: Reading;
+  readonly shortlist: Shortlist;
+  readonly decided: Hypothesis;
   /** What the path to `decided` says. */
   readonly account: Account;
   /** The latest moment that changed anything. */
@@ -145,8 +151,8 @@ class Following implements Follower {
     if (!this.#committed) {
       const { account, decided, timetable } = this.state;
       const { notes } = alignmentFrom(account, this.played, timetable);
-      this.#committed = notes.map((n, place) =>
-        isDecided(place, account, decided, timetable) ? n : undefined,
+      this.#committed = notes.map((n, slot) =>
+        isDecided(slot, account, decided, timetable) ? n : undefined,
       );
     }
     return this.#committed;
@@ -166,53 +172,62 @@ function stateOf(follower: Follower): State {
 function passUntil(state: State, atMicros: number): State {
   let now = state;
   for (let due = deadlineIn(now); due && due.atMicros <= atMicros; due = deadlineIn(now)) {
-    const reading = readingAt(due, now);
-    now = commit({ ...now, beam: [reading], lastMicros: due.atMicros }, reading, due.atMicros);
+    const hypothesis = hypothesisAt(due, now);
+    now = commit({ ...now, shortlist: [hypothesis], lastMicros: due.atMicros }, hypothesis, due.atMicros);
   }
   return now;
 }
 
-function readingAt({ kind, atMicros }: Deadline, { beam, timetable, expectation }: State): Reading {
-  const best = beam[0]!;
-  if (kind === 'decide') return likeliestAtTheEnd(beam, timetable);
+function hypothesisAt(
+  { kind, atMicros }: Deadline,
+  { shortlist, timetable, expectation }: State,
+): Hypothesis {
+  const best = shortlist[0]!;
+  if (kind === 'decide') return likeliestAtTheEnd(shortlist, timetable);
   return kind === 'late' ? givenUp(best, atMicros) : passed(best, timetable, expectation);
 }
 
 function deadlineIn(state: State): Deadline | undefined {
-  const { beam, decided, expectation, timetable, lastMicros } = state;
+  const { shortlist, decided, expectation, timetable, lastMicros } = state;
   const { shared, length } = state.log.notes;
   const gapMicros = length < 2 ? 0 : shared[length - 1]!.onMicros - shared[length - 2]!.onMicros;
   const times = { lastMicros, gapMicros };
-  const deadline = deadlineOf(beam[0]!, beam[0] !== decided, expectation, timetable, times);
+  const deadline = deadlineOf(shortlist[0]!, shortlist[0] !== decided, expectation, timetable, times);
   if (!deadline || deadline.atMicros >= lastMicros) return deadline;
   return { ...deadline, atMicros: lastMicros };
 }
 
-/** Makes the path to a reading final and forgets the readings that say otherwise. */
-function commit(state: State, reading: Reading, atMicros: number): State {
-  if (reading === state.decided) return state;
+/** Makes the path to a hypothesis final and forgets the hypotheses that say otherwise. */
+function commit(state: State, hypothesis: Hypothesis, atMicros: number): State {
+  if (hypothesis === state.decided) return state;
   const { timetable, log } = state;
-  const steps = stepsBetween(state.decided, reading);
+  const steps = stepsBetween(state.decided, hypothesis);
   const account = tell(state.account, steps, timetable);
-  const next = { ...state, log, decided: reading, account, beam: descendants(state.beam, reading) };
+  const next = {
+    ...state,
+    log,
+    decided: hypothesis,
+    account,
+    shortlist: descendants(state.shortlist, hypothesis),
+  };
   if (state.kindKnown) return next;
-  const slip = slipIn(steps, account, reading, state, state.slip?.atMicros ?? atMicros);
+  const slip = slipIn(steps, account, hypothesis, state, state.slip?.atMicros ?? atMicros);
   return slip ? { ...next, slip, kindKnown: true } : next;
 }
 
 /** A slip can be certain before its kind is: then it is told with the likeliest kind. */
 function slipNow(state: State, atMicros: number): State {
-  const { beam, decided, account, timetable } = state;
-  const best = beam[0]!;
-  if (state.slip || best === decided || !hasSlipped(beam, decided)) return state;
+  const { shortlist, decided, account, timetable } = state;
+  const best = shortlist[0]!;
+  if (state.slip || best === decided || !slipIsCertain(shortlist, decided)) return state;
   const steps = stepsBetween(decided, best);
   return { ...state, slip: slipIn(steps, tell(account, steps, timetable), best, state, atMicros) };
 }
 
 function slipIn(
-  steps: readonly Reading[],
+  steps: readonly Hypothesis[],
   account: Account,
-  decided: Reading,
+  decided: Hypothesis,
   state: State,
   atMicros: number,
 ): Slip | undefined {
@@ -221,13 +236,13 @@ function slipIn(
       ? missedOnset(step.before.cursor, step, account, decided, state.timetable)
       : undefined;
     if (left !== undefined) return { kind: 'missed', onset: left, atMicros };
-    const givenUpPlace = step.before && placeGivenUp(step.before, step, account);
-    if (givenUpPlace !== undefined) {
-      return { kind: 'missed', onset: state.timetable.places[givenUpPlace]!.onset, atMicros };
+    const givenUpSlot = step.before && slotGivenUp(step.before, step, account);
+    if (givenUpSlot !== undefined) {
+      return { kind: 'missed', onset: state.timetable.slots[givenUpSlot]!.onset, atMicros };
     }
     if (step.wentBack) return { kind: 'restart', onset: step.cursor, atMicros };
     if (step.act === 'wrong') {
-      return { kind: 'wrong', onset: state.timetable.places[step.place]!.onset, atMicros };
+      return { kind: 'wrong', onset: state.timetable.slots[step.slot]!.onset, atMicros };
     }
     if (step.act === 'extra') {
       const kind = extraKind(step, account, state);
@@ -239,7 +254,7 @@ function slipIn(
   return undefined;
 }
 
-function extraKind(step: Reading, account: Account, state: State): ExtraKind {
+function extraKind(step: Hypothesis, account: Account, state: State): ExtraKind {
   const extra = entries(account.extras).find((e) => e.played === step.played);
   if (!extra) return 'extra';
   const sparse: PlayedNote[] = [];
@@ -251,33 +266,33 @@ function extraKind(step: Reading, account: Account, state: State): ExtraKind {
 /** The first onset that a step has left with a required note unplayed, beyond hope of a late one. */
 function missedOnset(
   from: number,
-  step: Reading,
+  step: Hypothesis,
   account: Account,
-  decided: Reading,
+  decided: Hypothesis,
   timetable: Timetable,
 ): number | undefined {
   for (let onset = Math.max(0, from); onset <= Math.min(step.cursor, decided.cursor); onset++) {
-    for (let p = timetable.firstPlace[onset]!; p < timetable.firstPlace[onset + 1]!; p++) {
-      if (!timetable.places[p]!.required || account.fills[p]! >= 0) continue;
+    for (let p = timetable.firstSlot[onset]!; p < timetable.firstSlot[onset + 1]!; p++) {
+      if (!timetable.slots[p]!.required || account.fills[p]! >= 0) continue;
       if (isDecided(p, account, decided, timetable)) return onset;
     }
   }
   return undefined;
 }
 
-/** The first place that a step gives up waiting for. */
-function placeGivenUp(before: Reading, step: Reading, account: Account): number | undefined {
+/** The first slot that a step gives up waiting for. */
+function slotGivenUp(before: Hypothesis, step: Hypothesis, account: Account): number | undefined {
   if (before.open === step.open) return undefined;
-  const open = new Set(step.open.map(({ place }) => place));
-  return before.open.find(({ place }) => account.fills[place]! < 0 && !open.has(place))?.place;
+  const open = new Set(step.open.map(({ slot }) => slot));
+  return before.open.find(({ slot }) => account.fills[slot]! < 0 && !open.has(slot))?.slot;
 }
 
-function isDecided(place: number, account: Account, decided: Reading, timetable: Timetable): boolean {
-  if (account.fills[place]! >= 0) return true;
-  const { onset, note } = timetable.places[place]!;
+function isDecided(slot: number, account: Account, decided: Hypothesis, timetable: Timetable): boolean {
+  if (account.fills[slot]! >= 0) return true;
+  const { onset, note } = timetable.slots[slot]!;
   if (onset > decided.cursor) return false;
   if (onset === decided.cursor) return (decided.mask & (1 << note)) !== 0;
-  return !decided.open.some((left) => left.place === place);
+  return !decided.open.some((left) => left.slot === slot);
 }
 
 function positionOf({ decided, timetable }: State): number {
@@ -285,13 +300,13 @@ function positionOf({ decided, timetable }: State): number {
   return isFull(decided, timetable) ? decided.cursor + 1 : decided.cursor;
 }
 
-function isFull(reading: Reading, timetable: Timetable): boolean {
-  return bitCount(timetable.requiredMask[reading.cursor]! & ~reading.mask) === 0;
+function isFull(hypothesis: Hypothesis, timetable: Timetable): boolean {
+  return bitCount(timetable.requiredMask[hypothesis.cursor]! & ~hypothesis.mask) === 0;
 }
 
-/** All readings still in question must say so: a run is not stopped on a guess. */
-function isComplete({ beam, timetable }: State): boolean {
+/** All hypotheses still in question must say so: a run is not stopped on a guess. */
+function isComplete({ shortlist, timetable }: State): boolean {
   const last = timetable.atMicros.length - 1;
-  const limit = beam[0]!.cost + MARGIN.right;
-  return beam.every((r) => r.cost > limit || (r.cursor === last && isFull(r, timetable)));
+  const limit = shortlist[0]!.cost + MARGIN.right;
+  return shortlist.every((r) => r.cost > limit || (r.cursor === last && isFull(r, timetable)));
 }

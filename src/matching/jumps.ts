@@ -8,18 +8,18 @@ import {
   WENT_BACK_FROM_SLIP,
 } from './evidence.ts';
 import type { Growth } from './growth.ts';
+import type { Hypothesis } from './hypothesis.ts';
 import { NONE_LEFT } from './left-behind.ts';
 import { FORWARD_TRIES, NO_ONSETS } from './moves.ts';
-import type { Reading } from './reading.ts';
-import { firstAtLeast, placeOfPitch } from './timetable.ts';
+import { firstAtLeast, slotOfPitch } from './timetable.ts';
 
-/** How far back every reading may go; farther back only to the beginning, or by a far jump (see `addFarJumps`). */
+/** How far back every hypothesis may go; farther back only to the beginning, or by a far jump (see `addFarJumps`). */
 const BACK_ONSETS = 12;
 /** Deciding to go back takes some time whatever the tempo. */
 const BREATH_MICROS = 100_000;
 
-/** Going back to a place nearby or to the beginning. */
-export function addBack(r: Reading, growth: Growth): void {
+/** going back to a place nearby or to the beginning. */
+export function addBack(r: Hypothesis, growth: Growth): void {
   const { timetable, note } = growth;
   const onsets = timetable.onsetsOfPitch.get(note.pitch) ?? NO_ONSETS;
   const next = Math.min(r.cursor + 1, timetable.atMicros.length - 1);
@@ -45,7 +45,7 @@ export function addBack(r: Reading, growth: Growth): void {
 }
 
 /** Going on anywhere else in the music that has this pitch, however far. */
-export function addFarJumps(r: Reading, growth: Growth): void {
+export function addFarJumps(r: Hypothesis, growth: Growth): void {
   const { timetable, note, played } = growth;
   for (const onset of timetable.onsetsOfPitch.get(note.pitch) ?? NO_ONSETS) {
     if (onset >= r.cursor - BACK_ONSETS && onset <= r.cursor + FORWARD_TRIES) continue;
@@ -59,20 +59,26 @@ export function addFarJumps(r: Reading, growth: Growth): void {
   }
 }
 
-function elsewhere(r: Reading, growth: Growth, onset: number, cost: number, wentBack: boolean): Reading {
+function elsewhere(
+  r: Hypothesis,
+  growth: Growth,
+  onset: number,
+  cost: number,
+  wentBack: boolean,
+): Hypothesis {
   const { timetable, note, played } = growth;
-  const place = placeOfPitch(timetable, onset, note.pitch);
+  const slot = slotOfPitch(timetable, onset, note.pitch);
   return {
     before: growth.before,
     depth: r.depth + 1,
     cost,
     act: 'right',
     played,
-    place,
+    slot,
     wentBack,
     cursor: onset,
     atMicros: note.onMicros,
-    mask: 1 << timetable.places[place]!.note,
+    mask: 1 << timetable.slots[slot]!.note,
     ahead: 0,
     extraAtMicros: -1,
     ornamentAtMicros: -1,

@@ -5,8 +5,8 @@
 import { chordSurprise } from './evidence.ts';
 
 export interface LeftBehind {
-  /** Index into the timetable's places. */
-  readonly place: number;
+  /** Index into the timetable's slots. */
+  readonly slot: number;
   /** Surprise at its never being played. */
   readonly price: number;
   /** When it should have been played. */

@@ -15,9 +15,9 @@ import {
   wrongPitchSurprise,
 } from './evidence.ts';
 import type { Growth } from './growth.ts';
+import { bitCount, type Hypothesis } from './hypothesis.ts';
 import { chargesOf, LATE_CHORD_MICROS, type LeftBehind, NONE_LEFT, unpaid } from './left-behind.ts';
-import { bitCount, type Reading } from './reading.ts';
-import { firstAtLeast, firstPlaceAfter, placeOfPitch } from './timetable.ts';
+import { firstAtLeast, firstSlotAfter, slotOfPitch } from './timetable.ts';
 
 export const NO_ONSETS: readonly number[] = [];
 /** The next places of a pitch that are tried; farther ones only where the clock says the player should be. */
@@ -27,7 +27,7 @@ const ORNAMENT_GAP_MICROS = 300_000;
 /** Beyond so many standard deviations an interval is a hesitation or a slip and no news of the pace. */
 const PACE_STEP_MOST = 3;
 
-export function addForward(r: Reading, growth: Growth): void {
+export function addForward(r: Hypothesis, growth: Growth): void {
   const { timetable, note } = growth;
   const next = r.cursor + 1;
   const onsets = timetable.onsetsOfPitch.get(note.pitch) ?? NO_ONSETS;
@@ -42,15 +42,15 @@ export function addForward(r: Reading, growth: Growth): void {
       addMove(r, growth, onsets[k]!);
     }
   }
-  for (let p = timetable.firstPlace[next]!; p < firstPlaceAfter(timetable, next); p++) {
-    const place = timetable.places[p]!;
-    if (!place.required || place.pitch === note.pitch) continue;
-    addMove(r, growth, next, p, wrongPitchSurprise(place.pitch, note.pitch));
+  for (let p = timetable.firstSlot[next]!; p < firstSlotAfter(timetable, next); p++) {
+    const slot = timetable.slots[p]!;
+    if (!slot.required || slot.pitch === note.pitch) continue;
+    addMove(r, growth, next, p, wrongPitchSurprise(slot.pitch, note.pitch));
   }
 }
 
 /** Moves on to an onset; the notes in between are passed over. */
-function addMove(r: Reading, growth: Growth, onset: number, wrongPlace = -1, pitchSurprise = 0): void {
+function addMove(r: Hypothesis, growth: Growth, onset: number, wrongSlot = -1, pitchSurprise = 0): void {
   const { timetable, note, played } = growth;
   const left = r.cursor < 0 ? 0 : bitCount(timetable.requiredMask[r.cursor]! & ~r.mask);
   const skipped = timetable.requiredBefore[onset]! - timetable.requiredBefore[r.cursor + 1]!;
@@ -66,18 +66,18 @@ function addMove(r: Reading, growth: Growth, onset: number, wrongPlace = -1, pit
   const time = r.cursor < 0 ? NO_TIME : timeOfMove(r, growth, onset, skipped);
   const cost = slips + time.surprise + (apart ? EXTRA - ORNAMENT : 0);
   if (cost > growth.limit) return;
-  const place = wrongPlace >= 0 ? wrongPlace : placeOfPitch(timetable, onset, note.pitch);
+  const slot = wrongSlot >= 0 ? wrongSlot : slotOfPitch(timetable, onset, note.pitch);
   growth.add({
     before: growth.before,
     depth: r.depth + 1,
     cost,
     act: pitchSurprise > 0 ? 'wrong' : 'right',
     played,
-    place,
+    slot,
     wentBack: false,
     cursor: onset,
     atMicros: time.byOrnament ? r.ornamentAtMicros : note.onMicros,
-    mask: (1 << timetable.places[place]!.note) | (onset === r.cursor + 1 ? r.ahead : 0),
+    mask: (1 << timetable.slots[slot]!.note) | (onset === r.cursor + 1 ? r.ahead : 0),
     ahead: 0,
     extraAtMicros: -1,
     ornamentAtMicros: -1,
@@ -99,7 +99,7 @@ function skippedSurprise(left: number, skipped: number, jumps: Jumps): number {
 
 /** The notes passed over that may still come; those skipped share their price evenly. */
 function mayStillCome(
-  r: Reading,
+  r: Hypothesis,
   growth: Growth,
   onset: number,
   leftPrice: number,
@@ -112,10 +112,10 @@ function mayStillCome(
     const back = timetable.atMicros[onset]! - timetable.atMicros[o]!;
     const dueMicros = o === r.cursor ? r.atMicros : note.onMicros - back * pace;
     if (note.onMicros - dueMicros > LATE_CHORD_MICROS) break;
-    for (let p = timetable.firstPlace[o]!; p < firstPlaceAfter(timetable, o); p++) {
-      const place = timetable.places[p]!;
-      if (!place.required || (o === r.cursor && (r.mask & (1 << place.note)) !== 0)) continue;
-      open.push({ place: p, price: o === r.cursor ? leftPrice : skippedPrice, dueMicros });
+    for (let p = timetable.firstSlot[o]!; p < firstSlotAfter(timetable, o); p++) {
+      const slot = timetable.slots[p]!;
+      if (!slot.required || (o === r.cursor && (r.mask & (1 << slot.note)) !== 0)) continue;
+      open.push({ slot: p, price: o === r.cursor ? leftPrice : skippedPrice, dueMicros });
     }
   }
   return open.length > 0 ? open : NONE_LEFT;
@@ -130,7 +130,7 @@ interface MoveTime {
 const NO_TIME: MoveTime = { surprise: 0, byOrnament: false };
 
 /** The least surprise at the time, over the ways in which a slip can have shifted it. */
-function timeOfMove(r: Reading, { timetable, note }: Growth, onset: number, skipped: number): MoveTime {
+function timeOfMove(r: Hypothesis, { timetable, note }: Growth, onset: number, skipped: number): MoveTime {
   const pace = Math.exp(r.logPace);
   const looseness = { paceSd: Math.sqrt(r.paceVariance), singleLine: timetable.singleLine };
   const from = timetable.atMicros[r.cursor]!;
@@ -156,7 +156,7 @@ function timeOfMove(r: Reading, { timetable, note }: Growth, onset: number, skip
 
 /** What an interval says of the pace: a Kalman filter on its logarithm. */
 function paceAfter(
-  r: Reading,
+  r: Hypothesis,
   { timetable, note }: Growth,
   onset: number,
   skipped: number,

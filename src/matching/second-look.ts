@@ -1,5 +1,5 @@
 // A second look at chords and several voices, with hindsight. The first look takes the notes one after another; where
-// hands are not together, a note of one hand may have been given to its neighbour's place. Once the time of every
+// hands are not together, a note of one hand may have been given to its neighbour's slot. Once the time of every
 // onset is known, each pitch is matched by itself against the times at which it was due, and a note's due time comes
 // from its chord-mates and neighbours, never from itself.
 
@@ -17,7 +17,7 @@ const FARTHEST_MICROS = 300_000;
 const LOOSENESS = 3;
 /**
  * A pair of the first look may be kept however far from its due time: less than what a missed and an added note cost
- * together, so that no right note is left without a place that stays empty (a written run of small notes takes seconds).
+ * together, so that no right note is left without a slot that stays empty (a written run of small notes takes seconds).
  */
 const KEPT_MOST = 6;
 /** Twice as slow as before and after: the player stopped or went back there, and the time between tells nothing. */
@@ -31,29 +31,29 @@ export function lookAgain(account: Account, played: readonly PlayedNote[], timet
       .map((e) => e.played),
   );
   const due = dueTimes(account, played, timetable);
-  const placesOf = grouped(timetable.places.keys(), (p) => timetable.places[p]!.pitch);
+  const slotsOf = grouped(timetable.slots.keys(), (p) => timetable.slots[p]!.pitch);
   const fills = account.fills.map((by, p) =>
     by >= 0 && due[p] !== undefined && isRight(p, by, played, timetable) ? -1 : by,
   );
   const kept = new Set(fills.filter((by, p) => by >= 0 && isRight(p, by, played, timetable)));
   const notesOf = grouped(played.keys(), (i) => (restarts.has(i) || kept.has(i) ? -1 : played[i]!.pitch));
   const used = new Set<number>();
-  for (const [pitch, places] of placesOf) {
-    const reach = places.filter((p) => due[p] !== undefined);
-    for (const [place, note] of pairUp(reach, notesOf.get(pitch) ?? [], due, played, account.fills)) {
-      fills[place] = note;
+  for (const [pitch, slots] of slotsOf) {
+    const reach = slots.filter((p) => due[p] !== undefined);
+    for (const [slot, note] of pairUp(reach, notesOf.get(pitch) ?? [], due, played, account.fills)) {
+      fills[slot] = note;
       used.add(note);
     }
   }
-  // A wrong note keeps its place only if it found no place of its own and no right note has come there.
+  // A wrong note keeps its slot only if it found no slot of its own and no right note has come there.
   for (const [p, by] of fills.entries()) {
     if (by >= 0 && !isRight(p, by, played, timetable) && used.has(by)) fills[p] = -1;
   }
   return { fills, extras: trailOf(leftOver(account, fills, played, timetable)), cursor: account.cursor };
 }
 
-function isRight(place: number, by: number, played: readonly PlayedNote[], timetable: Timetable): boolean {
-  return played[by]!.pitch === timetable.places[place]!.pitch;
+function isRight(slot: number, by: number, played: readonly PlayedNote[], timetable: Timetable): boolean {
+  return played[by]!.pitch === timetable.slots[slot]!.pitch;
 }
 
 function grouped(indexes: Iterable<number>, keyOf: (index: number) => number): Map<number, number[]> {
@@ -72,17 +72,17 @@ interface Due {
   readonly stepMicros: number;
 }
 
-/** When each place was due by its chord-mates, else by the onsets before and after; undefined beyond what was reached. */
+/** When each slot was due by its chord-mates, else by the onsets before and after; undefined beyond what was reached. */
 function dueTimes(
   account: Account,
   played: readonly PlayedNote[],
   timetable: Timetable,
 ): (Due | undefined)[] {
   const onsets = timetable.atMicros.length;
-  const times: { place: number; at: number }[][] = Array.from({ length: onsets }, () => []);
-  for (const [place, by] of account.fills.entries()) {
-    if (by < 0 || !timetable.places[place]!.required || !isRight(place, by, played, timetable)) continue;
-    times[timetable.places[place]!.onset]!.push({ place, at: played[by]!.onMicros });
+  const times: { slot: number; at: number }[][] = Array.from({ length: onsets }, () => []);
+  for (const [slot, by] of account.fills.entries()) {
+    if (by < 0 || !timetable.slots[slot]!.required || !isRight(slot, by, played, timetable)) continue;
+    times[timetable.slots[slot]!.onset]!.push({ slot, at: played[by]!.onMicros });
   }
   const middles = times.map((t) => (t.length === 0 ? undefined : median(t.map(({ at }) => at))));
   const before: number[] = [];
@@ -99,8 +99,8 @@ function dueTimes(
     from < 0 || to >= onsets
       ? 0
       : (middles[to]! - middles[from]!) / (timetable.atMicros[to]! - timetable.atMicros[from]!);
-  return timetable.places.map(({ onset }, place) => {
-    const mates = times[onset]!.filter((t) => t.place !== place).map(({ at }) => at);
+  return timetable.slots.map(({ onset }, slot) => {
+    const mates = times[onset]!.filter((t) => t.slot !== slot).map(({ at }) => at);
     let [a, b] = [before[onset]!, after[onset]!];
     // Before the first matched onset, or after the last, the due time is extrapolated at the pace of a neighbouring
     // stretch. That stretch is taken at least as long as the gap: over a very short one, two hands that are not quite
@@ -126,26 +126,26 @@ function dueTimes(
   });
 }
 
-/** The cheapest way to pair places and notes of one pitch, both in order; what costs more than two slips stays apart. */
+/** The cheapest way to pair slots and notes of one pitch, both in order; what costs more than two slips stays apart. */
 function pairUp(
-  places: readonly number[],
+  slots: readonly number[],
   notes: readonly number[],
   due: readonly (Due | undefined)[],
   played: readonly PlayedNote[],
   firstLook: readonly number[],
-): [place: number, note: number][] {
-  // cost[n] after the places so far: the least for the first n notes. Choices remember how it was reached.
+): [slot: number, note: number][] {
+  // cost[n] after the slots so far: the least for the first n notes. Choices remember how it was reached.
   let cost = Array.from({ length: notes.length + 1 }, (_, n) => n * EXTRA);
   const choices: Uint8Array[] = [];
-  for (const place of places) {
-    const { atMicros, stepMicros } = due[place]!;
+  for (const slot of slots) {
+    const { atMicros, stepMicros } = due[slot]!;
     const farthest = Math.max(FARTHEST_MICROS, stepMicros);
     const next = [cost[0]! + MISSED];
     const choice = new Uint8Array(notes.length + 1);
     for (let n = 1; n <= notes.length; n++) {
       const apart = Math.abs(played[notes[n - 1]!]!.onMicros - atMicros);
       let asDue = apart > farthest ? Number.POSITIVE_INFINITY : chordSurprise(apart / LOOSENESS);
-      if (firstLook[place] === notes[n - 1]) asDue = Math.min(asDue, KEPT_MOST);
+      if (firstLook[slot] === notes[n - 1]) asDue = Math.min(asDue, KEPT_MOST);
       const pair = cost[n - 1]! + asDue;
       const missed = cost[n]! + MISSED;
       const extra = next[n - 1]! + EXTRA;
@@ -157,16 +157,16 @@ function pairUp(
     choices.push(choice);
   }
   const pairs: [number, number][] = [];
-  for (let p = places.length, n = notes.length; p > 0; ) {
+  for (let p = slots.length, n = notes.length; p > 0; ) {
     const choice = choices[p - 1]![n];
-    if (choice === 1) pairs.push([places[--p]!, notes[--n]!]);
+    if (choice === 1) pairs.push([slots[--p]!, notes[--n]!]);
     else if (choice === 2) n--;
     else p--;
   }
   return pairs;
 }
 
-/** Everything that now has no place: known extras as they were, the newly placeless by what was due next. */
+/** Everything that now has no slot: known extras as they were, the notes newly without a slot by what was due next. */
 function leftOver(
   account: Account,
   fills: readonly number[],
@@ -175,7 +175,7 @@ function leftOver(
 ): ExtraNote[] {
   const placed = new Set(fills);
   const known = new Map(entries(account.extras).map((e) => [e.played, e]));
-  const wasAt = new Map(account.fills.map((by, p) => [by, timetable.places[p]!.onset]));
+  const wasAt = new Map(account.fills.map((by, p) => [by, timetable.slots[p]!.onset]));
   return [...played.keys()]
     .filter((i) => !placed.has(i))
     .map((i) => known.get(i) ?? { played: i, kind: 'extra', before: (wasAt.get(i) ?? account.cursor) + 1 });

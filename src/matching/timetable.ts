@@ -4,8 +4,8 @@
 import { microsAt, microsBetween } from '../music/timing.ts';
 import type { Expectation } from './expectation.ts';
 
-/** One expected note in the flat list; its place in the list is its `place`. */
-export interface Place {
+/** One expected note in the flat list; its index in the list is what `slot` means elsewhere. */
+export interface Slot {
   readonly onset: number;
   readonly note: number;
   readonly pitch: number;
@@ -18,11 +18,11 @@ export interface Place {
 }
 
 export interface Timetable {
-  readonly places: readonly Place[];
+  readonly slots: readonly Slot[];
   /** Time of each onset from tick 0 at the tempo asked, microseconds. */
   readonly atMicros: readonly number[];
-  /** Place of each onset's first note; one more entry at the end. */
-  readonly firstPlace: readonly number[];
+  /** Slot of each onset's first note; one more entry at the end. */
+  readonly firstSlot: readonly number[];
   /** For each onset, the bits (by note index) of its required notes. */
   readonly requiredMask: readonly number[];
   readonly requiredCount: readonly number[];
@@ -32,7 +32,7 @@ export interface Timetable {
   readonly onsetsOfPitch: ReadonlyMap<number, readonly number[]>;
   /** True when no onset has two required notes: late notes cannot belong to a chord then. */
   readonly singleLine: boolean;
-  /** For each onset, the places with a written ornament that begin there or still sound. */
+  /** For each onset, the slots with a written ornament that begin there or still sound. */
   readonly ornamentsAt: readonly (readonly number[])[];
 }
 
@@ -52,16 +52,16 @@ export function timetableOf(expectation: Expectation): Timetable {
 }
 
 function makeTimetable(expectation: Expectation): Timetable {
-  const places: Place[] = [];
+  const slots: Slot[] = [];
   const atMicros: number[] = [];
-  const firstPlace: number[] = [];
+  const firstSlot: number[] = [];
   const requiredMask: number[] = [];
   const requiredCount: number[] = [];
   const requiredBefore: number[] = [0];
   const onsetsOfPitch = new Map<number, number[]>();
   for (const [onset, { tick, notes }] of expectation.onsets.entries()) {
     atMicros.push(microsAt(expectation, tick));
-    firstPlace.push(places.length);
+    firstSlot.push(slots.length);
     let mask = 0;
     let count = 0;
     for (const [note, { pitch, ornament, durationTicks }] of notes.entries()) {
@@ -70,7 +70,7 @@ function makeTimetable(expectation: Expectation): Timetable {
       const required = ornament !== 'grace' && !unison;
       const lastsMicros = microsBetween(expectation, tick, tick + durationTicks);
       const ornamented = required && ornament !== undefined;
-      places.push({ onset, note, pitch, required, ornamented, lastsMicros });
+      slots.push({ onset, note, pitch, required, ornamented, lastsMicros });
       if (!required) continue;
       count++;
       if (note < MASK_BITS) mask |= 1 << note;
@@ -82,62 +82,62 @@ function makeTimetable(expectation: Expectation): Timetable {
     requiredCount.push(count);
     requiredBefore.push(requiredBefore[onset]! + count);
   }
-  firstPlace.push(places.length);
+  firstSlot.push(slots.length);
   const singleLine = requiredCount.every((count) => count <= 1);
   return {
-    places,
+    slots,
     atMicros,
-    firstPlace,
+    firstSlot,
     requiredMask,
     requiredCount,
     requiredBefore,
     onsetsOfPitch,
     singleLine,
-    ornamentsAt: soundingOrnaments(places, atMicros),
+    ornamentsAt: soundingOrnaments(slots, atMicros),
   };
 }
 
 /** A trill may go on a little longer than its note is written. */
 const ORNAMENT_LASTS = 1.25;
 
-function soundingOrnaments(places: readonly Place[], atMicros: readonly number[]): number[][] {
+function soundingOrnaments(slots: readonly Slot[], atMicros: readonly number[]): number[][] {
   const sounding: number[][] = atMicros.map(() => []);
-  for (const [p, place] of places.entries()) {
-    if (!place.ornamented || isWrittenOut(place, places, atMicros)) continue;
-    const end = ornamentEnd(place, atMicros);
-    sounding[place.onset]!.push(p);
-    for (let o = place.onset + 1; o < atMicros.length && atMicros[o]! < end; o++) sounding[o]!.push(p);
+  for (const [p, slot] of slots.entries()) {
+    if (!slot.ornamented || isWrittenOut(slot, slots, atMicros)) continue;
+    const end = ornamentEnd(slot, atMicros);
+    sounding[slot.onset]!.push(p);
+    for (let o = slot.onset + 1; o < atMicros.length && atMicros[o]! < end; o++) sounding[o]!.push(p);
   }
   return sounding;
 }
 
 /** Where the notes of an ornament are written themselves, added ones are not expected: two neighbours while it sounds. */
-function isWrittenOut(place: Place, places: readonly Place[], atMicros: readonly number[]): boolean {
-  const end = atMicros[place.onset]! + place.lastsMicros;
+function isWrittenOut(slot: Slot, slots: readonly Slot[], atMicros: readonly number[]): boolean {
+  const end = atMicros[slot.onset]! + slot.lastsMicros;
   let neighbours = 0;
-  for (const other of places) {
-    if (other.onset <= place.onset || !other.required) continue;
+  for (const other of slots) {
+    if (other.onset <= slot.onset || !other.required) continue;
     if (atMicros[other.onset]! >= end) break;
-    if (Math.abs(other.pitch - place.pitch) <= 2) neighbours++;
+    if (Math.abs(other.pitch - slot.pitch) <= 2) neighbours++;
   }
   return neighbours >= 2;
 }
 
 /** Until when added notes can belong to a written ornament, at the tempo asked. */
-export function ornamentEnd(place: Place, atMicros: readonly number[]): number {
-  return atMicros[place.onset]! + ORNAMENT_LASTS * place.lastsMicros;
+export function ornamentEnd(slot: Slot, atMicros: readonly number[]): number {
+  return atMicros[slot.onset]! + ORNAMENT_LASTS * slot.lastsMicros;
 }
 
-/** One past the last place of an onset. */
-export function firstPlaceAfter(timetable: Timetable, onset: number): number {
-  return timetable.firstPlace[onset + 1]!;
+/** One past the last slot of an onset. */
+export function firstSlotAfter(timetable: Timetable, onset: number): number {
+  return timetable.firstSlot[onset + 1]!;
 }
 
 /** The required note of a pitch in an onset that has one (see onsetsOfPitch). */
-export function placeOfPitch(timetable: Timetable, onset: number, pitch: number): number {
-  for (let p = timetable.firstPlace[onset]!; ; p++) {
-    const place = timetable.places[p]!;
-    if (place.required && place.pitch === pitch) return p;
+export function slotOfPitch(timetable: Timetable, onset: number, pitch: number): number {
+  for (let p = timetable.firstSlot[onset]!; ; p++) {
+    const slot = timetable.slots[p]!;
+    if (slot.required && slot.pitch === pitch) return p;
   }
 }
 

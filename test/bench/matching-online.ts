@@ -71,9 +71,9 @@ function decided(follower: Follower, c: ConvertedCase): [played: number, scoreId
   const right = follower.committed.flatMap((n): [number, string | null][] =>
     n?.played === undefined ? [] : [[n.played, n.verdict === 'right' ? c.scoreIds[n.onset]![n.note]! : null]],
   );
-  const heard = heardSoFar(follower).map(({ played, place }): [number, string | null] => [
+  const heard = heardSoFar(follower).map(({ played, slot }): [number, string | null] => [
     played,
-    place === 'none' ? null : c.scoreIds.flat()[place]!,
+    slot === 'none' ? null : c.scoreIds.flat()[slot]!,
   ]);
   return [...right, ...follower.extras.map((e): [number, null] => [e.played, null]), ...heard];
 }

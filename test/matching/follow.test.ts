@@ -99,7 +99,7 @@ describe('following', () => {
     let follower = startFollowing(hands);
     for (const [i, note] of notes.entries()) {
       follower = follow(follower, note);
-      if (i === 3) expect(heardSoFar(follower)).toContainEqual({ played: 3, place: 4 });
+      if (i === 3) expect(heardSoFar(follower)).toContainEqual({ played: 3, slot: 4 });
     }
     expect(verdicts(follower.committed)).toBe('rrrrrr');
     expect(follower.extras).toEqual([]);
@@ -158,7 +158,7 @@ describe('following', () => {
     for (const note of played) {
       follower = follow(follower, note);
       for (const heard of heardSoFar(follower)) {
-        if (wrong.includes(heard.played)) expect(heard.place).toBe('none');
+        if (wrong.includes(heard.played)) expect(heard.slot).toBe('none');
       }
     }
     follower = passTime(follower, played.at(-1)!.onMicros + 2_000_000);

@@ -29,7 +29,7 @@ function expectLawful(expectation: Expectation, played: readonly PlayedNote[], a
 }
 
 describe('every take', () => {
-  it('gives every expected note one verdict and every played note one place, however wild', () => {
+  it('gives every expected note one verdict and every played note one slot, however wild', () => {
     fc.assert(
       fc.property(drawnExpectation(), noiseTake(), (expectation, played) => {
         const alignment = align(expectation, played);

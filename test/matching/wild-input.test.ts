@@ -33,7 +33,7 @@ describe('wild input', () => {
     expect(kinds(played)).toEqual(['extra']);
   });
 
-  it('notes with the same stamp each get one place', () => {
+  it('notes with the same stamp each get one slot', () => {
     const played = take([
       [0, 60],
       [250, 62],

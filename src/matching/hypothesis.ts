@@ -1,4 +1,4 @@
-// A reading of a take: one account of what each played note so far was. Readings share their past (each points to
+// A hypothesis of a take: one account of what each played note so far was. Hypotheses share their past (each points to
 // the one it grew from), so that many can be carried along cheaply; the likeliest one wins.
 
 import { PACE_PRIOR } from './evidence.ts';
@@ -7,8 +7,8 @@ import { chargesOf, type LeftBehind, NONE_LEFT } from './left-behind.ts';
 /** `passed`: no note, the time for an onset ran out. */
 export type Act = 'start' | 'right' | 'wrong' | 'extra' | 'ornament' | 'passed';
 
-export interface Reading {
-  readonly before: Reading | undefined;
+export interface Hypothesis {
+  readonly before: Hypothesis | undefined;
   /** Steps since the start. */
   readonly depth: number;
   /** See evidence.ts. */
@@ -16,9 +16,9 @@ export interface Reading {
   readonly act: Act;
   /** Index of the played note this step is about; -1 for none. */
   readonly played: number;
-  /** Its place in the timetable when right or wrong, else -1. */
-  readonly place: number;
-  /** True when the player went back to this place: what stood there or later was a try given up. */
+  /** Its slot in the timetable when right or wrong, else -1. */
+  readonly slot: number;
+  /** True when the player went back to this slot: what stood there or later was a try given up. */
   readonly wentBack: boolean;
   /** The onset reached; -1 before the first. */
   readonly cursor: number;
@@ -39,7 +39,7 @@ export interface Reading {
   readonly jumpedAt: number;
   /** What it cost then. */
   readonly jumpedCost: number;
-  /** Index of the last played note that found a place. */
+  /** Index of the last played note that found a slot. */
   readonly last: number;
   /** When it was played. */
   readonly lastMicros: number;
@@ -49,14 +49,14 @@ export interface Reading {
 }
 
 /** Before the first note, the pace known as well as said (variance of its logarithm). */
-export function startReading(logPace = 0, paceVariance = PACE_PRIOR): Reading {
+export function startHypothesis(logPace = 0, paceVariance = PACE_PRIOR): Hypothesis {
   return {
     before: undefined,
     depth: 0,
     cost: 0,
     act: 'start',
     played: -1,
-    place: -1,
+    slot: -1,
     wentBack: false,
     cursor: -1,
     atMicros: 0,
@@ -76,15 +76,15 @@ export function startReading(logPace = 0, paceVariance = PACE_PRIOR): Reading {
 }
 
 /** The same with what its notes left behind cost by now; those that are too late are given up. */
-export function chargedUntil(r: Reading, nowMicros: number): Reading {
+export function chargedUntil(r: Hypothesis, nowMicros: number): Hypothesis {
   const { lost, pending, open } = chargesOf(r.open, nowMicros);
   return { ...r, cost: r.cost - r.pending + lost + pending, open, pending };
 }
 
-/** The steps from (and without) an older reading to a newer one that grew from it, first step first. */
-export function stepsBetween(older: Reading | undefined, newer: Reading): Reading[] {
-  const steps: Reading[] = [];
-  for (let r: Reading | undefined = newer; r && r !== older; r = r.before) steps.push(r);
+/** The steps from (and without) an older hypothesis to a newer one that grew from it, first step first. */
+export function stepsBetween(older: Hypothesis | undefined, newer: Hypothesis): Hypothesis[] {
+  const steps: Hypothesis[] = [];
+  for (let r: Hypothesis | undefined = newer; r && r !== older; r = r.before) steps.push(r);
   return steps.reverse();
 }
 

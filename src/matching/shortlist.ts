@@ -1,0 +1,94 @@
+// The likeliest hypotheses of a take, carried along note by note (a beam search). Two hypotheses that have reached the
+// same place with the same last note cannot be told apart by anything that follows, so only the likelier one is kept.
+
+import type { PlayedNote } from '../music/played-note.ts';
+import type { Jumps } from './evidence.ts';
+import { grow } from './grow.ts';
+import type { Growth } from './growth.ts';
+import type { Hypothesis } from './hypothesis.ts';
+import { fittest, growScout, inTrouble, sendScouts } from './scouts.ts';
+import type { Timetable } from './timetable.ts';
+
+export interface ShortlistSize {
+  /** Most hypotheses kept. */
+  readonly width: number;
+  /** Most hypotheses kept that stand at the same onset: the others are variations of one account. */
+  readonly perOnset: number;
+  /** A hypothesis this much less likely than the best is dropped. */
+  readonly depth: number;
+  /** Most scouts kept besides. */
+  readonly scouts: number;
+  readonly jumps: Jumps;
+}
+
+/** Sorted, likeliest first; never empty. */
+export type Shortlist = readonly Hypothesis[];
+
+/** The shortlist after one more played note; `notes` holds it at `played`, and those before it. */
+export function nextShortlist(
+  shortlist: Shortlist,
+  notes: readonly PlayedNote[],
+  played: number,
+  timetable: Timetable,
+  size: ShortlistSize,
+): Shortlist {
+  const note = notes[played]!;
+  const best = shortlist[0]!;
+  const grown: Hypothesis[] = [];
+  const growth: Growth = {
+    timetable,
+    note,
+    played,
+    previousMicros: notes[played - 1]?.onMicros ?? note.onMicros,
+    jumps: size.jumps,
+    before: best,
+    limit: Number.POSITIVE_INFINITY,
+    add(hypothesis) {
+      if (hypothesis.cost + size.depth < growth.limit) growth.limit = hypothesis.cost + size.depth;
+      grown.push(hypothesis);
+    },
+  };
+  let next = 0;
+  for (; next < shortlist.length && shortlist[next]!.cost <= growth.limit; next++)
+    grow(shortlist[next]!, growth);
+  const limit = growth.limit;
+  for (; next < shortlist.length; next++) growScout(shortlist[next]!, growth);
+  grown.sort((a, b) => a.cost - b.cost);
+  const kept: Hypothesis[] = [];
+  let beyond = 0;
+  for (; beyond < grown.length; beyond++) {
+    const hypothesis = grown[beyond]!;
+    if (hypothesis.cost > limit || kept.length >= size.width) break;
+    if (isNews(hypothesis, kept, size.perOnset)) kept.push(hypothesis);
+  }
+  const sent = inTrouble(best, kept[0]!) ? sendScouts(best, growth) : NOBODY;
+  if (beyond === grown.length && sent.length === 0) return kept;
+  const main = kept.length;
+  for (const scout of fittest([...grown.slice(beyond), ...sent], played)) {
+    if (kept.length >= main + size.scouts) break;
+    if (isNews(scout, kept, size.perOnset)) kept.push(scout);
+  }
+  return kept.length === main ? kept : kept.sort((a, b) => a.cost - b.cost);
+}
+
+const NOBODY: readonly Hypothesis[] = [];
+
+function isNews(hypothesis: Hypothesis, kept: readonly Hypothesis[], perOnset: number): boolean {
+  let same = 0;
+  for (const other of kept) {
+    if (other.cursor !== hypothesis.cursor) continue;
+    same++;
+    if (same >= perOnset || sameFuture(other, hypothesis)) return false;
+  }
+  return true;
+}
+
+function sameFuture(a: Hypothesis, b: Hypothesis): boolean {
+  return (
+    a.last === b.last &&
+    a.mask === b.mask &&
+    a.ahead === b.ahead &&
+    a.open.length === b.open.length &&
+    a.open.every(({ slot }, i) => slot === b.open[i]!.slot)
+  );
+}
