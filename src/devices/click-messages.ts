@@ -2,7 +2,7 @@
 
 import type { MessagePort } from 'node:worker_threads';
 import type { Result } from '../problem.ts';
-import type { Strike } from './strike.ts';
+import type { TimedSound } from './timed-sound.ts';
 
 /** Places in the array of numbers that both share. */
 export const RAISED = 0;
@@ -19,12 +19,12 @@ export interface ClickWorkerData {
   readonly sound?: { readonly sink: 'default' | 'none' };
   /** 0 to 1. */
   readonly loudness: number;
-  /** Tell how late each strike left. */
+  /** Tell how late each sound left. */
   readonly measured: boolean;
 }
 
 export type ToClick =
-  | { readonly type: 'strikes'; readonly strikes: readonly Strike[] }
+  | { readonly type: 'sounds'; readonly sounds: readonly TimedSound[] }
   | { readonly type: 'silence'; readonly atMicros: number }
   /** The player's own note, to sound at once; velocity 0 lets it go. */
   | { readonly type: 'own'; readonly pitch: number; readonly velocity: number }

@@ -1,12 +1,12 @@
-import type { Strike } from './strike.ts';
+import type { TimedSound } from './timed-sound.ts';
 
 /** One way of being heard. */
 export interface ClickOutput {
   readonly leadMicros: number;
-  start(strike: Strike): void;
-  end(strike: Strike): void;
-  /** A started strike is to be over at a time, which may be before it is heard. */
-  cut(strike: Strike, atMicros: number): void;
+  start(timed: TimedSound): void;
+  end(timed: TimedSound): void;
+  /** A started sound is to be over at a time, which may be before it is heard. */
+  cut(timed: TimedSound, atMicros: number): void;
   /** True once the device takes no more. */
   readonly lost?: boolean;
   /** Called on every turn. */

@@ -2,7 +2,7 @@
 // exact to the sample. The same samples are used live, off line and in tests. Samples from -1 to 1, mono.
 
 import { pitchToHz } from '../music/pitch.ts';
-import type { Sound } from './strike.ts';
+import type { Sound } from './timed-sound.ts';
 
 /** Length of every click and signal sound. */
 export const CLICK_SOUND_SECONDS = 0.05;

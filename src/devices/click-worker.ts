@@ -1,5 +1,5 @@
 // The worker thread that sounds the click, with outputs of its own: whatever the screen or the disk does to the main
-// thread, a strike leaves here at its time. It sleeps on a shared number until shortly before the next strike and spins
+// thread, a sound leaves here at its time. It sleeps on a shared number until shortly before the next sound and spins
 // through the rest. Messages come by port; the shared number is raised to say that one is there.
 
 import { setImmediate as nextTurn } from 'node:timers/promises';
@@ -17,19 +17,19 @@ import type { ClickOutput } from './click-output.ts';
 import { loadMidiDriver } from './midi-driver.ts';
 import { MidiOut } from './midi-out.ts';
 import { SoundKeeper } from './sound-keeper.ts';
-import { type Strike, StrikePlan } from './strike.ts';
 import { monotonicMicros } from './system-clock.ts';
 import { raiseThreadPriority } from './thread-priority.ts';
+import { SoundPlan, type TimedSound } from './timed-sound.ts';
 
-/** Woken this long before a strike; the rest is spun through. Sleeping threads are woken up to 1 ms late. */
+/** Woken this long before a sound; the rest is spun through. Sleeping threads are woken up to 1 ms late. */
 const SPIN_MICROS = 1500;
 /** Longest sleep, so that an output that needs tending gets it. */
 const TEND_MS = 10;
 
 const { shared, port, midiRaw, nowhere, sound, loudness, measured } = workerData as ClickWorkerData;
-const outputs: { output: ClickOutput; plan: StrikePlan }[] = [];
+const outputs: { output: ClickOutput; plan: SoundPlan }[] = [];
 /** The player's own notes that sound, by pitch. */
-const own = new Map<number, Strike>();
+const own = new Map<number, TimedSound>();
 /** The end of an own note is not known when it starts; nobody holds one for so long. */
 const LONGEST_OWN_MICROS = 60_000_000;
 
@@ -53,12 +53,12 @@ async function open(): Promise<Result<{ sounds: string }>> {
       if (!driver.ok) return driver;
       const output = driver.value.openOutput(midiRaw);
       if (!output.ok) return output;
-      outputs.push({ output: new MidiOut(output.value, loudness), plan: new StrikePlan() });
+      outputs.push({ output: new MidiOut(output.value, loudness), plan: new SoundPlan() });
       sounds.push('MIDI');
     }
     if (nowhere) {
       const output = new MidiOut({ send: () => {}, destroy: () => {} }, loudness);
-      outputs.push({ output, plan: new StrikePlan() });
+      outputs.push({ output, plan: new SoundPlan() });
       sounds.push('nothing');
     }
     if (sound) {
@@ -67,7 +67,7 @@ async function open(): Promise<Result<{ sounds: string }>> {
       const output = await openSound();
       if (!output.ok) return output;
       const kept = new SoundKeeper(output.value, openSound, monotonicMicros);
-      outputs.push({ output: kept, plan: new StrikePlan() });
+      outputs.push({ output: kept, plan: new SoundPlan() });
       sounds.push('sound');
     }
     return ok({ sounds: sounds.join(' and ') });
@@ -86,7 +86,7 @@ async function run(): Promise<void> {
     let next = Number.POSITIVE_INFINITY;
     for (const { output, plan } of outputs) {
       output.tend?.();
-      strike(output, plan);
+      sendDue(output, plan);
       next = Math.min(next, plan.nextMicros - output.leadMicros);
     }
     if (outputs.some(({ output }) => output.lost === true) !== lost) {
@@ -117,14 +117,14 @@ function obey(message: ToClick): void {
     return;
   }
   for (const { output, plan } of outputs) {
-    if (message.type === 'strikes') plan.add(message.strikes);
-    else for (const strike of plan.silenceFrom(message.atMicros)) output.cut(strike, message.atMicros);
+    if (message.type === 'sounds') plan.add(message.sounds);
+    else for (const timed of plan.silenceFrom(message.atMicros)) output.cut(timed, message.atMicros);
   }
 }
 
 function soundOwn(pitch: number, velocity: number): void {
   const atMicros = monotonicMicros();
-  const note: Strike = {
+  const note: TimedSound = {
     atMicros,
     endMicros: atMicros + LONGEST_OWN_MICROS,
     sound: { kind: 'note', pitch, velocity },
@@ -143,16 +143,16 @@ function letOwnGo(pitch: number): void {
   }
 }
 
-function strike(output: ClickOutput, plan: StrikePlan): void {
-  for (const due of plan.take(monotonicMicros() + output.leadMicros)) {
-    if (due.type === 'end') output.end(due.strike);
+function sendDue(output: ClickOutput, plan: SoundPlan): void {
+  for (const due of plan.handOver(monotonicMicros() + output.leadMicros)) {
+    if (due.type === 'end') output.end(due.timed);
     else {
-      output.start(due.strike);
+      output.start(due.timed);
       if (measured && output.leadMicros === 0) {
         const left: FromClick = {
           type: 'left',
-          atMicros: due.strike.atMicros,
-          lateMicros: monotonicMicros() - due.strike.atMicros,
+          atMicros: due.timed.atMicros,
+          lateMicros: monotonicMicros() - due.timed.atMicros,
         };
         parentPort?.postMessage(left);
       }

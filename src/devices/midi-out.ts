@@ -1,10 +1,10 @@
-// Strikes as MIDI. Clicks are General MIDI percussion on channel 10: 76 high wood block for the bar, 77 low wood block
+// Sounds as MIDI. Clicks are General MIDI percussion on channel 10: 76 high wood block for the bar, 77 low wood block
 // for the beat and softer for divisions (GM 1 percussion key map). Signals are two agogo strokes: rising (68, 67) for
 // onward, falling for again. Notes go out on channel 1. Every note-on is followed by its note-off, whatever happens.
 
 import type { OpenOutput } from './midi-driver.ts';
 import { ALL_NOTES_OFF_CONTROLLER, STOP } from './midi-message.ts';
-import type { Sound, Strike } from './strike.ts';
+import type { Sound, TimedSound } from './timed-sound.ts';
 
 const PERCUSSION = 9;
 const NOTES = 0;
@@ -39,38 +39,38 @@ function voiceOf(sound: Sound, loudness: number): Voice | undefined {
 }
 
 export class MidiOut {
-  /** How long before its time a strike is handed over. */
+  /** How long before its time a sound is handed over. */
   readonly leadMicros = 0;
   readonly #output: OpenOutput;
   readonly #loudness: number;
   /** What sounds, by channel and pitch: a note struck again before its end is let go first. */
   /** MIDI clock has been sent since the last stop. */
   #pulseRuns = false;
-  readonly #sounding = new Map<number, Strike>();
+  readonly #sounding = new Map<number, TimedSound>();
 
   constructor(output: OpenOutput, loudness: number) {
     this.#output = output;
     this.#loudness = loudness;
   }
 
-  start(strike: Strike): void {
-    if (strike.sound.kind === 'pulse') {
-      this.#output.send([strike.sound.byte]);
-      this.#pulseRuns = strike.sound.byte !== STOP;
+  start(timed: TimedSound): void {
+    if (timed.sound.kind === 'pulse') {
+      this.#output.send([timed.sound.byte]);
+      this.#pulseRuns = timed.sound.byte !== STOP;
     }
-    const voice = voiceOf(strike.sound, this.#loudness);
+    const voice = voiceOf(timed.sound, this.#loudness);
     if (!voice) return;
     const key = voice.channel * 128 + voice.pitch;
     if (this.#sounding.has(key)) this.#letGo(voice);
-    this.#sounding.set(key, strike);
+    this.#sounding.set(key, timed);
     this.#output.send([0x90 | voice.channel, voice.pitch, voice.velocity]);
   }
 
-  end(strike: Strike): void {
-    const voice = voiceOf(strike.sound, this.#loudness);
+  end(timed: TimedSound): void {
+    const voice = voiceOf(timed.sound, this.#loudness);
     if (!voice) return;
     const key = voice.channel * 128 + voice.pitch;
-    if (this.#sounding.get(key) !== strike) return;
+    if (this.#sounding.get(key) !== timed) return;
     this.#sounding.delete(key);
     this.#letGo(voice);
   }
@@ -81,7 +81,7 @@ export class MidiOut {
   /** A running clock is stopped, every note let go by name, then all notes off for what a receiver may hold besides; the port closed. */
   close(): void {
     if (this.#pulseRuns) this.#output.send([STOP]);
-    for (const strike of [...this.#sounding.values()]) this.end(strike);
+    for (const timed of [...this.#sounding.values()]) this.end(timed);
     for (const channel of [NOTES, PERCUSSION])
       this.#output.send([0xb0 | channel, ALL_NOTES_OFF_CONTROLLER, 0]);
     this.#output.destroy();

@@ -8,7 +8,7 @@
  */
 const LOOKS = 256;
 /**
- * Looks closer together than this count as one. Before every strike the thread spins and looks thousands of times in a
+ * Looks closer together than this count as one. Before every sound the thread spins and looks thousands of times in a
  * millisecond: those would push out all others, and where in its block the device is just then would be taken for its
  * place.
  */

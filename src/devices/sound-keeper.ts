@@ -3,7 +3,7 @@
 
 import type { Result } from '../problem.ts';
 import type { ClickOutput } from './click-output.ts';
-import type { Strike } from './strike.ts';
+import type { TimedSound } from './timed-sound.ts';
 
 /** How often a lost device is tried again. */
 const RETRY_MICROS = 2_000_000;
@@ -29,16 +29,16 @@ export class SoundKeeper implements ClickOutput {
     return this.#output.lost === true;
   }
 
-  start(strike: Strike): void {
-    if (!this.lost) this.#output.start(strike);
+  start(timed: TimedSound): void {
+    if (!this.lost) this.#output.start(timed);
   }
 
-  end(strike: Strike): void {
-    this.#output.end(strike);
+  end(timed: TimedSound): void {
+    this.#output.end(timed);
   }
 
-  cut(strike: Strike, atMicros: number): void {
-    this.#output.cut(strike, atMicros);
+  cut(timed: TimedSound, atMicros: number): void {
+    this.#output.cut(timed, atMicros);
   }
 
   tend(): void {

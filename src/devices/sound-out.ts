@@ -1,4 +1,4 @@
-// The click and the notes as sound on this machine's sound device. Strikes are handed over shortly before their time,
+// The click and the notes as sound on this machine's sound device. Sounds are handed over shortly before their time,
 // placed on the audio clock as it runs then (sound-clock.ts), so that they stay on the session's clock for hours. The
 // sound library is optional and is loaded here.
 
@@ -7,8 +7,8 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import { EXIT, fail, ok, type Problem, type Result } from '../problem.ts';
 import type { ClickOutput } from './click-output.ts';
 import { SoundClock } from './sound-clock.ts';
-import type { Strike } from './strike.ts';
 import { monotonicMicros } from './system-clock.ts';
+import type { TimedSound } from './timed-sound.ts';
 import { type Voice, Voices } from './voice.ts';
 
 /** Handed over this long before its time: more than the thread's sleep and the device's block, less than a beat. */
@@ -63,7 +63,7 @@ class SoundOut implements ClickOutput {
   readonly leadMicros = LEAD_MICROS;
   readonly #context: import('node-web-audio-api').AudioContext;
   readonly #voices: Voices;
-  readonly #started = new Map<Strike, Voice>();
+  readonly #started = new Map<TimedSound, Voice>();
   readonly #clock = new SoundClock();
   #ran: { readonly audioMicros: number; readonly atMicros: number } | undefined;
   #lost = false;
@@ -91,22 +91,22 @@ class SoundOut implements ClickOutput {
     this.#clock.look(atMicros, audioMicros);
     if (audioMicros !== this.#ran?.audioMicros) this.#ran = { audioMicros, atMicros };
     this.#lost = atMicros - this.#ran.atMicros > LOST_MICROS;
-    for (const [strike, voice] of this.#started) {
-      if (voice.endSeconds * 1e6 < audioMicros) this.#started.delete(strike);
+    for (const [timed, voice] of this.#started) {
+      if (voice.endSeconds * 1e6 < audioMicros) this.#started.delete(timed);
     }
   }
 
-  start(strike: Strike): void {
-    const voice = this.#voices.start(strike, this.#secondsOf(strike.atMicros));
-    if (voice) this.#started.set(strike, voice);
+  start(timed: TimedSound): void {
+    const voice = this.#voices.start(timed, this.#secondsOf(timed.atMicros));
+    if (voice) this.#started.set(timed, voice);
   }
 
-  end(strike: Strike): void {
-    this.#started.get(strike)?.finish();
+  end(timed: TimedSound): void {
+    this.#started.get(timed)?.finish();
   }
 
-  cut(strike: Strike, atMicros: number): void {
-    this.#started.get(strike)?.stop(Math.max(this.#secondsOf(atMicros), this.#context.currentTime));
+  cut(timed: TimedSound, atMicros: number): void {
+    this.#started.get(timed)?.stop(Math.max(this.#secondsOf(atMicros), this.#context.currentTime));
   }
 
   async close(): Promise<void> {

@@ -1,10 +1,10 @@
-// Strikes as sound through Web Audio: the same voices for the live context and for rendering off line, so that what is
+// What Fettle sounds, through Web Audio: the same voices for the live context and for rendering off line, so that what is
 // measured off line is what is heard.
 
 import type { AudioBuffer, AudioNode, BaseAudioContext } from 'node-web-audio-api';
 import { pitchToHz } from '../music/pitch.ts';
 import { nearestFrame, shortSound } from './click-sound.ts';
-import type { Sound, Strike } from './strike.ts';
+import type { Sound, TimedSound } from './timed-sound.ts';
 
 /**
  * A voice that has been scheduled; `stop` cuts it at a time of the context, or leaves it out when that is before it. The
@@ -33,12 +33,12 @@ export class Voices {
     this.#loudness = loudness;
   }
 
-  /** Starts a strike at a time of the context, rounded to a whole sample. Undefined for what has no sound. */
-  start(strike: Strike, seconds: number): Voice | undefined {
-    const { sound } = strike;
+  /** Starts a sound at a time of the context, rounded to a whole sample. Undefined for what has no sound. */
+  start(timed: TimedSound, seconds: number): Voice | undefined {
+    const { sound } = timed;
     const rate = this.#context.sampleRate;
     const whole = nearestFrame(seconds, rate) / rate;
-    if (sound.kind === 'note') return this.#note(sound, whole, (strike.endMicros - strike.atMicros) / 1e6);
+    if (sound.kind === 'note') return this.#note(sound, whole, (timed.endMicros - timed.atMicros) / 1e6);
     const buffer = this.#bufferOf(sound);
     if (!buffer) return undefined;
     const source = this.#context.createBufferSource();

@@ -16,7 +16,7 @@ import {
 import type { ClockPulse } from './midi-clock.ts';
 import { choosePort } from './midi-ports.ts';
 import { leadNativeLinesAway } from './native-lines.ts';
-import { CLICK_MICROS, type Strike, signalStrikes } from './strike.ts';
+import { CLICK_MICROS, signalSounds, type TimedSound } from './timed-sound.ts';
 import { startWorker } from './worker-entry.ts';
 
 export interface WorkerClickSettings {
@@ -28,7 +28,7 @@ export interface WorkerClickSettings {
   readonly nowhere?: boolean;
   /** 0 to 1; starts low to spare the ears. */
   readonly loudness?: number;
-  /** Called for every MIDI strike with how late it left, microseconds; for measurements. */
+  /** Called for every MIDI sound with how late it left, microseconds; for measurements. */
   readonly onLeft?: (lateMicros: number, atMicros: number) => void;
 }
 
@@ -106,7 +106,7 @@ export class WorkerClick implements ClickPort {
   }
 
   schedule(clicks: readonly Click[]): void {
-    this.#strike(
+    this.#sound(
       clicks.map(({ atMicros, accent }) => ({
         atMicros,
         endMicros: atMicros + CLICK_MICROS,
@@ -116,11 +116,11 @@ export class WorkerClick implements ClickPort {
   }
 
   scheduleSignal(kind: SignalKind, atMicros: number): void {
-    this.#strike(signalStrikes(kind, atMicros));
+    this.#sound(signalSounds(kind, atMicros));
   }
 
   scheduleNotes(notes: readonly SoundedNote[]): void {
-    this.#strike(
+    this.#sound(
       notes.map(({ atMicros, durationMicros, pitch, velocity }) => ({
         atMicros,
         endMicros: atMicros + durationMicros,
@@ -131,7 +131,7 @@ export class WorkerClick implements ClickPort {
 
   /** MIDI clock, start and stop bytes at their times (clockPulses in midi-clock.ts); silent where there is no MIDI. */
   scheduleClock(pulses: readonly ClockPulse[]): void {
-    this.#strike(
+    this.#sound(
       pulses.map(({ atMicros, byte }) => ({ atMicros, endMicros: atMicros, sound: { kind: 'pulse', byte } })),
     );
   }
@@ -163,8 +163,8 @@ export class WorkerClick implements ClickPort {
     clearTimeout(timer);
   }
 
-  #strike(strikes: readonly Strike[]): void {
-    this.#tell({ type: 'strikes', strikes });
+  #sound(sounds: readonly TimedSound[]): void {
+    this.#tell({ type: 'sounds', sounds });
   }
 
   #tell(message: ToClick): void {

@@ -7,7 +7,7 @@ import { ClockSender } from '../../src/devices/clock-sender.ts';
 import type { ClockPulse } from '../../src/devices/midi-clock.ts';
 import { ClockFollower } from '../../src/devices/midi-clock.ts';
 import { MidiOut } from '../../src/devices/midi-out.ts';
-import { StrikePlan } from '../../src/devices/strike.ts';
+import { SoundPlan } from '../../src/devices/timed-sound.ts';
 import type { Run } from '../../src/drills/step.ts';
 import { TICKS_PER_QUARTER as Q } from '../../src/music/ticks.ts';
 import { fettle } from '../commands/run.ts';
@@ -78,11 +78,11 @@ describe('our pulse as MIDI clock', () => {
   it('never runs on when the output is closed', () => {
     const sent: number[] = [];
     const out = new MidiOut({ send: (bytes) => void sent.push(bytes[0]!), destroy: () => {} }, 1);
-    const plan = new StrikePlan();
+    const plan = new SoundPlan();
     plan.add(
       [START, CLOCK].map((byte, i) => ({ atMicros: i, endMicros: i, sound: { kind: 'pulse', byte } })),
     );
-    for (const due of plan.take(10)) if (due.type === 'start') out.start(due.strike);
+    for (const due of plan.handOver(10)) if (due.type === 'start') out.start(due.timed);
     out.close();
     expect(sent.filter((byte) => byte >= CLOCK)).toEqual([START, CLOCK, STOP]);
   });

@@ -52,7 +52,7 @@ describe('the place of the session’s time on the audio clock', () => {
     let i = 0;
     run(8, { block: 1024, driftPpm: 0, jitter: () => (i++ * 7919) % 2000 }, (clock, now, audio) => {
       if (!clock.settled) return;
-      // As before a strike: the thread spins, and the audio clock stands where its last block began.
+      // As before a sound: the thread spins, and the audio clock stands where its last block began.
       const seen = Math.floor((audio * RATE) / 1024) * (1024 / RATE) * 1e6;
       for (let spun = 0; spun < 300; spun += 1) clock.look(now, seen);
       expect(Math.abs(clock.secondsOf(now) - audio)).toBeLessThan(0.002);

@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import type { ClickOutput } from '../../src/devices/click-output.ts';
 import { SoundKeeper } from '../../src/devices/sound-keeper.ts';
-import type { Strike } from '../../src/devices/strike.ts';
+import type { TimedSound } from '../../src/devices/timed-sound.ts';
 import { fail, ok } from '../../src/problem.ts';
 
-const STRIKE: Strike = { atMicros: 0, endMicros: 1, sound: { kind: 'click', accent: 'beat' } };
+const SOUND: TimedSound = { atMicros: 0, endMicros: 1, sound: { kind: 'click', accent: 'beat' } };
 const SECOND = 1_000_000;
 
 class Device implements ClickOutput {
@@ -36,7 +36,7 @@ describe('sound that is lost', () => {
       },
       () => now,
     );
-    keeper.start(STRIKE);
+    keeper.start(SOUND);
     first.lost = true;
     for (let at = 0; at <= 10 * SECOND && keeper.lost; at += SECOND / 100) {
       now = at;
@@ -48,7 +48,7 @@ describe('sound that is lost', () => {
     expect(now).toBeLessThan(4.1 * SECOND);
     await new Promise((done) => setImmediate(done));
     expect(first.closed).toBe(true);
-    keeper.start(STRIKE);
+    keeper.start(SOUND);
     expect([first.started, second.started]).toEqual([1, 1]);
   });
 

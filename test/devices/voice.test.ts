@@ -9,12 +9,12 @@ async function rendered(act: (voice: Voice) => void): Promise<number[]> {
   const { OfflineAudioContext } = await import('node-web-audio-api');
   const context = new OfflineAudioContext(1, RATE, RATE);
   const voices = new Voices(context, { into: context.destination, loudness: 1 });
-  const strike = {
+  const timed = {
     atMicros: 0,
     endMicros: 500_000,
     sound: { kind: 'note', pitch: 69, velocity: 100 },
   } as const;
-  act(voices.start(strike, 0)!);
+  act(voices.start(timed, 0)!);
   const samples = (await context.startRendering()).getChannelData(0);
   return Array.from({ length: 10 }, (_, tenth) =>
     samples

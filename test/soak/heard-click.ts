@@ -2,14 +2,14 @@
 // cannot hide.
 
 import { MidiOut } from '../../src/devices/midi-out.ts';
-import { CLICK_MICROS, type Strike, StrikePlan, signalStrikes } from '../../src/devices/strike.ts';
+import { CLICK_MICROS, SoundPlan, signalSounds, type TimedSound } from '../../src/devices/timed-sound.ts';
 import type { Click, ClickPort, SignalKind, SoundedNote } from '../../src/ports/click.ts';
 import type { Clock } from '../../src/ports/clock.ts';
 
 export class HeardClick implements ClickPort {
   readonly name = 'a MIDI output';
   readonly #clock: Clock;
-  readonly #plan = new StrikePlan();
+  readonly #plan = new SoundPlan();
   readonly #sounding = new Set<string>();
   readonly #out = new MidiOut({ send: (bytes) => this.#hear(bytes), destroy: () => {} }, 1);
   #cancel: (() => void) | undefined;
@@ -39,7 +39,7 @@ export class HeardClick implements ClickPort {
   }
 
   scheduleSignal(kind: SignalKind, atMicros: number): void {
-    this.#add(signalStrikes(kind, atMicros));
+    this.#add(signalSounds(kind, atMicros));
   }
 
   scheduleNotes(notes: readonly SoundedNote[]): void {
@@ -62,8 +62,8 @@ export class HeardClick implements ClickPort {
     this.#out.close();
   }
 
-  #add(strikes: readonly Strike[]): void {
-    this.#plan.add(strikes);
+  #add(sounds: readonly TimedSound[]): void {
+    this.#plan.add(sounds);
     this.#wake();
   }
 
@@ -73,9 +73,9 @@ export class HeardClick implements ClickPort {
     const next = this.#plan.nextMicros;
     if (next === Number.POSITIVE_INFINITY) return;
     this.#cancel = this.#clock.wakeAt(next, () => {
-      for (const { type, strike } of this.#plan.take(this.#clock.nowMicros())) {
-        if (type === 'end') this.#out.end(strike);
-        else this.#out.start(strike);
+      for (const { type, timed } of this.#plan.handOver(this.#clock.nowMicros())) {
+        if (type === 'end') this.#out.end(timed);
+        else this.#out.start(timed);
       }
       this.#wake();
     });

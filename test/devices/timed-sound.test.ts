@@ -1,27 +1,27 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { MidiOut } from '../../src/devices/midi-out.ts';
-import { type Strike, StrikePlan, signalStrikes } from '../../src/devices/strike.ts';
+import { SoundPlan, signalSounds, type TimedSound } from '../../src/devices/timed-sound.ts';
 
-const note = (atMicros: number, endMicros: number, pitch = 60): Strike => ({
+const note = (atMicros: number, endMicros: number, pitch = 60): TimedSound => ({
   atMicros,
   endMicros,
   sound: { kind: 'note', pitch, velocity: 80 },
 });
 
 /** Plays a plan through a MIDI output and answers what was sent. */
-function send(steps: (plan: StrikePlan, out: MidiOut) => void, loudness = 1): number[][] {
+function send(steps: (plan: SoundPlan, out: MidiOut) => void, loudness = 1): number[][] {
   const sent: number[][] = [];
   const out = new MidiOut({ send: (bytes) => sent.push([...bytes]), destroy: () => {} }, loudness);
-  const plan = new StrikePlan();
+  const plan = new SoundPlan();
   steps(plan, out);
   return sent;
 }
 
-function play(plan: StrikePlan, out: MidiOut, untilMicros: number): void {
-  for (const due of plan.take(untilMicros)) {
-    if (due.type === 'start') out.start(due.strike);
-    else out.end(due.strike);
+function play(plan: SoundPlan, out: MidiOut, untilMicros: number): void {
+  for (const due of plan.handOver(untilMicros)) {
+    if (due.type === 'start') out.start(due.timed);
+    else out.end(due.timed);
   }
 }
 
@@ -36,13 +36,13 @@ function hanging(sent: readonly number[][]): number[] {
   return [...held];
 }
 
-describe('the plan of strikes', () => {
+describe('the plan of sounds', () => {
   it('hands over what is due in order, ends before starts at one instant', () => {
-    const plan = new StrikePlan();
+    const plan = new SoundPlan();
     plan.add([note(200, 300, 62), note(100, 200, 60)]);
     expect(plan.nextMicros).toBe(100);
-    expect(plan.take(99)).toEqual([]);
-    const due = plan.take(1000).map(({ type, strike }) => [type, strike.atMicros]);
+    expect(plan.handOver(99)).toEqual([]);
+    const due = plan.handOver(1000).map(({ type, timed }) => [type, timed.atMicros]);
     expect(due).toEqual([
       ['start', 100],
       ['end', 100],
@@ -53,12 +53,12 @@ describe('the plan of strikes', () => {
   });
 
   it('drops what starts at a time of silence or after it, and lets go what sounds', () => {
-    const plan = new StrikePlan();
+    const plan = new SoundPlan();
     const long = note(100, 900);
     plan.add([long, note(300, 900, 62), note(500, 600, 64)]);
-    plan.take(250);
+    plan.handOver(250);
     expect(plan.silenceFrom(500)).toEqual([long]);
-    expect(plan.take(10_000).map(({ type, strike }) => [type, strike.atMicros])).toEqual([
+    expect(plan.handOver(10_000).map(({ type, timed }) => [type, timed.atMicros])).toEqual([
       ['start', 300],
       ['end', 100],
       ['end', 300],
@@ -66,17 +66,17 @@ describe('the plan of strikes', () => {
   });
 
   it('ends at once what sounds past a silence that has begun already', () => {
-    const plan = new StrikePlan();
+    const plan = new SoundPlan();
     plan.add([note(100, 900)]);
-    plan.take(400);
+    plan.handOver(400);
     plan.silenceFrom(50);
-    expect(plan.take(400).map((due) => due.type)).toEqual(['end']);
+    expect(plan.handOver(400).map((due) => due.type)).toEqual(['end']);
   });
 
   it('never leaves a note hanging, however plans, silences and the end are mixed', () => {
-    const strike = fc.tuple(fc.nat(1000), fc.nat(300), fc.integer({ min: 58, max: 62 }));
+    const sound = fc.tuple(fc.nat(1000), fc.nat(300), fc.integer({ min: 58, max: 62 }));
     const step = fc.oneof(
-      fc.record({ add: fc.array(strike, { maxLength: 6 }) }),
+      fc.record({ add: fc.array(sound, { maxLength: 6 }) }),
       fc.record({ until: fc.nat(1200) }),
       fc.record({ silence: fc.nat(1200) }),
     );
@@ -98,7 +98,7 @@ describe('the plan of strikes', () => {
   });
 });
 
-describe('strikes over MIDI', () => {
+describe('sounds over MIDI', () => {
   // General MIDI 1 percussion key map: 76 Hi Wood Block, 77 Low Wood Block, on channel 10 (status nibble 9).
   it('click with General MIDI wood blocks on channel 10, the bar on the high one, divisions softer', () => {
     const sent = send((plan, out) => {
@@ -121,7 +121,7 @@ describe('strikes over MIDI', () => {
   it('signal onward rising and again falling, with neither of the click’s sounds', () => {
     const pitches = (signal: 'onward' | 'again') =>
       send((plan, out) => {
-        plan.add(signalStrikes(signal, 0));
+        plan.add(signalSounds(signal, 0));
         play(plan, out, 1e6);
       })
         .filter(([status]) => status === 0x99)

@@ -1,5 +1,4 @@
-// Everything that Fettle sounds is a strike: something that starts at a time and ends at a time, clicks and signals as
-// well as notes. The plan holds what is to come for one output and hands it over when it is due; whatever was started
+// Everything that Fettle sounds, clicks and signals as well as notes, starts at a time and ends at a time. The plan holds what is to come for one output and hands it over when it is due; whatever was started
 // is also ended, so that no note hangs. Pure; times are integer microseconds on the session's clock.
 
 import type { ClickAccent } from '../drills/step.ts';
@@ -13,35 +12,35 @@ export type Sound =
   /** One real-time byte of MIDI clock: no sound, but its time counts as much. */
   | { readonly kind: 'pulse'; readonly byte: number };
 
-export interface Strike {
+export interface TimedSound {
   readonly atMicros: number;
   readonly endMicros: number;
   readonly sound: Sound;
 }
 
-export type Due = { readonly type: 'start' | 'end'; readonly strike: Strike };
+export type Due = { readonly type: 'start' | 'end'; readonly timed: TimedSound };
 
 /** Long enough for a sound module to notice, short enough to end before the next division at any tempo. */
 export const CLICK_MICROS = 40_000;
 /** From the first to the second sound of a signal. */
 const SIGNAL_GAP_MICROS = 110_000;
 
-/** The two strikes of a signal that begins at a time. */
-export function signalStrikes(signal: SignalKind, atMicros: number): Strike[] {
+/** The two sounds of a signal that begins at a time. */
+export function signalSounds(signal: SignalKind, atMicros: number): TimedSound[] {
   return ([0, 1] as const).map((part) => {
     const start = atMicros + part * SIGNAL_GAP_MICROS;
     return { atMicros: start, endMicros: start + CLICK_MICROS, sound: { kind: 'signal', signal, part } };
   });
 }
 
-export class StrikePlan {
+export class SoundPlan {
   /** By start, earliest first. */
-  #coming: Strike[] = [];
+  #coming: TimedSound[] = [];
   /** Started and not ended, with the time at which each ends now. */
-  readonly #sounding = new Map<Strike, number>();
+  readonly #sounding = new Map<TimedSound, number>();
 
-  add(strikes: readonly Strike[]): void {
-    this.#coming = [...this.#coming, ...strikes].sort((a, b) => a.atMicros - b.atMicros);
+  add(sounds: readonly TimedSound[]): void {
+    this.#coming = [...this.#coming, ...sounds].sort((a, b) => a.atMicros - b.atMicros);
   }
 
   /** When something is due next; Infinity when nothing is. */
@@ -52,41 +51,41 @@ export class StrikePlan {
   }
 
   /** Everything due up to and including a time, in order; at one instant ends come before starts. */
-  take(untilMicros: number): Due[] {
+  handOver(untilMicros: number): Due[] {
     const due: Due[] = [];
     while (this.nextMicros <= untilMicros) {
       const at = this.nextMicros;
-      for (const [strike, end] of this.#sounding) {
+      for (const [timed, end] of this.#sounding) {
         if (end !== at) continue;
-        this.#sounding.delete(strike);
-        due.push({ type: 'end', strike });
+        this.#sounding.delete(timed);
+        due.push({ type: 'end', timed });
       }
-      for (let strike = this.#coming[0]; strike?.atMicros === at; strike = this.#coming[0]) {
+      for (let timed = this.#coming[0]; timed?.atMicros === at; timed = this.#coming[0]) {
         this.#coming.shift();
-        this.#sounding.set(strike, Math.max(strike.endMicros, at + 1));
-        due.push({ type: 'start', strike });
+        this.#sounding.set(timed, Math.max(timed.endMicros, at + 1));
+        due.push({ type: 'start', timed });
       }
     }
     return due;
   }
 
   /** Drops what would start at or after a time, and ends by then what sounds; answers what sounds and is cut short. */
-  silenceFrom(atMicros: number): Strike[] {
-    this.#coming = this.#coming.filter((strike) => strike.atMicros < atMicros);
-    this.#coming = this.#coming.map((strike) =>
-      strike.endMicros > atMicros ? { ...strike, endMicros: atMicros } : strike,
+  silenceFrom(atMicros: number): TimedSound[] {
+    this.#coming = this.#coming.filter((timed) => timed.atMicros < atMicros);
+    this.#coming = this.#coming.map((timed) =>
+      timed.endMicros > atMicros ? { ...timed, endMicros: atMicros } : timed,
     );
-    const cut: Strike[] = [];
-    for (const [strike, end] of this.#sounding) {
+    const cut: TimedSound[] = [];
+    for (const [timed, end] of this.#sounding) {
       if (end <= atMicros) continue;
-      this.#sounding.set(strike, atMicros);
-      cut.push(strike);
+      this.#sounding.set(timed, atMicros);
+      cut.push(timed);
     }
     return cut;
   }
 
   /** Forgets what is to come; answers what still sounds. */
-  stop(): Strike[] {
+  stop(): TimedSound[] {
     const sounding = [...this.#sounding.keys()];
     this.#coming = [];
     this.#sounding.clear();
