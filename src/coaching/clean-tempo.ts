@@ -3,7 +3,7 @@
 // the stop. [Duke2009] JRME 56:310: the share of complete takes that are right tells more of what will be known the
 // next day than minutes or numbers do (r = -.71 with the ranking).
 
-import type { Stretch } from '../drills/step-onset.ts';
+import type { OnsetRange } from '../drills/step-onset.ts';
 
 export interface PractisedTake {
   /** Calendar day, whole. */
@@ -27,7 +27,7 @@ export interface CleanTempo {
 }
 
 /** Of the takes given, whatever their days. */
-export function cleanTempo(takes: readonly PractisedTake[], { first, last }: Stretch): CleanTempo {
+export function cleanTempo(takes: readonly PractisedTake[], { first, last }: OnsetRange): CleanTempo {
   const fastest = new Map<number, number>();
   let inOneGoBpm: number | undefined;
   for (const take of takes) {
@@ -50,13 +50,13 @@ export interface CleanTempoOfDay extends CleanTempo {
 }
 
 /** Day by day; days on which not every interval was clean have no tempo in pieces. */
-export function cleanTempoByDay(takes: readonly PractisedTake[], stretch: Stretch): CleanTempoOfDay[] {
+export function cleanTempoByDay(takes: readonly PractisedTake[], range: OnsetRange): CleanTempoOfDay[] {
   const days = [...new Set(takes.map(({ day }) => day))].sort((a, b) => a - b);
   return days.map((day) => ({
     day,
     ...cleanTempo(
       takes.filter((take) => take.day === day),
-      stretch,
+      range,
     ),
   }));
 }

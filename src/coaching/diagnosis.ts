@@ -160,13 +160,13 @@ function findRushing(
     sum += -share - RUSH_SHARE;
     if (sum > best.sum) best = { from, to: i + 1, sum };
   });
-  const stretch = shares.slice(best.from, best.to);
-  const short = stretch.filter((share) => share < 0).length;
-  if (stretch.length < RUSH_INTERVALS || short < 0.75 * stretch.length) return undefined;
+  const rushed = shares.slice(best.from, best.to);
+  const short = rushed.filter((share) => share < 0).length;
+  if (rushed.length < RUSH_INTERVALS || short < 0.75 * rushed.length) return undefined;
   return {
     kind: 'rushing',
     first: span.first + best.from,
     last: span.first + best.to,
-    share: -mean(stretch),
+    share: -mean(rushed),
   };
 }

@@ -4,12 +4,12 @@
 import type { ClickPlacement } from '../drills/click-placement.ts';
 import type { DrillSettings } from '../drills/drill.ts';
 import { isEven } from '../drills/rhythms.ts';
-import type { Stretch } from '../drills/step-onset.ts';
+import type { OnsetRange } from '../drills/step-onset.ts';
 import { intervalName } from '../music/interval-name.ts';
 import { beatTicksAt, onsetNumbered, type Span } from '../music/span.ts';
 import type { Difficulty, Snag, WholeFault } from './difficulty.ts';
 
-export interface PrescribedDrill extends Stretch {
+export interface PrescribedDrill extends OnsetRange {
   readonly name: string;
   readonly settings: Omit<DrillSettings, 'tempo'>;
   readonly click?: ClickPlacement;
@@ -121,7 +121,7 @@ function forInterval(span: Span, snag: Snag): Prescription {
 }
 
 /** An interval that is too long already: leaning on it would only teach to wait. */
-function forLongInterval(span: Span, onset: number, near: Stretch): Prescription {
+function forLongInterval(span: Span, onset: number, near: OnsetRange): Prescription {
   return {
     drills: [
       plain('switchback', narrowed({ ...span, ...near }, onset)),
@@ -132,7 +132,7 @@ function forLongInterval(span: Span, onset: number, near: Stretch): Prescription
   };
 }
 
-function forBeats(span: Span, beats: Stretch, worst: Snag): Prescription {
+function forBeats(span: Span, beats: OnsetRange, worst: Snag): Prescription {
   const onset = snagIn({ ...span, ...beats }, worst);
   return {
     drills: [
@@ -159,7 +159,7 @@ function forLine(span: Span, worst: Snag): Prescription {
   };
 }
 
-function forRushing(span: Span, rushed: Stretch, share: number): Prescription {
+function forRushing(span: Span, rushed: OnsetRange, share: number): Prescription {
   return {
     drills: [
       plain('landings', rushed, { settings: { every: 1, hold: 2 }, click: 'half' }),
@@ -186,14 +186,14 @@ function forHesitation(span: Span, snag: Snag): Prescription {
 
 function plain(
   name: string,
-  { first, last }: Stretch,
+  { first, last }: OnsetRange,
   rest: Partial<Pick<PrescribedDrill, 'settings' | 'click' | 'ladder'>> = {},
 ): PrescribedDrill {
   return { name, first, last, settings: {}, ladder: false, ...rest };
 }
 
 /** The part of the span from so many beats before the snag to as many after it. */
-function beatsAround(span: Span, snag: number, beats: number): Stretch {
+function beatsAround(span: Span, snag: number, beats: number): OnsetRange {
   const { passage } = span;
   const from = onsetNumbered(passage, snag).tick;
   const to = onsetNumbered(passage, snag + 1).tick;
@@ -206,7 +206,7 @@ function beatsAround(span: Span, snag: number, beats: number): Stretch {
 }
 
 /** No more onsets than switchback bears, the snag in their middle as far as the span goes. */
-function narrowed(span: Span, snag: number): Stretch {
+function narrowed(span: Span, snag: number): OnsetRange {
   const first = Math.max(
     span.first,
     Math.min(snag + 1 - SWITCHBACK_ONSETS / 2, span.last + 1 - SWITCHBACK_ONSETS),
@@ -214,9 +214,9 @@ function narrowed(span: Span, snag: number): Stretch {
   return { first, last: Math.min(span.last, first + SWITCHBACK_ONSETS - 1) };
 }
 
-function within(span: Span, stretch: Stretch): Stretch {
-  const first = Math.min(Math.max(span.first, stretch.first), span.last - 1);
-  return { first, last: Math.max(first + 1, Math.min(span.last, stretch.last)) };
+function within(span: Span, range: OnsetRange): OnsetRange {
+  const first = Math.min(Math.max(span.first, range.first), span.last - 1);
+  return { first, last: Math.max(first + 1, Math.min(span.last, range.last)) };
 }
 
 function snagIn(span: Span, { onset }: Snag): number {

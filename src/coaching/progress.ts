@@ -1,6 +1,6 @@
 // Whether it gets better: folds over the record's takes of one passage. Nothing is kept but the takes.
 
-import type { Stretch } from '../drills/step-onset.ts';
+import type { OnsetRange } from '../drills/step-onset.ts';
 import { dayOf, type EntrySummary, isComplete } from '../record/entry.ts';
 import { mean, sampleSd } from '../statistics.ts';
 import { type CleanTempoOfDay, cleanShare, cleanTempoByDay, type PractisedTake } from './clean-tempo.ts';
@@ -54,14 +54,14 @@ export interface SkippedStep {
 const LEAST_INTERVAL_TAKES = 2;
 
 /** `takes`: of one passage, in the order in which they were played. */
-export function progressOf(takes: readonly EntrySummary[], stretch: Stretch): Progress {
+export function progressOf(takes: readonly EntrySummary[], range: OnsetRange): Progress {
   const played = takes.filter(({ end }) => end !== 'skipped');
   const practised = played.map(practisedTake);
   const share = cleanShare(practised);
   return {
     takes: played.length,
     ...(share === undefined ? {} : { cleanShare: share }),
-    days: cleanTempoByDay(practised, stretch).map((tempo) => {
+    days: cleanTempoByDay(practised, range).map((tempo) => {
       const own = practised.filter(({ day }) => day === tempo.day);
       const ownShare = cleanShare(own);
       return { ...tempo, takes: own.length, ...(ownShare === undefined ? {} : { cleanShare: ownShare }) };

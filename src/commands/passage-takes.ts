@@ -4,7 +4,7 @@ import { dayNumber } from '../coaching/due.ts';
 import { type Goal, type Goals, readGoals } from '../coaching/goal.ts';
 import { type Outlook, outlookOf } from '../coaching/outlook.ts';
 import { type Progress, progressOf, returnDays } from '../coaching/progress.ts';
-import type { Stretch } from '../drills/step-onset.ts';
+import type { OnsetRange } from '../drills/step-onset.ts';
 import type { Span } from '../music/span.ts';
 import type { PracticeRecord } from '../ports/practice-record.ts';
 import type { EntrySummary } from '../record/entry.ts';
@@ -35,7 +35,7 @@ function takesOf(record: PracticeRecord, span: Span, filter: TakeFilter = {}): E
 
 export interface PassageProgress {
   /** What it is told of. */
-  readonly stretch: Stretch;
+  readonly range: OnsetRange;
   readonly takes: readonly EntrySummary[];
   readonly progress: Progress;
   readonly outlook: Outlook;
@@ -49,10 +49,10 @@ export function progressIn(
 ): PassageProgress {
   const takes = takesOf(record, span, filter);
   const goal = goalsIn(record)[passageFingerprint(span.passage)];
-  const stretch = goal ?? workedIn(span, takes);
-  const progress = progressOf(takes, stretch);
+  const range = goal ?? workedIn(span, takes);
+  const progress = progressOf(takes, range);
   return {
-    stretch,
+    range,
     takes,
     progress,
     outlook: outlookOf(progress, returnDays(takes), goal, dayNumber(today)),
@@ -60,7 +60,7 @@ export function progressIn(
 }
 
 /** A span that was chosen; of a whole passage what was worked of it. */
-function workedIn(span: Span, takes: readonly EntrySummary[]): Stretch {
+function workedIn(span: Span, takes: readonly EntrySummary[]): OnsetRange {
   const isWhole = span.first === 1 && span.last === span.passage.onsets.length;
   if (!isWhole || takes.length === 0) return span;
   return {

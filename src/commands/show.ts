@@ -7,5 +7,5 @@ import { print } from './print.ts';
 export async function show(argument: string, options: PassageOptions): Promise<void> {
   const columns = process.stdout.columns ?? 80;
   const { passage, first, last } = await loadSpan(argument, options);
-  for (const line of listPassage(passage, columns, { stretch: { first, last } })) print(line);
+  for (const line of listPassage(passage, columns, { range: { first, last } })) print(line);
 }

@@ -1,5 +1,6 @@
-// Everything that Fettle sounds, clicks and signals as well as notes, starts at a time and ends at a time. The plan holds what is to come for one output and hands it over when it is due; whatever was started
-// is also ended, so that no note hangs. Pure; times are integer microseconds on the session's clock.
+// Everything that Fettle sounds, clicks and signals as well as notes, starts at a time and ends at a time. The plan
+// holds what is to come for one output and hands it over when it is due; whatever was started is also ended, so that no
+// note hangs. Pure; times are integer microseconds on the session's clock.
 
 import type { ClickAccent } from '../drills/step.ts';
 import type { SignalKind } from '../ports/click.ts';

@@ -9,7 +9,7 @@ import { type BeatGrid, beatAt, beatGrid, countedOn } from './beat-grid.ts';
 import { clickTrack, type Pulse, pulseOf } from './click-track.ts';
 import { wholeLine } from './dealt-out.ts';
 import type { Run, Step, StepOnset } from './step.ts';
-import { type Stretch, stepOnsets } from './step-onset.ts';
+import { type OnsetRange, stepOnsets } from './step-onset.ts';
 
 /** What all runs of one drill share. Made once, so that long spans cost little. */
 export interface Ground {
@@ -19,12 +19,12 @@ export interface Ground {
   readonly tempo: Tempo;
   /** Where the music has the tempo that is asked for; elsewhere it is kept in proportion. */
   readonly askedTick: number;
-  readonly stretch: Stretch;
-  /** The onsets of the stretch, in order. */
+  readonly range: OnsetRange;
+  /** The onsets of the range, in order. */
   readonly onsets: readonly StepOnset[];
 }
 
-export interface BeatRun extends Stretch {
+export interface BeatRun extends OnsetRange {
   readonly name: string;
   /** Absent: the beat at or before the first onset. */
   readonly startTick?: number;
@@ -36,9 +36,9 @@ export interface BeatRun extends Stretch {
 /** A breath between two steps that do not join, in beats. */
 export const REST_BEATS = 2;
 
-/** The tempo is that of the stretch's first onset, or of the onset numbered `askedAt`. */
-export function layGround(passage: Passage, stretch: Stretch, tempo: Tempo, askedAt = stretch.first): Ground {
-  const { first, last } = stretch;
+/** The tempo is that of the range's first onset, or of the onset numbered `askedAt`. */
+export function layGround(passage: Passage, range: OnsetRange, tempo: Tempo, askedAt = range.first): Ground {
+  const { first, last } = range;
   const grid = beatGrid(passage);
   return {
     passage,
@@ -46,15 +46,15 @@ export function layGround(passage: Passage, stretch: Stretch, tempo: Tempo, aske
     pulse: pulseOf(grid),
     tempo,
     askedTick: onsetNumbered(passage, askedAt).tick,
-    stretch: { first, last },
-    onsets: stepOnsets(passage, stretch),
+    range: { first, last },
+    onsets: stepOnsets(passage, range),
   };
 }
 
-/** The run's onsets as the music has them. Numbers lie inside the ground's stretch. */
+/** The run's onsets as the music has them. Numbers lie inside the ground's range. */
 export function beatStep(ground: Ground, run: BeatRun): Step {
-  const from = run.first - ground.stretch.first;
-  return beatStepOf(ground, run, ground.onsets.slice(from, run.last - ground.stretch.first + 1));
+  const from = run.first - ground.range.first;
+  return beatStepOf(ground, run, ground.onsets.slice(from, run.last - ground.range.first + 1));
 }
 
 /** The same with onsets of the drill's own making, ticks from the passage's start. */

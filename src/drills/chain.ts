@@ -6,7 +6,7 @@ import { ok } from '../problem.ts';
 import { beatStep } from './beat-run.ts';
 import type { Drill } from './drill.ts';
 import { firstBoundary, landingPlaces } from './landing-place.ts';
-import { stretchName } from './place-name.ts';
+import { beatsName } from './place-name.ts';
 import { layRunGround } from './run-ground.ts';
 import type { RunLength } from './run-length.ts';
 import { checkNotes } from './workable-span.ts';
@@ -42,7 +42,7 @@ export const chain: Drill = {
       links.map(({ first, last }) => {
         const tickOf = (number: number) => ground.onsets[number - span.first]!.tick;
         const startTick = first === span.first ? firstBoundary(ground, length) : tickOf(first);
-        const name = stretchName(ground.grid, startTick, tickOf(last));
+        const name = beatsName(ground.grid, startTick, tickOf(last));
         return beatStep(ground, {
           name,
           first,

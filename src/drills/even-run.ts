@@ -1,7 +1,7 @@
 // Even runs: onsets that follow one another at one and the same distance.
 
 import type { StepOnset } from './step.ts';
-import type { Stretch } from './step-onset.ts';
+import type { OnsetRange } from './step-onset.ts';
 
 /** The one distance between all neighbours, in ticks; undefined where the line is not even. */
 export function evenTicks(onsets: readonly StepOnset[]): number | undefined {
@@ -19,7 +19,7 @@ export function unevenPlace(onsets: readonly StepOnset[]): number | undefined {
 }
 
 /** The longest even run among the onsets; of several the first. */
-export function longestEvenRun(onsets: readonly StepOnset[]): Stretch {
+export function longestEvenRun(onsets: readonly StepOnset[]): OnsetRange {
   let best = { first: onsets[0]!.number, last: onsets[1]!.number };
   let from = 0;
   for (let i = 1; i < onsets.length; i++) {

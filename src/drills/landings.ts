@@ -7,7 +7,7 @@ import { ok } from '../problem.ts';
 import { beatStep, type Ground } from './beat-run.ts';
 import type { Drill } from './drill.ts';
 import { firstBoundary, landingPlaces } from './landing-place.ts';
-import { stretchName } from './place-name.ts';
+import { beatsName } from './place-name.ts';
 import { layRunGround } from './run-ground.ts';
 import { GROWING, type RunLength, runLengthName } from './run-length.ts';
 import { onsetsOfAll, type Step } from './step.ts';
@@ -74,12 +74,12 @@ function runs(
   holdBeats: number,
   prefix: string,
 ): Step[] {
-  const tickOf = (number: number) => ground.onsets[number - ground.stretch.first]!.tick;
+  const tickOf = (number: number) => ground.onsets[number - ground.range.first]!.tick;
   return places.slice(1).map((last, k) => {
     const first = places[k]!;
     const startTick = k === 0 ? firstBoundary(ground, length) : tickOf(first);
     return beatStep(ground, {
-      name: prefix + stretchName(ground.grid, startTick, tickOf(last)),
+      name: prefix + beatsName(ground.grid, startTick, tickOf(last)),
       first,
       last,
       startTick,

@@ -3,8 +3,8 @@
 
 import { type BeatGrid, beatAt, divisionTicks } from './beat-grid.ts';
 
-/** A stretch from one tick to another. */
-export function stretchName(grid: BeatGrid, fromTick: number, toTick: number): string {
+/** The beats from one tick to another. */
+export function beatsName(grid: BeatGrid, fromTick: number, toTick: number): string {
   const from = beatAt(grid, fromTick);
   const to = beatAt(grid, toTick);
   const start = countName(grid, fromTick);

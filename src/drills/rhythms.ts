@@ -64,11 +64,11 @@ function sizesForBeat({ grid, onsets }: Ground, ticks: number): readonly GroupSi
 }
 
 function groupSteps(ground: Ground, size: GroupSize, ticks: number): Step[] {
-  const { stretch, onsets } = ground;
+  const { range, onsets } = ground;
   if (onsets.length < size) return [];
   const skipped = notesBeforeGroups(ground, size, ticks);
   return PATTERNS[size].map((pattern) => {
-    const run = { name: pattern.name, ...stretch, landing: false, joinsNext: false, holdBeats: REST_BEATS };
+    const run = { name: pattern.name, ...range, landing: false, joinsNext: false, holdBeats: REST_BEATS };
     return beatStepOf(ground, run, inRhythm(onsets, pattern, { skipped, ticks }));
   });
 }

@@ -3,16 +3,16 @@
 
 import { beatAt, beatIndexAt } from './beat-grid.ts';
 import type { Ground } from './beat-run.ts';
-import type { Stretch } from './step-onset.ts';
+import type { OnsetRange } from './step-onset.ts';
 
 export interface StagedWindow {
-  readonly window: Stretch;
+  readonly window: OnsetRange;
   /** 0: the snag alone. */
   readonly stage: number;
 }
 
 /** How one window becomes the next; stays inside the span. */
-export type Wider = (window: Stretch) => Stretch;
+export type Wider = (window: OnsetRange) => OnsetRange;
 
 /**
  * All windows from the snags alone to the whole span, stage by stage. Two that meet (share an onset) are one window
@@ -20,7 +20,7 @@ export type Wider = (window: Stretch) => Stretch;
  */
 export function windowsOutward(
   snags: readonly number[],
-  span: Stretch,
+  span: OnsetRange,
   wider: Wider,
 ): readonly StagedWindow[] {
   const staged: StagedWindow[] = [];
@@ -34,10 +34,10 @@ export function windowsOutward(
 }
 
 /** One onset on each side; at an edge of the span on the other side only. */
-export function widerByOnset({ stretch }: Ground): Wider {
+export function widerByOnset({ range }: Ground): Wider {
   return ({ first, last }) => ({
-    first: Math.max(stretch.first, first - 1),
-    last: Math.min(stretch.last, last + 1),
+    first: Math.max(range.first, first - 1),
+    last: Math.min(range.last, last + 1),
   });
 }
 
@@ -45,22 +45,22 @@ export function widerByOnset({ stretch }: Ground): Wider {
  * A beat on each side: back to the first onset at or after the beat before, on to the last onset at or before the
  * next beat; at least one onset, for where a beat holds none.
  */
-export function widerByBeat({ grid, onsets, stretch }: Ground): Wider {
-  const tickOf = (number: number) => onsets[number - stretch.first]!.tick;
+export function widerByBeat({ grid, onsets, range }: Ground): Wider {
+  const tickOf = (number: number) => onsets[number - range.first]!.tick;
   return ({ first, last }) => {
     const backTo = beatAt(grid, tickOf(first) - 1).tick;
     const onTo = grid[beatIndexAt(grid, tickOf(last)) + 1]?.tick ?? Number.POSITIVE_INFINITY;
-    let wideFirst = Math.max(stretch.first, first - 1);
-    while (wideFirst > stretch.first && tickOf(wideFirst - 1) >= backTo) wideFirst--;
-    let wideLast = Math.min(stretch.last, last + 1);
-    while (wideLast < stretch.last && tickOf(wideLast + 1) <= onTo) wideLast++;
+    let wideFirst = Math.max(range.first, first - 1);
+    while (wideFirst > range.first && tickOf(wideFirst - 1) >= backTo) wideFirst--;
+    let wideLast = Math.min(range.last, last + 1);
+    while (wideLast < range.last && tickOf(wideLast + 1) <= onTo) wideLast++;
     return { first: wideFirst, last: wideLast };
   };
 }
 
 /** Windows in order of their first onset stay in order when they grow. */
-function merged(windows: readonly Stretch[]): readonly Stretch[] {
-  const apart: Stretch[] = [];
+function merged(windows: readonly OnsetRange[]): readonly OnsetRange[] {
+  const apart: OnsetRange[] = [];
   for (const window of windows) {
     const before = apart.at(-1);
     if (before && window.first <= before.last) {

@@ -5,14 +5,14 @@ import type { Passage } from '../music/passage.ts';
 import { onsetNumbered } from '../music/span.ts';
 import type { StepOnset } from './step.ts';
 
-/** A stretch of onsets, numbered as in the passage, both ends inclusive. */
-export interface Stretch {
+/** A range of onsets, numbered as in the passage, both ends inclusive. */
+export interface OnsetRange {
   readonly first: number;
   readonly last: number;
 }
 
-/** The onsets of a stretch as written, ticks from the passage's start. */
-export function stepOnsets(passage: Passage, { first, last }: Stretch): StepOnset[] {
+/** The onsets of a range as written, ticks from the passage's start. */
+export function stepOnsets(passage: Passage, { first, last }: OnsetRange): StepOnset[] {
   const onsets: StepOnset[] = [];
   for (let number = first; number <= last; number++) {
     const { tick, notes } = onsetNumbered(passage, number);

@@ -6,7 +6,7 @@ import { ok } from '../problem.ts';
 import { beatStep, layGround, REST_BEATS } from './beat-run.ts';
 import type { Drill } from './drill.ts';
 import type { Step } from './step.ts';
-import type { Stretch } from './step-onset.ts';
+import type { OnsetRange } from './step-onset.ts';
 import { checkSpan } from './workable-span.ts';
 
 export const through: Drill = {
@@ -32,7 +32,7 @@ export function runThrough(span: Span, tempo: Tempo, name: string, askedAt = spa
  * From the bar line a bar before the bar in which the span begins, to the end of the bar after the one in which it
  * ends: a player starts at a bar line. At the ends of the passage, as much as there is.
  */
-function withBarsAround({ passage, first, last }: Span): Stretch {
+function withBarsAround({ passage, first, last }: Span): OnsetRange {
   const { bars, onsets } = passage;
   const barOf = (number: number) => bars.findLastIndex((bar) => bar.startTick <= onsets[number - 1]!.tick);
   const fromTick = bars[Math.max(0, barOf(first) - 1)]!.startTick;

@@ -3,7 +3,7 @@
 import { dateOf } from '../coaching/due.ts';
 import type { Outlook } from '../coaching/outlook.ts';
 import type { Progress } from '../coaching/progress.ts';
-import type { Stretch } from '../drills/step-onset.ts';
+import type { OnsetRange } from '../drills/step-onset.ts';
 import type { Span } from '../music/span.ts';
 import type { EntrySummary } from '../record/entry.ts';
 import { counted } from '../wording/counted.ts';
@@ -17,7 +17,7 @@ import { TROUBLE_LEGEND, troublePlot } from './trouble-plot.ts';
 export interface PassageReport {
   readonly span: Span;
   /** Of which onsets the clean tempo and the contour are. */
-  readonly stretch: Stretch;
+  readonly range: OnsetRange;
   readonly takes: readonly EntrySummary[];
   readonly progress: Progress;
   readonly outlook: Outlook;
@@ -28,7 +28,7 @@ const FOOT =
   'Made by Fettle from the practice record on this computer. It holds the names of passages, days, tempi and what was right or wrong, and nothing else; nothing was sent anywhere. Figures describe takes, not people. Where it hurts, stop; if it lasts, see a doctor or physiotherapist.';
 
 export function passagePage(report: PassageReport): string {
-  const { span, stretch, takes, progress, outlook, names } = report;
+  const { span, range, takes, progress, outlook, names } = report;
   const sections: PageSection[] = [
     { heading: 'This week', paragraphs: weekSentences(progress, outlook.today, names) },
     {
@@ -51,7 +51,7 @@ export function passagePage(report: PassageReport): string {
       paragraphs: [
         `The line of the music, and under it the commonest trouble at each onset: ${TROUBLE_LEGEND}.`,
       ],
-      plot: troublePlot(span.passage, takes, stretch),
+      plot: troublePlot(span.passage, takes, range),
     },
     {
       heading: 'Interval by interval',

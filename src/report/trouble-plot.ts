@@ -1,7 +1,7 @@
 // The passage's contour with what went wrong where, a row a day: letters, so that no colour is needed.
 
 import { scaleLinear } from 'd3-scale';
-import type { Stretch } from '../drills/step-onset.ts';
+import type { OnsetRange } from '../drills/step-onset.ts';
 import { requiredNotes } from '../music/onset.ts';
 import type { Passage } from '../music/passage.ts';
 import { dayOf, type EntrySummary } from '../record/entry.ts';
@@ -35,7 +35,7 @@ export const TROUBLE_LEGEND = Object.entries(WORDS)
 export function troublePlot(
   passage: Passage,
   takes: readonly EntrySummary[],
-  { first, last }: Stretch,
+  { first, last }: OnsetRange,
 ): { svg: string; table: Table } {
   const days = [...new Set(takes.map(dayOf))].sort().slice(-MOST_DAYS);
   const height = CONTOUR_HEIGHT + days.length * ROW_HEIGHT + PLOT.bottom;

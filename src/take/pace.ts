@@ -1,6 +1,6 @@
 // The pace of a take: how its time relates to the time asked. Fitted so that hesitations, a rushed interval or a note
-// out of place do not bend it: first a weighted median over the intervals, then a straight line through each stretch
-// between the intervals that stand out, all stretches with one common slope.
+// out of place do not bend it: first a weighted median over the intervals, then a straight line through each row
+// of intervals between those that stand out, all of them with one common slope.
 
 import { mean, median, robustSd, weightedMedian } from '../statistics.ts';
 
@@ -41,15 +41,15 @@ function refined(intervals: readonly TimedInterval[], stretch: number): number {
   const apart = out.filter(Boolean).length > OUT_MOST_SHARE * out.length ? out.map(() => false) : out;
   let covariance = 0;
   let variance = 0;
-  let stretchOfPoints: { x: number; y: number }[] = [];
+  let points: { x: number; y: number }[] = [];
   const close = (): void => {
-    const x0 = mean(stretchOfPoints.map((p) => p.x));
-    const y0 = mean(stretchOfPoints.map((p) => p.y));
-    for (const { x, y } of stretchOfPoints) {
+    const x0 = mean(points.map((p) => p.x));
+    const y0 = mean(points.map((p) => p.y));
+    for (const { x, y } of points) {
       covariance += (x - x0) * (y - y0);
       variance += (x - x0) ** 2;
     }
-    stretchOfPoints = [];
+    points = [];
   };
   for (const [k, interval] of intervals.entries()) {
     const joined = k > 0 && intervals[k - 1]!.from + 1 === interval.from;
@@ -57,12 +57,12 @@ function refined(intervals: readonly TimedInterval[], stretch: number): number {
       close();
       continue;
     }
-    if (!joined || stretchOfPoints.length === 0) {
+    if (!joined || points.length === 0) {
       close();
-      stretchOfPoints.push({ x: 0, y: 0 });
+      points.push({ x: 0, y: 0 });
     }
-    const last = stretchOfPoints.at(-1)!;
-    stretchOfPoints.push({ x: last.x + interval.askedMicros, y: last.y + interval.playedMicros });
+    const last = points.at(-1)!;
+    points.push({ x: last.x + interval.askedMicros, y: last.y + interval.playedMicros });
   }
   close();
   return variance > 0 ? covariance / variance : stretch;

@@ -12,12 +12,12 @@ import { MONTH_FIRST, madeMonth } from './made-month.ts';
 
 const span = wholeSpan(line('C4 D4 E4 F4 G4 A4 B4 C5'));
 const takes = madeMonth(5);
-const stretch = { first: 1, last: 8 };
-const progress = progressOf(takes, stretch);
-const goal = { passage: 'harbour-reel', ...stretch, tempoBpm: 96, by: '2026-12-06' };
+const range = { first: 1, last: 8 };
+const progress = progressOf(takes, range);
+const goal = { passage: 'harbour-reel', ...range, tempoBpm: 96, by: '2026-12-06' };
 const outlook = outlookOf(progress, returnDays(takes), goal, MONTH_FIRST + 30);
 const names = { title: 'Reels & <ropes>', interval: (from: number) => `onset ${from} to ${from + 1}` };
-const page = passagePage({ span, stretch, takes, progress, outlook, names });
+const page = passagePage({ span, range, takes, progress, outlook, names });
 
 describe('the page of a passage', () => {
   it('fetches nothing, runs no script and keeps names safe', () => {
@@ -40,10 +40,10 @@ describe('the page of a passage', () => {
   });
 
   it('says so where there is nothing yet', () => {
-    const none = progressOf([], stretch);
+    const none = progressOf([], range);
     const empty = passagePage({
       span,
-      stretch,
+      range,
       takes: [],
       progress: none,
       outlook: outlookOf(none, [], undefined, MONTH_FIRST),

@@ -40,12 +40,17 @@ function spanOfBars(passage: Passage, text: string): Result<Span> {
     );
   }
   const [, firstBar, firstBeat, lastBar, lastBeat] = match;
-  const from = placeOf(passage, Number(firstBar), firstBeat === undefined ? undefined : Number(firstBeat), 0);
+  const from = barOrBeat(
+    passage,
+    Number(firstBar),
+    firstBeat === undefined ? undefined : Number(firstBeat),
+    0,
+  );
   if (!from.ok) return from;
   const to =
     lastBar === undefined
       ? from
-      : placeOf(
+      : barOrBeat(
           passage,
           Number(lastBar),
           lastBeat === undefined ? undefined : Number(lastBeat),
@@ -105,18 +110,18 @@ function spanOfMark(passage: Passage, text: string): Result<Span> {
   return spanOfTicks(passage, marks[index]!.tick, next?.tick ?? passage.endTick, `mark "${text}"`);
 }
 
-interface Place {
+interface BarOrBeat {
   readonly startTick: number;
   readonly endTick: number;
 }
 
 /** A bar, or a beat of it. Where repeats print a number twice, the first at or after `afterTick`. */
-function placeOf(
+function barOrBeat(
   passage: Passage,
   number: number,
   beat: number | undefined,
   afterTick: number,
-): Result<Place> {
+): Result<BarOrBeat> {
   const same = passage.bars.filter((bar) => bar.number === number);
   const bar = same.find((b) => b.startTick + b.durationTicks > afterTick) ?? same.at(-1);
   if (!bar) return trouble('span.no-such-bar', `there is no bar ${number}`, barsThere(passage.bars));

@@ -1,10 +1,10 @@
-// The readings of one beat: every way to put its strikes on a division of the beat, with what each costs. A cost is a
+// The rhythms of one beat: every way to put its strikes on a division of the beat, with what each costs. A cost is a
 // negative log probability (natural), so that costs add up and a difference of 2.3 means ten times less likely. The
 // prior is common practice, no source: coarse divisions before fine ones; a beat that is struck before one that is
 // not; complete triplets before gapped ones; a weak place is followed by the stronger one after it (the syncopation
 // of Longuet-Higgins & Lee 1984, Music Perception 1:424, as a cost).
 
-export interface BeatReading {
+export interface BeatRhythm {
   /** Equal parts of the beat; 1 where only the beat itself is struck, 0 where nothing is. */
   readonly division: number;
   readonly family: 'duple' | 'triple' | 'none';
@@ -59,32 +59,32 @@ const START_SILENT = 1.6;
 const SYNCOPATED = 1.3;
 const GAP = { 3: 0.6, 6: 0.9, 8: 0.6, 12: 0.9, 16: 0.6, 24: 0.9 } as Readonly<Record<number, number>>;
 const FEWEST: Readonly<Record<number, number>> = { 6: 2, 8: 3, 12: 5, 16: 6, 24: 7 };
-/** Readings this much dearer than the best one are dropped; at most so many are kept. */
+/** Rhythms this much dearer than the best one are dropped; at most so many are kept. */
 const DROPPED_BEYOND = 14;
-const MOST_READINGS = 32;
+const MOST_RHYTHMS = 32;
 /** Finest last resort: 32 parts. */
 const LAST_RESORT = { division: 32, cost: 25 };
 
-export function readingsOfBeat(strikes: BeatStrikes, scale: BeatScale): BeatReading[] {
+export function rhythmsOfBeat(strikes: BeatStrikes, scale: BeatScale): BeatRhythm[] {
   const count = strikes.offsetsMicros.length;
   if (count === 0) return [SILENT];
   const divisions = scale.compound ? COMPOUND_DIVISIONS : SIMPLE_DIVISIONS;
-  const readings: BeatReading[] = [];
+  const rhythms: BeatRhythm[] = [];
   for (const [division, cost] of divisions) {
     // A division of which so little is struck that it can only be an accident is not tried.
     if (count < (FEWEST[division] ?? 1) || count > division + 1) continue;
     for (const { places, timingCost } of placings(strikes, scale, division)) {
-      const reading = readingOf(places, division, timingCost, cost, scale.compound);
-      if (reading) readings.push(reading);
+      const rhythm = rhythmOf(places, division, timingCost, cost, scale.compound);
+      if (rhythm) rhythms.push(rhythm);
     }
   }
-  if (readings.length === 0) return [lastResort(strikes, scale)];
-  readings.sort((a, b) => total(a) - total(b));
-  const best = total(readings[0]!);
-  return readings.filter((r) => total(r) <= best + DROPPED_BEYOND).slice(0, MOST_READINGS);
+  if (rhythms.length === 0) return [lastResort(strikes, scale)];
+  rhythms.sort((a, b) => total(a) - total(b));
+  const best = total(rhythms[0]!);
+  return rhythms.filter((r) => total(r) <= best + DROPPED_BEYOND).slice(0, MOST_RHYTHMS);
 }
 
-const SILENT: BeatReading = {
+const SILENT: BeatRhythm = {
   division: 0,
   family: 'none',
   places: [],
@@ -95,8 +95,8 @@ const SILENT: BeatReading = {
   rhythmCostCarried: 0,
 };
 
-function total(reading: BeatReading): number {
-  return reading.timingCost + Math.min(reading.rhythmCost, reading.rhythmCostCarried);
+function total(rhythm: BeatRhythm): number {
+  return rhythm.timingCost + Math.min(rhythm.rhythmCost, rhythm.rhythmCostCarried);
 }
 
 /** Each strike on one of its two nearest places, ascending; two on one place only where they can be one chord. */
@@ -131,13 +131,13 @@ export function timingCost(deviationMicros: number, sdMicros: number): number {
   return density > 1e-300 ? -Math.log(density) : (z * z) / 18 + 5;
 }
 
-function readingOf(
+function rhythmOf(
   places: readonly number[],
   division: number,
   timing: number,
   divisionCost: number,
   compound: boolean,
-): BeatReading | undefined {
+): BeatRhythm | undefined {
   const carries = places.at(-1) === division;
   const struck = new Set(places);
   struck.delete(division);
@@ -199,7 +199,7 @@ function nextStronger(place: number, division: number): number {
   return division - place;
 }
 
-function lastResort({ offsetsMicros }: BeatStrikes, scale: BeatScale): BeatReading {
+function lastResort({ offsetsMicros }: BeatStrikes, scale: BeatScale): BeatRhythm {
   const { division, cost } = LAST_RESORT;
   let last = -1;
   const places = offsetsMicros.map((offset) => {

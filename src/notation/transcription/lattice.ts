@@ -1,25 +1,25 @@
-// The rhythm as a whole, once it is known where the beats are: a chain of beats, each with its readings; the likeliest
+// The rhythm as a whole, once it is known where the beats are: a chain of beats, each with its rhythms; the likeliest
 // chain (Viterbi 1967) and how sure each strike's place is (forward-backward, Rabiner 1989, Proc. IEEE 77:257).
 
-import type { BeatReading } from './beat.ts';
+import type { BeatRhythm } from './beat.ts';
 import { COLLISION_COST, FAMILY_CHANGE_COST } from './pace.ts';
 
 export interface LatticeBeat {
   readonly beat: number;
-  readonly readings: readonly BeatReading[];
+  readonly rhythms: readonly BeatRhythm[];
 }
 
 export interface LatticeChoice {
-  /** By beat: the reading of the likeliest chain. */
-  readonly readings: readonly BeatReading[];
-  /** By beat: how probable each of its readings is, all chains considered. */
+  /** By beat: the rhythm of the likeliest chain. */
+  readonly rhythms: readonly BeatRhythm[];
+  /** By beat: how probable each of its rhythms is, all chains considered. */
   readonly probabilities: readonly (readonly number[])[];
 }
 
-type Family = BeatReading['family'];
+type Family = BeatRhythm['family'];
 
 interface Node {
-  readonly reading: BeatReading;
+  readonly rhythm: BeatRhythm;
   readonly index: number;
   /** The last family heard up to here: silent beats and plain ones pass it on. */
   readonly family: Family;
@@ -30,29 +30,29 @@ interface Node {
 
 const FAMILIES: readonly Family[] = ['none', 'duple', 'triple'];
 
-export function chooseReadings(beats: readonly LatticeBeat[]): LatticeChoice {
+export function chooseRhythms(beats: readonly LatticeBeat[]): LatticeChoice {
   const layers: Node[][] = [];
-  for (const [i, { beat, readings }] of beats.entries()) {
+  for (const [i, { beat, rhythms }] of beats.entries()) {
     const previous = layers.at(-1);
     // Beats between that are silent carry nothing over.
     const adjacent = i > 0 && beats[i - 1]!.beat === beat - 1;
     const layer: Node[] = [];
-    readings.forEach((reading, index) => {
+    rhythms.forEach((rhythm, index) => {
       if (!previous) {
-        const cost = reading.timingCost + reading.rhythmCost;
-        layer.push({ reading, index, family: reading.family, forward: cost, viterbi: cost });
+        const cost = rhythm.timingCost + rhythm.rhythmCost;
+        layer.push({ rhythm, index, family: rhythm.family, forward: cost, viterbi: cost });
         return;
       }
       for (const family of FAMILIES) {
         const arriving = previous.flatMap((node) => {
-          const cost = stepCost(node, reading, adjacent);
-          return familyAfter(node.family, reading) === family ? [{ node, cost }] : [];
+          const cost = stepCost(node, rhythm, adjacent);
+          return familyAfter(node.family, rhythm) === family ? [{ node, cost }] : [];
         });
         if (arriving.length === 0) continue;
         let best = arriving[0]!;
         for (const a of arriving) if (a.node.viterbi + a.cost < best.node.viterbi + best.cost) best = a;
         layer.push({
-          reading,
+          rhythm,
           index,
           family,
           forward: softMinimum(arriving.map((a) => a.node.forward + a.cost)),
@@ -63,33 +63,33 @@ export function chooseReadings(beats: readonly LatticeBeat[]): LatticeChoice {
     });
     layers.push(layer);
   }
-  return { readings: likeliest(layers), probabilities: probabilitiesOf(layers, beats) };
+  return { rhythms: likeliest(layers), probabilities: probabilitiesOf(layers, beats) };
 }
 
-function stepCost(from: Node, to: BeatReading, adjacent: boolean): number {
-  const carried = adjacent && from.reading.carries;
+function stepCost(from: Node, to: BeatRhythm, adjacent: boolean): number {
+  const carried = adjacent && from.rhythm.carries;
   const change =
     to.family !== 'none' && from.family !== 'none' && to.family !== from.family ? FAMILY_CHANGE_COST : 0;
   const collision = carried && to.takesStart ? COLLISION_COST : 0;
   return to.timingCost + (carried ? to.rhythmCostCarried : to.rhythmCost) + change + collision;
 }
 
-function familyAfter(before: Family, reading: BeatReading): Family {
-  return reading.family === 'none' ? before : reading.family;
+function familyAfter(before: Family, rhythm: BeatRhythm): Family {
+  return rhythm.family === 'none' ? before : rhythm.family;
 }
 
-function likeliest(layers: readonly Node[][]): BeatReading[] {
-  const readings: BeatReading[] = [];
+function likeliest(layers: readonly Node[][]): BeatRhythm[] {
+  const rhythms: BeatRhythm[] = [];
   const last = layers.at(-1) ?? [];
   let node: Node | undefined = last.reduce<Node | undefined>(
     (best, n) => (best === undefined || n.viterbi < best.viterbi ? n : best),
     undefined,
   );
   while (node) {
-    readings.push(node.reading);
+    rhythms.push(node.rhythm);
     node = node.before;
   }
-  return readings.reverse();
+  return rhythms.reverse();
 }
 
 function probabilitiesOf(layers: readonly Node[][], beats: readonly LatticeBeat[]): number[][] {
@@ -104,15 +104,15 @@ function probabilitiesOf(layers: readonly Node[][], beats: readonly LatticeBeat[
       backward = layer.map((node) =>
         softMinimum(
           next.flatMap((to, j) => {
-            const cost = stepCost(node, to.reading, adjacent);
-            return familyAfter(node.family, to.reading) === to.family ? [cost + after[j]!] : [];
+            const cost = stepCost(node, to.rhythm, adjacent);
+            return familyAfter(node.family, to.rhythm) === to.family ? [cost + after[j]!] : [];
           }),
         ),
       );
     }
     const costs = layer.map((node, j) => node.forward + backward[j]!);
     const all = softMinimum(costs);
-    const here = new Array<number>(beats[i]!.readings.length).fill(0);
+    const here = new Array<number>(beats[i]!.rhythms.length).fill(0);
     layer.forEach((node, j) => {
       here[node.index]! += Math.exp(all - costs[j]!);
     });

@@ -1,9 +1,10 @@
-// Where the beats are: the player's lag and pace followed through the take, while the rhythm is still unknown. A beam
-// of readings, each with a Kalman filter for the phase (where the beat is felt against the click) and the rate
-// (faster or slower than asked), after Cemgil & Kappen 2003, "Monte Carlo methods for tempo tracking and rhythm
-// quantization", JAIR 18:45-81. Several lags are tried at once because the filter begins with a wide phase.
+// Where the beats are: the player's lag and pace followed through the take, while the rhythm is still unknown. The
+// likeliest paths through the rhythms of the beats are kept, each with a Kalman filter for the phase (where the beat is
+// felt against the click) and the rate (faster or slower than asked), after Cemgil & Kappen 2003, "Monte Carlo methods
+// for tempo tracking and rhythm quantization", JAIR 18:45-81. Several lags are tried at once because the filter begins
+// with a wide phase.
 
-import { type BeatReading, type BeatScale, readingsOfBeat } from './beat.ts';
+import { type BeatRhythm, type BeatScale, rhythmsOfBeat } from './beat.ts';
 
 export interface PaceSettings {
   /** Beats' length at the asked tempo. */
@@ -31,18 +32,18 @@ interface Path {
   /** Next strike to place. */
   readonly next: number;
   readonly carried: boolean;
-  readonly family: BeatReading['family'];
+  readonly family: BeatRhythm['family'];
   /** Phase (microseconds late) at the beat's start, rate (share of the beat), and their covariance. */
   readonly phase: number;
   readonly rate: number;
   readonly pp: number;
   readonly pr: number;
   readonly rr: number;
-  readonly reading?: BeatReading;
+  readonly rhythm?: BeatRhythm;
   readonly before?: Path;
 }
 
-const BEAM = 10;
+const PATHS_MOST = 10;
 /** Wander of the phase and the rate from beat to beat, as shares of the beat. */
 const PHASE_WANDER = 0.008;
 const RATE_WANDER = 0.001;
@@ -109,25 +110,25 @@ function continued(from: Path, strikes: readonly number[], settings: PaceSetting
   const spread = Math.sqrt(sdMicros ** 2 + path.pp);
   const scale: BeatScale = { beatMicros: length, compound, sdMicros: spread };
   const next = path.next + offsetsMicros.length;
-  return readingsOfBeat({ offsetsMicros, joinable }, scale).map((reading) => {
+  return rhythmsOfBeat({ offsetsMicros, joinable }, scale).map((rhythm) => {
     const change =
-      reading.family !== 'none' && path.family !== 'none' && reading.family !== path.family
+      rhythm.family !== 'none' && path.family !== 'none' && rhythm.family !== path.family
         ? FAMILY_CHANGE_COST
         : 0;
     const cost =
       path.cost +
-      reading.timingCost +
-      (path.carried ? reading.rhythmCostCarried : reading.rhythmCost) +
+      rhythm.timingCost +
+      (path.carried ? rhythm.rhythmCostCarried : rhythm.rhythmCost) +
       change +
-      (path.carried && reading.takesStart ? COLLISION_COST : 0);
+      (path.carried && rhythm.takesStart ? COLLISION_COST : 0);
     const moved = (): Path => ({
-      ...updated(path, reading, offsetsMicros, settings),
+      ...updated(path, rhythm, offsetsMicros, settings),
       cost,
       beat: path.beat + 1,
       next,
-      carried: reading.carries,
-      family: reading.family === 'none' ? path.family : reading.family,
-      reading,
+      carried: rhythm.carries,
+      family: rhythm.family === 'none' ? path.family : rhythm.family,
+      rhythm,
       before: from,
     });
     return { cost, next, path: moved };
@@ -169,14 +170,14 @@ function overSilence(path: Path, beats: number, beatMicros: number): Path {
 /** The filter over one beat: one measurement for each strike, then the step to the next beat. */
 function updated(
   path: Path,
-  reading: BeatReading,
+  rhythm: BeatRhythm,
   offsetsMicros: readonly number[],
   { beatMicros, sdMicros }: PaceSettings,
 ): Pick<Path, 'phase' | 'rate' | 'pp' | 'pr' | 'rr'> {
   let { phase, rate, pp, pr, rr } = path;
   const start = path.phase;
   offsetsMicros.forEach((offset, i) => {
-    const at = (reading.places[i]! / Math.max(1, reading.division)) * beatMicros;
+    const at = (rhythm.places[i]! / Math.max(1, rhythm.division)) * beatMicros;
     // Measured: how late the strike is against its place at the asked tempo = phase + rate * at.
     const measured = offset + start - at;
     const predicted = phase + rate * at;
@@ -220,18 +221,18 @@ function prune(continuations: Continuation[], beatMicros: number): Path[] {
         Math.abs(k.rate - path.rate) < 0.01,
     );
     if (!same) kept.push(path);
-    if (kept.length === BEAM) break;
+    if (kept.length === PATHS_MOST) break;
   }
   return kept;
 }
 
 function placesOf(path: Path, count: number): StrikePlace[] {
   const places = new Array<StrikePlace>(count);
-  for (let at: Path | undefined = path; at?.reading; at = at.before) {
-    const { reading } = at;
+  for (let at: Path | undefined = path; at?.rhythm; at = at.before) {
+    const { rhythm } = at;
     const first: number = at.before!.next;
-    reading.places.forEach((place, i) => {
-      const division = Math.max(1, reading.division);
+    rhythm.places.forEach((place, i) => {
+      const division = Math.max(1, rhythm.division);
       places[first + i] =
         place >= division
           ? { beat: at!.before!.beat + 1, place: 0, division: 1 }

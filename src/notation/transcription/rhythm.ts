@@ -1,8 +1,8 @@
-// From strikes and the player's line to the rhythm: which beat each strike lies in, the readings of every beat, the
+// From strikes and the player's line to the rhythm: which beat each strike lies in, the rhythms of every beat, the
 // likeliest whole, and how sure each place is.
 
-import { type BeatReading, readingsOfBeat } from './beat.ts';
-import { chooseReadings, type LatticeBeat, type LatticeChoice } from './lattice.ts';
+import { type BeatRhythm, rhythmsOfBeat } from './beat.ts';
+import { chooseRhythms, type LatticeBeat, type LatticeChoice } from './lattice.ts';
 import type { PlayerLine } from './line.ts';
 import type { StrikePlace } from './pace.ts';
 import { type CapturedNote, canBeOneChord, type StruckChord } from './strike.ts';
@@ -37,18 +37,18 @@ export function readStrikes(
     group.offsetsMicros.push(Math.max(0, Math.min(offset, scale.beatMicros - 1)));
     group.joinable.push(i > 0 && canBeOneChord(notes, strikes[i - 1]!, strike));
   });
-  const beats = [...groups].map(([beat, group]) => ({ beat, group, readings: readingsOfBeat(group, scale) }));
+  const beats = [...groups].map(([beat, group]) => ({ beat, group, rhythms: rhythmsOfBeat(group, scale) }));
   const choice = chooseTwice(beats);
   const divisions = new Map<number, number>();
   const read: ReadStrikes = { places: [], certainties: [], alternatives: [], divisions };
-  beats.forEach(({ beat, group, readings }, b) => {
-    const chosen = choice.readings[b]!;
+  beats.forEach(({ beat, group, rhythms }, b) => {
+    const chosen = choice.rhythms[b]!;
     divisions.set(beat, Math.max(1, chosen.division));
     group.offsetsMicros.forEach((_, i) => {
       const place = placeIn(beat, chosen, i);
       const sure = new Map<number, number>();
-      readings.forEach((reading, r) => {
-        const beats = placeBeats(placeIn(beat, reading, i));
+      rhythms.forEach((rhythm, r) => {
+        const beats = placeBeats(placeIn(beat, rhythm, i));
         sure.set(beats, (sure.get(beats) ?? 0) + choice.probabilities[b]![r]!);
       });
       const own = placeBeats(place);
@@ -66,36 +66,36 @@ export function readStrikes(
  * read again with the costs lowered by the count, the beat's own share left out.
  */
 function chooseTwice(beats: readonly LatticeBeat[]): LatticeChoice {
-  const first = chooseReadings(beats);
+  const first = chooseRhythms(beats);
   const counts = new Map<string, number>();
-  beats.forEach(({ readings }, b) => {
-    readings.forEach((reading, r) => {
-      const name = rhythmName(reading);
+  beats.forEach(({ rhythms }, b) => {
+    rhythms.forEach((rhythm, r) => {
+      const name = rhythmName(rhythm);
       counts.set(name, (counts.get(name) ?? 0) + first.probabilities[b]![r]!);
     });
   });
-  const weighed = beats.map(({ beat, readings }, b) => ({
+  const weighed = beats.map(({ beat, rhythms }, b) => ({
     beat,
-    readings: readings.map((reading, r) => {
-      const elsewhere = (counts.get(rhythmName(reading)) ?? 0) - first.probabilities[b]![r]!;
+    rhythms: rhythms.map((rhythm, r) => {
+      const elsewhere = (counts.get(rhythmName(rhythm)) ?? 0) - first.probabilities[b]![r]!;
       const bonus = Math.min(MOST_RECURRENCE, RECURRENCE * Math.log1p(Math.max(0, elsewhere)));
       return {
-        ...reading,
-        rhythmCost: reading.rhythmCost - bonus,
-        rhythmCostCarried: reading.rhythmCostCarried - bonus,
+        ...rhythm,
+        rhythmCost: rhythm.rhythmCost - bonus,
+        rhythmCostCarried: rhythm.rhythmCostCarried - bonus,
       };
     }),
   }));
-  return chooseReadings(weighed);
+  return chooseRhythms(weighed);
 }
 
-function rhythmName(reading: BeatReading): string {
-  return `${reading.division}: ${reading.places.join(' ')}`;
+function rhythmName(rhythm: BeatRhythm): string {
+  return `${rhythm.division}: ${rhythm.places.join(' ')}`;
 }
 
-function placeIn(beat: number, reading: BeatReading, strike: number): StrikePlace {
-  const division = Math.max(1, reading.division);
-  const place = reading.places[strike]!;
+function placeIn(beat: number, rhythm: BeatRhythm, strike: number): StrikePlace {
+  const division = Math.max(1, rhythm.division);
+  const place = rhythm.places[strike]!;
   return place >= division ? { beat: beat + 1, place: 0, division: 1 } : { beat, place, division };
 }
 

@@ -18,7 +18,7 @@ export function listFingering(
 ): string[] {
   const marks = new Map(plans.map((plan) => [plan.part, fingeringMarks(plan)]));
   const drawn = listPassage(passage, columns, {
-    stretch: { first, last },
+    range: { first, last },
     fingers: (part) => marks.get(part) ?? new Map(),
   });
   const told = plans.flatMap((plan) => {

@@ -18,7 +18,7 @@ export interface ListingOptions {
   /** Numbers of onsets that get a question mark. */
   readonly doubtful?: ReadonlySet<number>;
   /** Only the bars in which these onsets lie, whole; numbered from 1. */
-  readonly stretch?: { readonly first: number; readonly last: number };
+  readonly range?: { readonly first: number; readonly last: number };
   /** Fingerings to write under the notes of a part, by the number of the onset. */
   readonly fingers?: (part: number) => ReadonlyMap<number, string>;
 }
@@ -27,10 +27,10 @@ export interface ListingOptions {
 export function listPassage(
   passage: Passage,
   columns = 80,
-  { doubtful = new Set(), stretch, fingers }: ListingOptions = {},
+  { doubtful = new Set(), range, fingers }: ListingOptions = {},
 ): string[] {
   const width = Math.max(LEAST_COLUMNS, Math.floor(columns));
-  const bars = stretch ? barsAround(passage, stretch) : passage.bars;
+  const bars = range ? barsAround(passage, range) : passage.bars;
   const lines = [
     ...heading(passage),
     ...(bars.length < passage.bars.length ? [`here: ${barNumbers(bars)}`] : []),

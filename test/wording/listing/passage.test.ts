@@ -53,11 +53,11 @@ describe('the listing of a passage', () => {
   it('lists the whole bars of a part of the onsets, with the numbers of all', () => {
     const numbersOf = (lines: string[]) =>
       lines.filter((line) => line.startsWith('onset')).flatMap((line) => line.match(/\d+/g) ?? []);
-    const lines = listPassage(madePassage(quarters(40)), 80, { stretch: { first: 7, last: 9 } });
+    const lines = listPassage(madePassage(quarters(40)), 80, { range: { first: 7, last: 9 } });
     expect(lines).toContain('bars 1 to 10, onsets 1 to 40');
     expect(lines).toContain('here: bars 2 to 3');
     expect(numbersOf(lines)).toEqual(['5', '6', '7', '8', '9', '10', '11', '12']);
-    expect(listPassage(madePassage(quarters(40)), 80, { stretch: { first: 1, last: 40 } })).toEqual(
+    expect(listPassage(madePassage(quarters(40)), 80, { range: { first: 1, last: 40 } })).toEqual(
       listPassage(madePassage(quarters(40))),
     );
   });
