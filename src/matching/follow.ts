@@ -11,7 +11,7 @@ import { likeliestAtTheEnd } from './ending.ts';
 import { FOLLOWING } from './evidence.ts';
 import type { Expectation } from './expectation.ts';
 import { bitCount, type Hypothesis, startHypothesis, stepsBetween } from './hypothesis.ts';
-import { emptyPlayedLog, type PlayedLog, playedNote, playedNotes, released, struck } from './played-log.ts';
+import { type NotesSoFar, noNotesYet, playedNote, playedNotes, released, struck } from './notes-so-far.ts';
 import { nextShortlist, type Shortlist } from './shortlist.ts';
 import { type Timetable, timetableOf } from './timetable.ts';
 import { entries } from './trail.ts';
@@ -48,7 +48,7 @@ export function startFollowing(expectation: Expectation): Follower {
   return new Following({
     expectation,
     timetable,
-    log: emptyPlayedLog(),
+    soFar: noNotesYet(),
     shortlist: [start],
     decided: start,
     account: emptyAccount(timetable),
@@ -61,23 +61,23 @@ export function startFollowing(expectation: Expectation): Follower {
 /** After a note-on. Time passes up to (not including) its moment first: input comes before a deadline of that instant. */
 export function follow(follower: Follower, note: PlayedNote): Follower {
   const state = passUntil(stateOf(follower), note.onMicros - 1);
-  const log = struck(state.log, note);
+  const soFar = struck(state.soFar, note);
   const shortlist = nextShortlist(
     state.shortlist,
-    log.notes.shared,
-    log.notes.length - 1,
+    soFar.notes.shared,
+    soFar.notes.length - 1,
     state.timetable,
     SIZE,
   );
   const lastMicros = Math.max(state.lastMicros, note.onMicros);
-  const grown = { ...state, log, shortlist, lastMicros };
+  const grown = { ...state, soFar, shortlist, lastMicros };
   return new Following(slipNow(commit(grown, agreed(shortlist, state.decided), lastMicros), lastMicros));
 }
 
 /** After a release. One without a note changes nothing. */
 export function release(follower: Follower, pitch: number, atMicros: number): Follower {
   const state = passUntil(stateOf(follower), atMicros - 1);
-  return new Following({ ...state, log: released(state.log, pitch, atMicros) });
+  return new Following({ ...state, soFar: released(state.soFar, pitch, atMicros) });
 }
 
 /** When the clock has reached `atMicros`. Cutting the time into any pieces gives the same. */
@@ -89,9 +89,9 @@ export function passTime(follower: Follower, atMicros: number): Follower {
 
 /** A lawful alignment at any moment: what is decided, the likeliest for what is not, the rest missed. */
 export function alignmentSoFar(follower: Follower): Alignment {
-  const { account, shortlist, decided, log, timetable } = stateOf(follower);
+  const { account, shortlist, decided, soFar, timetable } = stateOf(follower);
   const whole = tell(account, stepsBetween(decided, shortlist[0]!), timetable);
-  return alignmentFrom(whole, playedNotes(log), timetable);
+  return alignmentFrom(whole, playedNotes(soFar), timetable);
 }
 
 /**
@@ -106,7 +106,7 @@ export function heardSoFar(follower: Follower): Heard[] {
 interface State {
   readonly expectation: Expectation;
   readonly timetable: Timetable;
-  readonly log: PlayedLog;
+  readonly soFar: NotesSoFar;
   /** All grew from `decided`. */
   readonly shortlist: Shortlist;
   readonly decided: Hypothesis;
@@ -143,7 +143,7 @@ class Following implements Follower {
   }
 
   get played(): readonly PlayedNote[] {
-    this.#played ??= playedNotes(this.state.log);
+    this.#played ??= playedNotes(this.state.soFar);
     return this.#played;
   }
 
@@ -189,7 +189,7 @@ function hypothesisAt(
 
 function deadlineIn(state: State): Deadline | undefined {
   const { shortlist, decided, expectation, timetable, lastMicros } = state;
-  const { shared, length } = state.log.notes;
+  const { shared, length } = state.soFar.notes;
   const gapMicros = length < 2 ? 0 : shared[length - 1]!.onMicros - shared[length - 2]!.onMicros;
   const times = { lastMicros, gapMicros };
   const deadline = deadlineOf(shortlist[0]!, shortlist[0] !== decided, expectation, timetable, times);
@@ -200,12 +200,12 @@ function deadlineIn(state: State): Deadline | undefined {
 /** Makes the path to a hypothesis final and forgets the hypotheses that say otherwise. */
 function commit(state: State, hypothesis: Hypothesis, atMicros: number): State {
   if (hypothesis === state.decided) return state;
-  const { timetable, log } = state;
+  const { timetable, soFar } = state;
   const steps = stepsBetween(state.decided, hypothesis);
   const account = tell(state.account, steps, timetable);
   const next = {
     ...state,
-    log,
+    soFar,
     decided: hypothesis,
     account,
     shortlist: descendants(state.shortlist, hypothesis),
@@ -258,8 +258,8 @@ function extraKind(step: Hypothesis, account: Account, state: State): ExtraKind 
   const extra = entries(account.extras).find((e) => e.played === step.played);
   if (!extra) return 'extra';
   const sparse: PlayedNote[] = [];
-  for (const fill of account.fills) if (fill >= 0) sparse[fill] = playedNote(state.log, fill);
-  sparse[step.played] = playedNote(state.log, step.played);
+  for (const fill of account.fills) if (fill >= 0) sparse[fill] = playedNote(state.soFar, fill);
+  sparse[step.played] = playedNote(state.soFar, step.played);
   return kindOf(extra, account, sparse, state.timetable);
 }
 

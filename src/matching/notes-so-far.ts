@@ -9,51 +9,51 @@ interface Release {
   readonly atMicros: number;
 }
 
-export interface PlayedLog {
+export interface NotesSoFar {
   readonly notes: Trail<PlayedNote>;
   readonly releases: Trail<Release>;
   /** Indexes of the notes held now: at most one of each pitch. */
   readonly held: readonly number[];
 }
 
-export function emptyPlayedLog(): PlayedLog {
+export function noNotesYet(): NotesSoFar {
   return { notes: emptyTrail(), releases: emptyTrail(), held: [] };
 }
 
-export function struck(log: PlayedLog, note: PlayedNote): PlayedLog {
-  const { releases, held } = released(log, note.pitch, note.onMicros);
-  const played = log.notes.length;
+export function struck(soFar: NotesSoFar, note: PlayedNote): NotesSoFar {
+  const { releases, held } = released(soFar, note.pitch, note.onMicros);
+  const played = soFar.notes.length;
   return {
-    notes: addedTo(log.notes, note),
+    notes: addedTo(soFar.notes, note),
     releases,
     held: note.offMicros === undefined ? [...held, played] : held,
   };
 }
 
-export function released(log: PlayedLog, pitch: number, atMicros: number): PlayedLog {
-  const played = log.held.find((i) => log.notes.shared[i]!.pitch === pitch);
-  if (played === undefined) return log;
+export function released(soFar: NotesSoFar, pitch: number, atMicros: number): NotesSoFar {
+  const played = soFar.held.find((i) => soFar.notes.shared[i]!.pitch === pitch);
+  if (played === undefined) return soFar;
   return {
-    notes: log.notes,
-    releases: addedTo(log.releases, { played, atMicros }),
-    held: log.held.filter((i) => i !== played),
+    notes: soFar.notes,
+    releases: addedTo(soFar.releases, { played, atMicros }),
+    held: soFar.held.filter((i) => i !== played),
   };
 }
 
 /** Every note with the release known so far. */
-export function playedNotes(log: PlayedLog): PlayedNote[] {
-  const notes = log.notes.shared.slice(0, log.notes.length);
-  for (const { played, atMicros } of log.releases.shared.slice(0, log.releases.length)) {
+export function playedNotes(soFar: NotesSoFar): PlayedNote[] {
+  const notes = soFar.notes.shared.slice(0, soFar.notes.length);
+  for (const { played, atMicros } of soFar.releases.shared.slice(0, soFar.releases.length)) {
     notes[played] = { ...notes[played]!, offMicros: atMicros };
   }
   return notes;
 }
 
 /** One note with the release known so far; looks at the latest releases only as far as needed. */
-export function playedNote(log: PlayedLog, played: number): PlayedNote {
-  const note = log.notes.shared[played]!;
-  for (let i = log.releases.length - 1; i >= 0; i--) {
-    const release = log.releases.shared[i]!;
+export function playedNote(soFar: NotesSoFar, played: number): PlayedNote {
+  const note = soFar.notes.shared[played]!;
+  for (let i = soFar.releases.length - 1; i >= 0; i--) {
+    const release = soFar.releases.shared[i]!;
     if (release.played === played) return { ...note, offMicros: release.atMicros };
     if (release.atMicros < note.onMicros) break;
   }
