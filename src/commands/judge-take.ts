@@ -23,6 +23,7 @@ import { readTakeFile } from './take-file.ts';
 export interface RecordedTakeOptions extends PassageOptions {
   readonly tempo?: string;
   readonly tolerance?: string;
+  readonly touch?: 'even';
   readonly json?: boolean;
 }
 
@@ -53,7 +54,10 @@ export async function judgeRecorded(
       })
     : undefined;
   const notes = part?.played ?? recorded;
-  const { verdict, clean } = judgedNotes(expectation, notes, events, { tolerance });
+  const { verdict, clean } = judgedNotes(expectation, notes, events, {
+    tolerance,
+    evenTouch: options.touch === 'even',
+  });
   const names = noteNames(
     passage,
     onsets.map(({ notes: written }, i) => ({ notes: written, number: span.first + i })),

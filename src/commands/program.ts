@@ -65,11 +65,21 @@ function settling(command: Command): Command {
 }
 
 function judging(command: Command): Command {
-  return command.addOption(
-    new Option('--tolerance <name>', 'rough (45 ms or 22 %), steady (28 ms or 13 %), concert (16 ms or 8 %)')
-      .choices(['rough', 'steady', 'concert'])
-      .default('steady'),
-  );
+  return command
+    .addOption(
+      new Option(
+        '--tolerance <name>',
+        'rough (45 ms or 22 %), steady (28 ms or 13 %), concert (16 ms or 8 %)',
+      )
+        .choices(['rough', 'steady', 'concert'])
+        .default('steady'),
+    )
+    .addOption(
+      new Option(
+        '--touch <how>',
+        'even: a note louder or softer than its neighbours is a fault, not only told',
+      ).choices(['even']),
+    );
 }
 
 /** Whose record, and where. */

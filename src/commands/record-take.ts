@@ -2,7 +2,7 @@
 
 import { existsSync } from 'node:fs';
 import type { PlayerEvent } from '../music/player-event.ts';
-import type { TakeController } from '../notation/midi-file/take.ts';
+import type { TakeController, TakePressure } from '../notation/midi-file/take.ts';
 import { type WritableNote, writeTake } from '../notation/midi-file/take-writer.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import { eventsOf } from '../record/entry.ts';
@@ -46,21 +46,22 @@ export async function recordTake(text: string, options: RecordTakeOptions): Prom
     print(`${entry.clean ? '+' : 'x'} ${entry.sentence}`);
     if (out === undefined) return;
     const shift = entry.playing?.terms.shiftSemitones ?? 0;
-    const { notes, controllers } = playedFrom(eventsOf(entry), shift);
-    writeWhole(out, writeTake(notes, controllers));
+    const { notes, controllers, pressures } = playedFrom(eventsOf(entry), shift);
+    writeWhole(out, writeTake(notes, controllers, pressures));
     print(`${notes.length} notes in ${out}.`);
   } finally {
     record.close();
   }
 }
 
-/** Notes and controllers from the take's first event on, at the pitches that were judged. */
+/** Notes, controllers and pressure from the take's first event on, at the pitches that were judged. */
 function playedFrom(
   events: readonly PlayerEvent[],
   shift: number,
-): { notes: WritableNote[]; controllers: TakeController[] } {
+): { notes: WritableNote[]; controllers: TakeController[]; pressures: TakePressure[] } {
   const zero = Math.min(...events.map(({ at }) => at));
   const controllers: TakeController[] = [];
+  const pressures: TakePressure[] = [];
   const notes: { -readonly [K in keyof WritableNote]: WritableNote[K] }[] = [];
   for (const event of events) {
     const at = event.at - zero;
@@ -71,6 +72,8 @@ function playedFrom(
         atMicros: at,
         channel: midiChannel(event),
       });
+    if (event.type === 'other' && isPressure(event.bytes))
+      pressures.push({ bytes: event.bytes, atMicros: at });
     if (event.type === 'note-on') {
       const { velocity } = event;
       notes.push({ pitch: event.pitch + shift, onMicros: at, velocity, channel: midiChannel(event) });
@@ -82,7 +85,12 @@ function playedFrom(
       if (sounding) sounding.offMicros = at;
     }
   }
-  return { notes, controllers };
+  return { notes, controllers, pressures };
+}
+
+/** Of a channel or of a key (MIDI 1.0, table of status bytes). */
+function isPressure([status = 0]: readonly number[]): boolean {
+  return (status & 0xf0) === 0xd0 || (status & 0xf0) === 0xa0;
 }
 
 /** Simulated players of format 1 sent channel 0. */

@@ -16,6 +16,7 @@ export interface DrillOptions extends PassageOptions {
 
 export interface SessionOptions extends DrillOptions {
   readonly tolerance?: string;
+  readonly touch?: 'even';
   readonly passes?: string;
   readonly ladder?: string;
   readonly up?: string;

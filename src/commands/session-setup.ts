@@ -100,6 +100,7 @@ export function planSession(span: Span, options: SessionOptions): SessionPlan {
     steps,
     ...known,
     tolerance: readTolerance(options.tolerance),
+    evenTouch: options.touch === 'even',
     passes: wholeNumber(options.passes ?? '3', 'the number of clean takes', { least: 1, most: 20 }),
     players: [
       {

@@ -138,7 +138,7 @@ function recorded(
   clock: Clock,
   { channel, shiftSemitones = 0, zero }: Listening & { readonly zero: RecordingZero },
 ): PlayerSource {
-  const { notes } = readTakeFile(path, channel === undefined ? {} : { channel });
+  const { notes, events } = readTakeFile(path, channel === undefined ? {} : { channel });
   // A note that the file never releases is let go with the last one.
   const end = Math.max(0, ...notes.map((note) => note.offMicros ?? note.onMicros));
   const whole = notes.map((note) => ({
@@ -148,5 +148,8 @@ function recorded(
   }));
   // A pitch that the shift takes out of 0 to 127 is no note any more, as with an instrument.
   const played = whole.filter(({ pitch }) => pitch >= 0 && pitch <= 127);
-  return new RecordedSource(clock, played, { name: `recorded take ${path}`, zero });
+  const touches = events.flatMap((event) =>
+    event.type === 'controller' || event.type === 'other' ? [event] : [],
+  );
+  return new RecordedSource(clock, played, { name: `recorded take ${path}`, zero, touches });
 }

@@ -146,6 +146,7 @@ const terms = v.looseObject({
   shiftSemitones: whole,
   opensMicros: whole,
   joined: v.exactOptional(v.literal(true)),
+  evenTouch: v.exactOptional(v.literal(true)),
   usual: v.exactOptional(
     v.looseObject({ lagMicros: v.exactOptional(finite), stretch: v.exactOptional(finite) }),
   ),

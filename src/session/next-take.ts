@@ -31,6 +31,7 @@ export function planNext(
   const take = planTake(step, entry, {
     attempt,
     tolerance: plan.tolerance,
+    evenTouch: plan.evenTouch ?? false,
     players: plan.players.map(({ lagMicros }, i) => ({
       lagMicros,
       shiftSemitones: players[i]!.shiftSemitones,

@@ -53,6 +53,8 @@ export interface SessionPlan {
   readonly selection?: Selection;
   readonly steps: readonly PlannedStep[];
   readonly tolerance: Tolerance;
+  /** An uneven touch is a fault and not only told. */
+  readonly evenTouch?: boolean;
   readonly passes: number;
   /** Never empty. */
   readonly players: readonly Player[];

@@ -42,6 +42,7 @@ function placeOf(trouble: Trouble): number | undefined {
     case 'missed':
     case 'displaced':
     case 'chord':
+    case 'touch':
       return trouble.onset;
     case 'extra':
     case 'blip':

@@ -16,6 +16,9 @@ export interface RecordedNote {
   readonly channel: number;
 }
 
+/** A pedal, breath, pressure: `at` from the recording's zero. */
+export type RecordedTouch = Extract<PlayerEvent, { readonly type: 'controller' | 'other' }>;
+
 export type RecordingZero = 'prompt' | 'start' | 'entry';
 
 export interface RecordedSourceOptions {
@@ -26,6 +29,8 @@ export interface RecordedSourceOptions {
    * first onset of the first step (`entry`), for a take that was recorded without regard to where it begins.
    */
   readonly zero?: RecordingZero;
+  /** What was sent besides the notes. */
+  readonly touches?: readonly RecordedTouch[];
 }
 
 export class RecordedSource implements PlayerSource {
@@ -33,6 +38,7 @@ export class RecordedSource implements PlayerSource {
   readonly #clock: Clock;
   readonly #notes: readonly RecordedNote[];
   readonly #zero: RecordingZero;
+  readonly #touches: readonly RecordedTouch[];
   #report: ((event: PlayerEvent) => void) | undefined;
   #begun = false;
   #cancels: (() => void)[] = [];
@@ -43,6 +49,7 @@ export class RecordedSource implements PlayerSource {
     this.#clock = clock;
     this.#notes = notes;
     this.#zero = options.zero ?? 'prompt';
+    this.#touches = options.touches ?? [];
     this.name = options.name ?? 'recorded take';
   }
 
@@ -85,6 +92,10 @@ export class RecordedSource implements PlayerSource {
     this.#cancels = events.map(({ at, strike, note }) =>
       this.#clock.wakeAt(at, () => (strike ? this.#strike(note, at) : this.#release(note, at))),
     );
+    for (const touch of this.#touches) {
+      const at = zeroMicros + touch.at;
+      this.#cancels.push(this.#clock.wakeAt(at, () => this.#report?.({ ...touch, at })));
+    }
     const end = Math.max(this.#clock.nowMicros(), events.at(-1)?.at ?? zeroMicros);
     this.#cancels.push(this.#clock.wakeAt(end, () => this.#report?.({ type: 'ended', at: end })));
   }

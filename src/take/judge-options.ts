@@ -18,6 +18,10 @@ export interface JudgeOptions {
   readonly holdMicros?: number;
   /** When it was judged; what was not due by then was not left out. */
   readonly untilMicros?: number;
+  /** How strongly each played note was blown, 0 to 127, where the instrument sends breath. */
+  readonly breath?: readonly number[];
+  /** An uneven touch is a fault and not only told. */
+  readonly evenTouch?: boolean;
   /** What the sustain pedal did, in the order of time. */
   readonly pedal?: readonly PedalChange[];
 }

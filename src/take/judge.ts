@@ -13,6 +13,7 @@ import { fitStretch, type TimedInterval } from './pace.ts';
 import { placementOf } from './placement.ts';
 import { handIntervals, momentsOf, togetherOf } from './strands.ts';
 import { timingOf } from './timing.ts';
+import { touchOf } from './touch.ts';
 import { troublesOf } from './troubles.ts';
 import type { TakeVerdict } from './verdict.ts';
 
@@ -23,7 +24,7 @@ export function judge(
   alignment: Alignment,
   options: JudgeOptions,
 ): TakeVerdict {
-  const { tolerance, pedal = [], usualLagMicros } = options;
+  const { tolerance, pedal = [], usualLagMicros, breath } = options;
   const hands = handsOf(expectation);
   const { onsetMicros, spreadMicros } = onsetTimes(expectation, played, alignment, hands);
   const timed = timedIntervals(expectation, alignment, onsetMicros);
@@ -53,6 +54,7 @@ export function judge(
     usualLagMicros,
     stretch: own,
   });
+  const touch = touchOf({ expectation, played, alignment, hands, tolerance, breath });
   const troubles = troublesOf({
     expectation,
     played,
@@ -61,6 +63,7 @@ export function judge(
     spreadMicros,
     onsetMicros,
     stretch: own,
+    touch,
     options,
   });
   return {
@@ -75,6 +78,8 @@ export function judge(
     ...(placement ? { placement } : {}),
     ...(evenness ? { evenness } : {}),
     ...(together ? { together } : {}),
+    ...(touch ? { touch } : {}),
+    ...(!touch && options.evenTouch ? { touchUnknown: true as const } : {}),
     pace: 1 / own,
     tolerance,
   };

@@ -4,6 +4,7 @@
 import type { Expectation } from '../matching/expectation.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import { playedChords } from './onset-times.ts';
+import type { Touch } from './touch.ts';
 import type { IntervalVerdict, TakeVerdict, Trouble } from './verdict.ts';
 
 export const JUDGEMENT_FORMAT = 1;
@@ -35,6 +36,19 @@ export interface JudgementJson {
   }[];
   /** What kept it from being clean, the weightiest first; `kind` says which, the other fields where and how much. */
   readonly troubles: readonly { readonly kind: string; readonly [field: string]: unknown }[];
+  /** Absent where the instrument sends the same for every note. Levels as sent, 0 to 127. */
+  readonly touch?: {
+    readonly by: 'velocity' | 'breath';
+    readonly unevenDb: number;
+    readonly uneven: boolean;
+    readonly notes: readonly {
+      readonly onset: number;
+      readonly hand?: string;
+      readonly level: number;
+      readonly around: number;
+      readonly decibels: number;
+    }[];
+  };
   readonly timing: {
     readonly pace: number;
     readonly spreadMs?: number;
@@ -96,8 +110,21 @@ export function judgementJson({
       clean: interval.clean,
     })),
     troubles: verdict.troubles.map((trouble) => troubleJson(trouble, firstNumber)),
+    ...(verdict.touch ? { touch: touchJson(verdict.touch, firstNumber) } : {}),
     timing: timingJson(verdict, firstNumber),
   };
+}
+
+function touchJson(
+  { by, unevenDb, uneven, standing }: Touch,
+  firstNumber: number,
+): NonNullable<JudgementJson['touch']> {
+  const notes = standing.map((note) => ({
+    ...note,
+    onset: firstNumber + note.onset,
+    decibels: tenths(note.decibels),
+  }));
+  return { by, unevenDb: tenths(unevenDb), uneven, notes };
 }
 
 function timingJson(verdict: TakeVerdict, firstNumber: number): JudgementJson['timing'] {
@@ -151,9 +178,14 @@ function troubleJson(trouble: Trouble, firstNumber: number): JudgementJson['trou
     if (name === 'onset' || name === 'before' || name === 'from') return [[name, firstNumber + value]];
     if (name === 'played' || name === 'note') return [];
     if (name.endsWith('Micros')) return [[name.replace(/Micros$/, 'Ms'), milliseconds(value)]];
+    if (name === 'decibels' || name === 'unevenDb') return [[name, tenths(value)]];
     return [[name, name === 'share' ? fourPlaces(value) : value]];
   });
   return { kind: trouble.kind, ...Object.fromEntries(fields) };
+}
+
+function tenths(decibels: number): number {
+  return Math.round(10 * decibels) / 10;
 }
 
 function fourPlaces(share: number): number {

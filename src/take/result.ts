@@ -8,6 +8,7 @@ import { requiredNotes } from '../music/onset.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
 import { microsBetween } from '../music/timing.ts';
+import { breathLevels } from './breath.ts';
 import { beatsAway, isHeldOver, semitonesAway, semitonesAwayInTime } from './entry.ts';
 import { judge } from './judge.ts';
 import type { JudgeOptions } from './judge-options.ts';
@@ -57,7 +58,7 @@ export function lineResult(line: LineTake, stop: EarlyStop): TakeResult {
   const whole = expectationOf(line.terms);
   const expectation =
     stop.slipped && follower ? { ...whole, onsets: whole.onsets.slice(0, reached(line, stop) + 1) } : whole;
-  const { tolerance, run, usual } = line.terms;
+  const { tolerance, run, usual, evenTouch } = line.terms;
   const beyond = whole.onsets.length - expectation.onsets.length;
   const withLastChord = expectation === whole ? struckWithLastChord(line) : [];
   const result = withPlace(
@@ -66,6 +67,7 @@ export function lineResult(line: LineTake, stop: EarlyStop): TakeResult {
       ranOn: ranOn - withLastChord.length - ornamentAtTheEnd(line),
       whole,
       untilMicros: line.passedMicros ?? Number.POSITIVE_INFINITY,
+      ...(evenTouch ? { evenTouch } : {}),
       ...(usual?.lagMicros === undefined ? {} : { usualLagMicros: usual.lagMicros }),
       ...(usual?.stretch === undefined ? {} : { usualStretch: usual.stretch }),
       ...(run.landing && beyond === 0 && !isMarkedShort(line) ? { holdMicros: holdMicros(run) } : {}),
@@ -144,30 +146,34 @@ function holdMicros(run: Run): number {
   return microsBetween(run, run.stopTick, run.endTick);
 }
 
+/** What the events do not tell themselves. */
+type GivenOptions = Omit<JudgeOptions, 'pedal' | 'breath'>;
+
 /** Notes with no click, lead-in or stop of ours, as in a recording: all of them are the take. */
 export function judgedNotes(
   expectation: Expectation,
   played: readonly PlayedNote[],
   events: readonly PlayerEvent[],
-  options: Omit<JudgeOptions, 'pedal'>,
+  options: GivenOptions,
 ): TakeResult {
   if (expectation.onsets.length === 0) {
     const verdict = restVerdict(options);
     return { verdict, played, clean: verdict.clean };
   }
-  const pedal = pedalChanges(events);
-  const verdict = judge(expectation, played, align(expectation, played), { ...options, pedal });
+  const breath = breathLevels(played, events);
+  const all = { ...options, pedal: pedalChanges(events), ...(breath ? { breath } : {}) };
+  const verdict = judge(expectation, played, align(expectation, played), all);
   const away = verdict.clean ? 0 : semitonesAway(options.whole ?? expectation, played);
   if (away === 0) return { verdict, played, clean: verdict.clean };
   const moved = played.map((note) => ({ ...note, pitch: note.pitch - away }));
-  const there = judge(expectation, moved, align(expectation, moved), { ...options, pedal });
+  const there = judge(expectation, moved, align(expectation, moved), all);
   const trouble = semitonesTrouble(away);
   const others = there.troubles.filter(({ kind }) => kind !== 'octave');
   return { verdict: { ...there, clean: false, troubles: [trouble, ...others] }, played, clean: false };
 }
 
 /** Of a player who rests through the run: every note is one too many. */
-function restVerdict({ tolerance, ranOn: notes = 0 }: Omit<JudgeOptions, 'pedal'>): TakeVerdict {
+function restVerdict({ tolerance, ranOn: notes = 0 }: GivenOptions): TakeVerdict {
   return {
     clean: notes === 0,
     troubles: notes === 0 ? [] : [{ kind: 'ran-on', notes }],

@@ -61,6 +61,7 @@ export function planTake(
   options: {
     readonly attempt: number;
     readonly tolerance: Tolerance;
+    readonly evenTouch?: boolean;
     readonly players: readonly LineSettings[];
     readonly unstopped?: boolean;
   },
@@ -86,6 +87,7 @@ export function planTake(
         lagMicros,
         shiftSemitones: player.shiftSemitones,
         ...(entry.kind === 'join' ? { joined: true as const } : {}),
+        ...(options.evenTouch ? { evenTouch: true as const } : {}),
         ...(player.usual ? { usual: player.usual } : {}),
         // Half a beat: sooner than that is not an entry but a note too many.
         opensMicros: Math.round(firstOnset + lagMicros - beatMicros(run, run.startTick) / 2),

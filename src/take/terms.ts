@@ -19,6 +19,8 @@ export interface TakeTerms {
   readonly opensMicros: number;
   /** Entered straight from a landing, without a lead-in. */
   readonly joined?: true;
+  /** An uneven touch is a fault and not only told. */
+  readonly evenTouch?: true;
   /** What takes before have shown of this player: where they stand on the click (past `lagMicros`), how slow laps are. */
   readonly usual?: UsualPlaying;
 }

@@ -7,6 +7,7 @@ import { requiredNotes } from '../music/onset.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import { microsBetween } from '../music/timing.ts';
 import type { JudgeOptions } from './judge-options.ts';
+import { type Touch, touchTroubles } from './touch.ts';
 import type { Trouble } from './verdict.ts';
 
 export interface Findings {
@@ -19,6 +20,7 @@ export interface Findings {
   readonly onsetMicros: readonly (number | undefined)[];
   /** Played time over time asked. */
   readonly stretch: number;
+  readonly touch: Touch | undefined;
   readonly options: JudgeOptions;
 }
 
@@ -34,7 +36,13 @@ export function troublesOf(findings: Findings): Trouble[] {
     ...chordTroubles(findings),
     ...runOn(findings),
     ...clipped(findings),
+    ...unevenTouch(findings),
   ];
+}
+
+/** Only where it was asked for. */
+function unevenTouch({ touch, options: { evenTouch = false } }: Findings): Trouble[] {
+  return touch && evenTouch ? touchTroubles(touch) : [];
 }
 
 /** Wrong, missed, extra, blip, restart: in the order of the passage, the first one usually being the cause. */

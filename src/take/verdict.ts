@@ -5,6 +5,7 @@ import type { Pitch } from '../music/pitch.ts';
 import type { Cause } from './cause.ts';
 import type { StrandsTogether } from './strands.ts';
 import type { Tolerance } from './tolerance.ts';
+import type { Touch, TouchTrouble } from './touch.ts';
 
 /** From one expected onset to the next. Only between two onsets that were both played rightly with nothing between. */
 export interface IntervalVerdict {
@@ -114,6 +115,7 @@ export type Trouble =
   /** The landing was let go long before its hold was over. */
   | { readonly kind: 'clipped'; readonly onset: number; readonly heldMicros: number }
   | { readonly kind: 'octave'; readonly octaves: number }
+  | TouchTrouble
   /** The right notes, all so many semitones too high (negative: too low), no whole octaves. */
   | { readonly kind: 'transposed'; readonly semitones: number }
   | { readonly kind: 'silent' };
@@ -134,6 +136,10 @@ export interface TakeVerdict {
   readonly evenness?: Evenness;
   /** Where two hands play. */
   readonly together?: StrandsTogether;
+  /** How loud the notes were against their neighbours, where the instrument tells. */
+  readonly touch?: Touch;
+  /** An even touch was asked for, and the instrument sends the same strength for every note. */
+  readonly touchUnknown?: true;
   /** Tempo as played over tempo asked: 1.02 is 2 % faster. */
   readonly pace: number;
   readonly tolerance: Tolerance;

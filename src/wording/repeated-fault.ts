@@ -33,5 +33,7 @@ const ADVICE: Readonly<Partial<Record<RepeatedFault['kind'], string>>> = {
   'ran-on': `${HEAR}: it stops where you should`,
   'stopped-short': `${HEAR}: it goes on farther than you do`,
   'tied-over': `${HEAR}: the landing is struck again`,
+  touch: `${SLOWER}, and listen to that note alone`,
+  'uneven-touch': `${SLOWER}, one note like the other`,
   clipped: `${HEAR}: the landing sounds on`,
 };

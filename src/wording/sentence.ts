@@ -1,6 +1,7 @@
 // The verdict as one sentence that says what to do: which interval, which way, how much, what next. Plain ASCII.
 
 import type { Slip } from '../matching/follow.ts';
+import { touchTroubles } from '../take/touch.ts';
 import type { TakeVerdict } from '../take/verdict.ts';
 import { millis } from './figures.ts';
 import type { NoteNames } from './note-names.ts';
@@ -14,8 +15,15 @@ import { troubleSentence } from './trouble-sentence.ts';
 export function sentence(verdict: TakeVerdict, names: NoteNames, stoppedFor?: Slip): string {
   const worst = verdict.troubles[0];
   if (worst) return troubleSentence(worst, names);
-  const said = cleanSentence(verdict);
+  const said = [cleanSentence(verdict), ...touchWords(verdict, names)].join(' ');
   return stoppedFor ? `Heard a slip too soon; the whole take says: ${said}` : said;
+}
+
+/** Touch is told once the time is clean, and then as advice. */
+function touchWords({ touch, touchUnknown }: TakeVerdict, names: NoteNames): string[] {
+  if (touchUnknown) return ['Of the touch nothing is known: the instrument sends the same for every note.'];
+  const [worst] = touch ? touchTroubles(touch) : [];
+  return worst ? [troubleSentence(worst, names)] : [];
 }
 
 function cleanSentence({ intervals, placement }: TakeVerdict): string {

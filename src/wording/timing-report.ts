@@ -22,6 +22,7 @@ export function timingReport(
     ...placementLine(verdict),
     ...(verdict.evenness ? [evennessLine(verdict.evenness)] : []),
     ...standoutLine(verdict, nameOf),
+    ...touchLine(verdict),
     ...chordLine(verdict, nameOf),
     ...jointLines(verdict.joints, expectation, nameOf),
   ];
@@ -94,6 +95,14 @@ function standoutWords(
   nameOf: (onset: number) => string,
 ): string {
   return `${nameOf(from)} to ${nameOf(to)} ${millis(deviationMicros)} ${deviationMicros < 0 ? 'short' : 'long'}`;
+}
+
+function touchLine({ touch }: TakeVerdict): string[] {
+  if (!touch) return [];
+  const { by, unevenDb, least, most } = touch;
+  return [
+    `${by === 'breath' ? 'breath' : 'touch'}: from ${least} to ${most}, even to ${unevenDb.toFixed(1)} dB`,
+  ];
 }
 
 function chordLine(verdict: TakeVerdict, nameOf: (onset: number) => string): string[] {

@@ -5,6 +5,7 @@ import { causeSentence } from './cause-sentence.ts';
 import { counted } from './counted.ts';
 import { millis } from './figures.ts';
 import { type NoteNames, onsetName } from './note-names.ts';
+import { touchSentence } from './touch-sentence.ts';
 
 export function troubleSentence(trouble: Trouble, names: NoteNames): string {
   const at = (onset: number): string => onsetName(names, onset);
@@ -68,6 +69,9 @@ export function troubleSentence(trouble: Trouble, names: NoteNames): string {
       const many = Math.abs(trouble.semitones);
       return `Right, but all ${counted(many, 'semitone')} too ${trouble.semitones > 0 ? 'high' : 'low'}: look at the instrument's transposition.`;
     }
+    case 'touch':
+    case 'uneven-touch':
+      return touchSentence(trouble, names);
     case 'ran-on':
       return `Ran on ${counted(trouble.notes, 'note')} past the stop: stop on ${at(names.expected.length - 1)} and hold it.`;
   }

@@ -25,6 +25,7 @@ const ARTICULATIONS: Record<string, Articulation> = {
   accent: 'accent',
   '>': 'accent',
   emphasis: 'accent',
+  sfz: 'accent',
   marcato: 'marcato',
   '^': 'marcato',
   fermata: 'fermata',
@@ -50,7 +51,7 @@ const ROUTES: Record<string, BarRoute> = {
 
 /** Known, and without any bearing on what is played here: dynamics, bowing, fingering, the look of the page. */
 const PASSED_OVER =
-  /^(p{1,4}|f{1,4}|m[pf]|sfz|[<>][()]|(crescendo|diminuendo|trill|~)[()]|[0-5]|\+|plus|open|thumb|snap|upbow|downbow|shortphrase|mediumphrase|longphrase|editorial|courtesy|beam.*|stem.*|style=.*|mark|xstem)$/;
+  /^(p{1,4}|f{1,4}|m[pf]|[<>][()]|(crescendo|diminuendo|trill|~)[()]|[0-5]|\+|plus|open|thumb|snap|upbow|downbow|shortphrase|mediumphrase|longphrase|editorial|courtesy|beam.*|stem.*|style=.*|mark|xstem)$/;
 
 /** Known, and played otherwise than is expected here: told. */
 const LEFT_OUT: Record<string, string> = {

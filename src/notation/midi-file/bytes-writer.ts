@@ -45,6 +45,19 @@ export function controllerBytes(channel: number, number: number, value: number):
   return [0xb0 | (channel - 1), number, value];
 }
 
+/** Of a key where a pitch is given, else of the channel. */
+export function pressureBytes({
+  channel,
+  pitch,
+  value,
+}: {
+  readonly channel: number;
+  readonly pitch?: number;
+  readonly value: number;
+}): number[] {
+  return pitch === undefined ? [0xd0 | (channel - 1), value] : [0xa0 | (channel - 1), pitch, value];
+}
+
 export function programBytes(channel: number, program: number): number[] {
   return [0xc0 | (channel - 1), program];
 }

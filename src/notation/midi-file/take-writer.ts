@@ -10,7 +10,7 @@ import {
   type TimedBytes,
   tempoBytes,
 } from './bytes-writer.ts';
-import type { TakeController, TakeNote } from './take.ts';
+import type { TakeController, TakeNote, TakePressure } from './take.ts';
 
 const TICKS_PER_QUARTER = 10_000;
 const MICROS_PER_QUARTER = 500_000;
@@ -25,10 +25,12 @@ export type WritableNote = Omit<TakeNote, 'channel'> & { readonly channel?: numb
 export function writeTake(
   notes: readonly WritableNote[],
   controllers: readonly TakeController[] = [],
+  pressures: readonly TakePressure[] = [],
 ): Uint8Array {
   let lastMicros = 0;
   for (const n of notes) lastMicros = Math.max(lastMicros, n.onMicros, n.offMicros ?? 0);
   for (const c of controllers) lastMicros = Math.max(lastMicros, c.atMicros);
+  for (const p of pressures) lastMicros = Math.max(lastMicros, p.atMicros);
 
   const events: TimedBytes[] = [{ tick: 0, rank: RANK.meta, bytes: tempoBytes(MICROS_PER_QUARTER) }];
   for (const { atMicros, channel, number, value } of controllers) {
@@ -37,6 +39,9 @@ export function writeTake(
       rank: RANK.controller,
       bytes: controllerBytes(channel, number, value),
     });
+  }
+  for (const { atMicros, bytes } of pressures) {
+    events.push({ tick: tickOf(atMicros), rank: RANK.controller, bytes });
   }
   for (const { onMicros, offMicros = lastMicros, channel = 1, pitch, velocity } of notes) {
     const onTick = tickOf(onMicros);

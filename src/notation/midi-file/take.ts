@@ -5,6 +5,7 @@ import type { PlayedNote } from '../../music/played-note.ts';
 import type { PlayerEvent } from '../../music/player-event.ts';
 import { ok, type Result } from '../../problem.ts';
 import type { Issue } from '../reading.ts';
+import { pressureBytes } from './bytes-writer.ts';
 import { readMidiEvents, tempoMapFor } from './events.ts';
 import { type FileNote, pairNotes } from './pairing.ts';
 import { chooseTracks, type TrackChoice } from './selection.ts';
@@ -22,14 +23,23 @@ export interface TakeController {
   readonly channel: number;
 }
 
+/** Pressure of a channel or a key, as it was sent. */
+export interface TakePressure {
+  readonly bytes: readonly number[];
+  readonly atMicros: number;
+}
+
 /** The take as an instrument would send it. */
-export type TakeEvent = Extract<PlayerEvent, { readonly type: 'note-on' | 'note-off' | 'controller' }>;
+export type TakeEvent = Extract<
+  PlayerEvent,
+  { readonly type: 'note-on' | 'note-off' | 'controller' | 'other' }
+>;
 
 export interface RecordedTake {
   /** By onMicros. */
   readonly notes: readonly TakeNote[];
   readonly controllers: readonly TakeController[];
-  /** Notes and controllers in the order in which they were played; releases before onsets of the same microsecond. */
+  /** Notes, controllers and pressure in the order in which they were played; releases before onsets of the same microsecond. */
   readonly events: readonly TakeEvent[];
   /** Warnings: what was left out, notes never released. */
   readonly issues: readonly Issue[];
@@ -47,6 +57,7 @@ export function readTake(bytes: Uint8Array, choice: TrackChoice = {}): Result<Re
   const issues = [...read.value.issues, ...chosen.value.issues];
   const notes: TakeNote[] = [];
   const controllers: TakeController[] = [];
+  const pressures: TakePressure[] = [];
   for (const track of chosen.value.tracks) {
     const map = tempoMapFor(read.value, track);
     const paired = pairNotes(track);
@@ -55,9 +66,13 @@ export function readTake(bytes: Uint8Array, choice: TrackChoice = {}): Result<Re
     }
     if (paired.strayReleases > 0) issues.push(strayWarning(paired.strayReleases, track.number));
     for (const event of track.events) {
-      if (event.type !== 'controller' || !chosen.value.takes(event.channel)) continue;
-      const { number, value, channel, tick } = event;
-      controllers.push({ number, value, channel, atMicros: map.microsAt(tick) });
+      if (event.type === 'controller' && chosen.value.takes(event.channel)) {
+        const { number, value, channel, tick } = event;
+        controllers.push({ number, value, channel, atMicros: map.microsAt(tick) });
+      }
+      if (event.type === 'pressure' && chosen.value.takes(event.channel)) {
+        pressures.push({ bytes: pressureBytes(event), atMicros: map.microsAt(event.tick) });
+      }
     }
   }
   notes.sort((a, b) => a.onMicros - b.onMicros);
@@ -66,7 +81,7 @@ export function readTake(bytes: Uint8Array, choice: TrackChoice = {}): Result<Re
   if (notes.length === 0) {
     issues.push({ code: 'midi.no-notes', message: 'the file has no notes', severity: 'warning' });
   }
-  return ok({ notes, controllers, events: takeEvents(notes, controllers), issues });
+  return ok({ notes, controllers, events: takeEvents(notes, controllers, pressures), issues });
 }
 
 function takeNote(note: FileNote, microsAt: (tick: number) => number): TakeNote {
@@ -101,7 +116,11 @@ function unreleasedWarnings(notes: readonly TakeNote[]): Issue[] {
   ];
 }
 
-function takeEvents(notes: readonly TakeNote[], controllers: readonly TakeController[]): TakeEvent[] {
+function takeEvents(
+  notes: readonly TakeNote[],
+  controllers: readonly TakeController[],
+  pressures: readonly TakePressure[],
+): TakeEvent[] {
   const events: { event: TakeEvent; rank: number }[] = [];
   for (const { pitch, velocity, channel, onMicros, offMicros } of notes) {
     events.push({ event: { type: 'note-on', at: onMicros, pitch, velocity, channel }, rank: 2 });
@@ -114,6 +133,9 @@ function takeEvents(notes: readonly TakeNote[], controllers: readonly TakeContro
   }
   for (const { number, value, channel, atMicros } of controllers) {
     events.push({ event: { type: 'controller', at: atMicros, number, value, channel }, rank: 0 });
+  }
+  for (const { bytes, atMicros } of pressures) {
+    events.push({ event: { type: 'other', at: atMicros, bytes }, rank: 0 });
   }
   return events.sort((a, b) => a.event.at - b.event.at || a.rank - b.rank).map(({ event }) => event);
 }

@@ -84,13 +84,22 @@ describe('a recorded take', () => {
 
   it('puts releases before onsets of the same instant, but a note of no length the right way round', () => {
     const { events } = take('00 90 3C 40 60 3E 40 00 3C 00 00 40 40 00 40 00 60 3E 00 00 FF 2F 00');
-    expect(events.map((e) => [e.type, e.type === 'controller' ? 0 : e.pitch, e.at])).toEqual([
+    expect(events.map((e) => [e.type, 'pitch' in e ? e.pitch : 0, e.at])).toEqual([
       ['note-on', 60, 0],
       ['note-off', 60, 500_000],
       ['note-on', 62, 500_000],
       ['note-on', 64, 500_000],
       ['note-off', 64, 500_000],
       ['note-off', 62, 1_000_000],
+    ]);
+  });
+
+  it('keeps breath and pressure of a channel and of a key, as they were sent', () => {
+    const { events } = take('00 90 3C 40 30 D0 51 30 A0 3C 22 30 B0 02 44 30 90 3C 00 00 FF 2F 00');
+    expect(events.slice(1, 4)).toEqual([
+      { type: 'other', at: 250_000, bytes: [0xd0, 0x51] },
+      { type: 'other', at: 500_000, bytes: [0xa0, 0x3c, 0x22] },
+      { type: 'controller', at: 750_000, number: 2, value: 0x44, channel: 1 },
     ]);
   });
 
