@@ -2,6 +2,7 @@
 // out to the click, the record and the screen. No musical decision is made here.
 
 import { localDate } from './local-date.ts';
+import type { Passage } from './music/passage.ts';
 import type { ClickPort } from './ports/click.ts';
 import type { Clock } from './ports/clock.ts';
 import type { PlayerSource } from './ports/player-source.ts';
@@ -19,6 +20,7 @@ import type { SessionPlan } from './session/plan.ts';
 import { newSession, type Session } from './session/session.ts';
 import type { KeptPlaying } from './take/fold.ts';
 import { plainLine } from './wording/plain-lines.ts';
+import { brokenOffSentence, takeSentence } from './wording/take-sentence.ts';
 
 /** A screen is drawn at most this often; a verdict waits no longer than this for it. */
 const DRAW_MICROS = 33_000;
@@ -104,7 +106,12 @@ export async function runSession(
         const result = advance(session, event);
         session = result.session;
         for (const effect of result.effects)
-          perform(effect, ports, { sitting: options.sitting, fingerprint, began });
+          perform(effect, ports, {
+            sitting: options.sitting,
+            passage: plan.span.passage,
+            fingerprint,
+            began,
+          });
         if (result.effects.some((effect) => effect.type === 'end')) ended = true;
         repaint();
         cancelWake?.();
@@ -159,7 +166,12 @@ export async function runSession(
 function perform(
   effect: Effect,
   ports: SessionPorts,
-  context: { readonly sitting: string; readonly fingerprint: string; readonly began: number },
+  context: {
+    readonly sitting: string;
+    readonly passage: Passage;
+    readonly fingerprint: string;
+    readonly began: number;
+  },
 ): void {
   switch (effect.type) {
     case 'clicks':
@@ -186,6 +198,9 @@ function perform(
       const source = ports.sources.get(effect.take.player);
       const entry: Entry = {
         ...effect.take,
+        sentence: effect.report
+          ? takeSentence(effect.report, context.passage)
+          : brokenOffSentence(effect.take.end),
         playing: asSent(effect.playing, source?.shiftSemitones ?? 0),
         sitting: context.sitting,
         date: localDate(ports.clock.date()),
@@ -197,7 +212,7 @@ function perform(
     }
     case 'news': {
       ports.onNews?.(effect.news, effect.at);
-      const line = plainLine(effect.news, effect.at - context.began);
+      const line = plainLine(effect.news, context.passage, effect.at - context.began);
       if (line !== undefined) ports.tell?.(line);
       break;
     }

@@ -31,7 +31,7 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
   record: ['music', 'drills', 'matching', 'take'],
   fingering: ['music'],
   coaching: ['music', 'drills', 'matching', 'take', 'fingering', 'record'],
-  session: ['music', 'notation', 'drills', 'matching', 'take', 'fingering', 'coaching', 'record', 'wording'],
+  session: ['music', 'drills', 'matching', 'take', 'fingering', 'coaching', 'record'],
   section: ['music', 'notation', 'drills', 'matching', 'take', 'fingering', 'coaching', 'record', 'session'],
   wording: ['music', 'notation', 'drills', 'matching', 'take', 'fingering', 'coaching', 'record'],
   screen: [...UP_TO_SESSIONS, 'wording'],

@@ -1,12 +1,12 @@
 // `fettle judge`: the verdict on a recorded take, in words or as JSON (format 1, documented in DEVELOPERS.md).
 
+import { blipFingers } from '../coaching/blip-fingers.ts';
 import type { Line } from '../drills/step.ts';
 import { stepOnsets } from '../drills/step-onset.ts';
 import type { Expectation } from '../matching/expectation.ts';
 import { INSTRUMENTS } from '../music/instrument.ts';
 import { onsetNumbered, type Span, spanOnsets } from '../music/span.ts';
 import { pacesOf, tempoAt } from '../music/timing.ts';
-import { lateFingerBefore } from '../session/fingers.ts';
 import { judgementJson } from '../take/judgement-json.ts';
 import { partOfTake } from '../take/part-of-take.ts';
 import { judgedNotes } from '../take/result.ts';
@@ -64,8 +64,8 @@ export async function judgeRecorded(
     onsets[0]?.notes[0]?.part,
   );
   const { expected } = names;
-  const lateFinger = lateFingerBefore({ span }, lineOf(span), tempo);
-  const text = sentence(verdict, { ...names, lateFinger });
+  const lateFingers = blipFingers(verdict.troubles[0], { span }, lineOf(span), tempo);
+  const text = sentence({ verdict, lateFingers }, names);
   if (options.json) {
     const json = judgementJson({
       expectation,

@@ -1,10 +1,14 @@
 // `fettle record rejudge`: today's judge over the takes that are kept. What changes is told; it is kept only when asked.
 
+import { blipFingers } from '../coaching/blip-fingers.ts';
 import type { DatabaseRecord } from '../devices/database-record.ts';
 import type { Passage } from '../music/passage.ts';
+import { wholeSpan } from '../music/span.ts';
 import { rejudged } from '../record/rejudge.ts';
-import { noteNames } from '../wording/note-names.ts';
-import { sentence } from '../wording/sentence.ts';
+import { type TakeReport, takeReport } from '../session/take-report.ts';
+import type { TakeResult } from '../take/result.ts';
+import type { TakeTerms } from '../take/terms.ts';
+import { takeSentence } from '../wording/take-sentence.ts';
 import { print } from './print.ts';
 import { openExisting, type TakesOptions, takeFilter } from './record-reading.ts';
 
@@ -32,13 +36,7 @@ export async function rejudgeRecord(options: RejudgeOptions): Promise<void> {
         musics.set(fingerprint, await record.passage(fingerprint));
       const passage = musics.get(fingerprint ?? '');
       const now = rejudged(entry, playing, (result) =>
-        passage
-          ? sentence(
-              result.verdict,
-              noteNames(passage, playing.terms.line.onsets, playing.terms.line.parts[0]),
-              result.stoppedFor,
-            )
-          : entry.sentence,
+        passage ? takeSentence(reportOn(result, passage, playing.terms), passage) : entry.sentence,
       );
       if (!now) continue;
       counts.changed += 1;
@@ -70,4 +68,10 @@ export async function rejudgeRecord(options: RejudgeOptions): Promise<void> {
   } finally {
     record.close();
   }
+}
+
+/** The record does not say what keywork the instrument has: fingers are those of the usual one. */
+function reportOn(result: TakeResult, passage: Passage, { line, run }: TakeTerms): TakeReport {
+  const [worst] = result.verdict.troubles;
+  return takeReport(result, line, blipFingers(worst, { span: wholeSpan(passage) }, line, run.tempo));
 }

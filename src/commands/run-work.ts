@@ -123,7 +123,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
           ...(followed ? { followed } : {}),
           record,
           onNews(news) {
-            if (news.kind === 'verdict') takes.push(news);
+            if (news.kind === 'verdict') takes.push({ verdict: news.report.verdict, played: news.played });
             if (news.kind === 'finished') summary = finishedWords(news);
           },
           ...(terminal ? { terminal } : { tell: (line: string) => print(line) }),

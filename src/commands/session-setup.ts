@@ -15,6 +15,7 @@ import {
   readVariants,
 } from '../drills/settings-text.ts';
 import { onsetsOfAll } from '../drills/step.ts';
+import { type FingeredMusic, ownFingering } from '../fingering/line-plan.ts';
 import { isInstrumentName } from '../music/instrument.ts';
 import { nearWord } from '../music/near-word.ts';
 import { readSpelling, spellingToPitch } from '../music/pitch.ts';
@@ -22,7 +23,6 @@ import { onsetNumbered, type Span } from '../music/span.ts';
 import { tempoAt } from '../music/timing.ts';
 import type { Selection } from '../record/entry.ts';
 import { CONTROLS, type Control } from '../session/event.ts';
-import { type FingeredMusic, ownFingering } from '../session/fingers.ts';
 import type { InstrumentControls, PlannedStep, SessionPlan } from '../session/plan.ts';
 import { isToleranceName, TOLERANCES, type Tolerance } from '../take/tolerance.ts';
 import { foreseenSentence, ownFingeringSentence } from '../wording/fingering.ts';

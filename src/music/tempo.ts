@@ -30,3 +30,8 @@ export function ticksToMicros(ticks: number, tempo: Tempo): number {
 export function microsToTicks(micros: number, tempo: Tempo): number {
   return Math.round((micros * tempo.bpm * tempo.beatTicks) / 60_000_000);
 }
+
+/** Tempi are shown and played in tenths of a beat a minute. */
+export function roundedBpm(bpm: number): number {
+  return Math.round(bpm * 10) / 10;
+}

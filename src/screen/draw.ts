@@ -1,15 +1,16 @@
 import { beatAt, beatGrid } from '../drills/beat-grid.ts';
+import { linePlan } from '../fingering/line-plan.ts';
 import type { NoteVerdict } from '../matching/alignment.ts';
 import type { Frame, TerminalSize, TextRole } from '../ports/terminal.ts';
 import { FLASH_MICROS } from '../session/advance.ts';
 import { comingRun, holdBeatsLeft } from '../session/coming.ts';
-import { fingersOf } from '../session/fingers.ts';
 import { ladderOf } from '../session/rung.ts';
-import { type Session, type Stage, shownResult, takeOf } from '../session/session.ts';
+import { runThroughOf, type Session, type Stage, shownResult, takeOf } from '../session/session.ts';
 import { bpmInForce, stepInForce } from '../session/step-in-force.ts';
 import { hearingOf, type LineTake } from '../take/line-take.ts';
 import { type Take, tickMicros } from '../take/take.ts';
 import { stepTitle } from '../wording/counted.ts';
+import { fingeringMarksByOnset } from '../wording/fingering.ts';
 import { standingWords } from '../wording/step-standing.ts';
 import { COUNT_ROWS, putCount } from './beat-count.ts';
 import { type Canvas, newCanvas, put, putSides, toFrame } from './canvas.ts';
@@ -53,12 +54,10 @@ function putHeader(canvas: Canvas, session: Session, options: DrawOptions, { hea
   const { title } = session.plan.span.passage;
   const name = stepTitle(session.steps[index]!.drill, run.name);
   const place = `step ${index + 1} of ${session.steps.length}`;
-  const { runThroughs } = session.plan;
   const progress = standingWords({
     gate,
     ladder,
-    runThrough:
-      runThroughs === undefined ? undefined : { number: session.tallies[index]!.takes + 1, of: runThroughs },
+    runThrough: runThroughOf(session),
   });
   const brief = progress.replace(/ \[.*\]$/, '');
   const tempo = `${bpmInForce(run)} a minute`;
@@ -113,7 +112,8 @@ function putWork(canvas: Canvas, session: Session, options: DrawOptions, layout:
   const rows = bodyRows - underNames;
   const width = canvas.size.columns - countColumns;
   if (rows > 0 && width > 0) {
-    const fingers = fingersOf(session.plan, drawn.line, drawn.run.tempo);
+    const fingering = linePlan(session.plan, drawn.line, drawn.run.tempo);
+    const fingers = fingering ? fingeringMarksByOnset(fingering, drawn.line.onsets.length) : [];
     const box = { row: bodyRow, column: countColumns, width, rows, under: underNames };
     const grid = beatGrid(session.plan.span.passage);
     const placeOf = (tick: number) => beatAt(grid, tick).place;

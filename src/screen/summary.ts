@@ -1,8 +1,10 @@
 // What came of a session, step by step, on the screen at its end.
 
-import type { Session, StepTally } from '../session/session.ts';
+import { costliestInterval } from '../session/costly-interval.ts';
+import { type Session, type StepTally, shownReport } from '../session/session.ts';
 import { costliestWords } from '../wording/costliest.ts';
 import { counted, stepTitle } from '../wording/counted.ts';
+import { takeSentence } from '../wording/take-sentence.ts';
 import { type Canvas, fitWords, put, putRight, putWrapped } from './canvas.ts';
 
 const STATE_WORDS = { passed: '+ passed ', skipped: '> skipped', open: '- open   ' } as const;
@@ -14,10 +16,14 @@ export function putSummary(canvas: Canvas, session: Session, first: number, last
   let row = first;
   put(canvas, row++, 1, 'Done.', 'strong');
   put(canvas, row++, 1, fitWords(`${counted(session.takes, 'take')}, ${session.cleanTakes} clean.`, width));
-  const costliest = session.plan.runThroughs === undefined ? costliestWords(session.costs) : undefined;
+  const costliest = session.plan.runThroughs === undefined ? costliestInterval(session.costs) : undefined;
   if (costliest !== undefined)
-    row += putWrapped(canvas, row, 1, costliest, { width, rows: lastRow - row, role: 'strong' });
-  const last = session.shown?.sentence;
+    row += putWrapped(canvas, row, 1, costliestWords(costliest), {
+      width,
+      rows: lastRow - row,
+      role: 'strong',
+    });
+  const last = session.shown && takeSentence(shownReport(session.shown), session.plan.span.passage);
   if (last !== undefined && roomy)
     row += putWrapped(canvas, row, 1, `The last take: ${last}`, { width, rows: lastRow - row });
   if (roomy) row++;

@@ -1,9 +1,13 @@
 // The words under the contour: the sentence of the last verdict or why it is paused, what comes next, and a notice.
 
-import { entryOf, taskOf } from '../session/guidance.ts';
-import { lostWhy, type Session, shownResult, takeOf } from '../session/session.ts';
+import { stepEntry, taskDrill } from '../session/guidance.ts';
+import { type Session, shownReport, shownResult, takeOf, waitsFor } from '../session/session.ts';
 import { isCountedIn, isJoined } from '../take/take.ts';
 import { expectedNames } from '../wording/note-names.ts';
+import { noticeWords } from '../wording/notice.ts';
+import { pauseClause } from '../wording/pause.ts';
+import { entryWords, taskWords } from '../wording/practice.ts';
+import { takeSentence } from '../wording/take-sentence.ts';
 import { textWidth } from '../wording/text-width.ts';
 import { timingRemark } from '../wording/timing-report.ts';
 import { type Canvas, put, putWrapped, wrap } from './canvas.ts';
@@ -17,16 +21,17 @@ const NOTICE_AFTER = 3;
 export function putWords(canvas: Canvas, session: Session, { wordsRow, wordsRows }: Layout): void {
   const width = canvas.size.columns - 2;
   const end = wordsRow + wordsRows;
-  const { notice, now, stage } = session;
+  const { now, stage } = session;
+  const notice = session.notice && noticeWords(session.notice);
   const shown = stage.kind === 'paused' ? undefined : session.shown;
   let row = wordsRow;
   if (stage.kind === 'paused') {
-    const why = lostWhy(session) ?? stage.why;
+    const why = pauseClause(waitsFor(session, stage.reason));
     const words = why ? `Paused: ${why}.` : 'Paused.';
     row += putWrapped(canvas, row, 1, words, { width, rows: wordsRows, role: 'strong' });
   } else if (shown) {
     const { clean } = shownResult(shown);
-    const words = `${clean ? '+' : 'x'} ${shown.sentence}`;
+    const words = `${clean ? '+' : 'x'} ${takeSentence(shownReport(shown), session.plan.span.passage)}`;
     row += putWrapped(canvas, row, 1, words, { width, rows: wordsRows, role: clean ? 'good' : 'slip' });
   }
   const noticeRows = notice === undefined ? 0 : wrap(notice, width).length;
@@ -63,9 +68,10 @@ function putGuidance(
 ): number {
   if (!GUIDED.has(session.stage.kind)) return row;
   const width = canvas.size.columns - 2;
-  const clause = entryOf(session);
+  const clause = entryWords(stepEntry(session));
   const entry = `${clause[0]!.toUpperCase()}${clause.slice(1)}.`;
-  const task = taskOf(session);
+  const drill = taskDrill(session);
+  const task = drill && taskWords(drill);
   for (const words of [...(task === undefined ? [] : [`${task} ${entry}`]), entry]) {
     const rows = wrap(words, width).length;
     const at = [Math.max(row, usual), row].find((one) => one + rows <= end);

@@ -15,12 +15,12 @@ import {
   tickMicros,
   verdictMicros,
 } from '../take/take.ts';
-import { advise } from './advice.ts';
 import { conclude } from './conclude.ts';
 import { runControl } from './controls.ts';
 import type { Effect } from './effect.ts';
 import type { Control, SessionEvent } from './event.ts';
 import { finish } from './finish.ts';
+import { giveNotice } from './give-notice.ts';
 import { planNext, READY_MICROS } from './next-take.ts';
 import { breakOffAndPause, resume } from './pause.ts';
 import { atItsPhase } from './phase.ts';
@@ -28,14 +28,13 @@ import type { InstrumentControls } from './plan.ts';
 import {
   type Advance,
   isTaking,
-  lostWhy,
   nothingMoreComes,
   type PlayerState,
   type Presence,
   type Session,
   takeOf,
+  waitsFor,
 } from './session.ts';
-import { PULSE_STOPPED } from './shared-pulse.ts';
 
 /** How long a click is seen. */
 export const FLASH_MICROS = 100_000;
@@ -114,7 +113,7 @@ function handle(session: Session, event: SessionEvent): Advance {
     case 'wake':
       return { session, effects: [] };
     case 'trouble':
-      return advise(session, event.text, event.at);
+      return giveNotice(session, { kind: 'passed-on', text: event.text }, event.at);
     case 'pulse':
       return pulsed(session, event.pulse, event.at);
     case 'begin':
@@ -142,11 +141,11 @@ function pulsed(session: Session, pulse: FollowedPulse | undefined, at: number):
   const { stage } = session;
   if (pulse === undefined) {
     if (!isTaking(stage)) return { session: rest, effects: [] };
-    return breakOffAndPause(rest, 'paused', { by: 'pulse', why: PULSE_STOPPED }, at);
+    return breakOffAndPause(rest, 'paused', { by: 'pulse' }, at);
   }
   const followed: Session = { ...rest, pulse };
   if (stage.kind === 'ready') return begin(followed, at);
-  if (stage.kind === 'paused' && stage.by === 'pulse') return resume(followed, at);
+  if (stage.kind === 'paused' && stage.reason.by === 'pulse') return resume(followed, at);
   return { session: followed, effects: [] };
 }
 
@@ -165,7 +164,7 @@ function played(session: Session, player: number, event: PlayerEvent): Advance {
       if (control === 'swallow') return { session, effects: [] };
       if (control) return runControl(session, control, event.at);
       if (stage.kind === 'paused') {
-        return stage.by === 'silence' && event.type === 'note-on'
+        return stage.reason.by === 'silence' && event.type === 'note-on'
           ? resume(session, event.at)
           : { session, effects: [] };
       }
@@ -176,8 +175,9 @@ function played(session: Session, player: number, event: PlayerEvent): Advance {
 
 function lost(session: Session, player: number, why: string, at: number): Advance {
   const without = withPresence(session, player, { kind: 'lost', why });
-  if (session.stage.kind !== 'paused') return breakOffAndPause(without, 'lost', { by: 'lost', why }, at);
-  return { session: without, effects: [{ type: 'news', at, news: { kind: 'paused', why } }] };
+  const reason = { by: 'lost', why } as const;
+  if (session.stage.kind !== 'paused') return breakOffAndPause(without, 'lost', reason, at);
+  return { session: without, effects: [{ type: 'news', at, news: { kind: 'paused', reason } }] };
 }
 
 /** Goes on only when everybody is there again, and only where the loss was why it had paused. */
@@ -186,10 +186,10 @@ function found(session: Session, player: number, at: number): Advance {
   const again = withPresence(session, player, { kind: 'present' });
   const { stage } = session;
   if (stage.kind !== 'paused' || !wasLost) return { session: again, effects: [] };
-  const stillLost = lostWhy(again);
-  if (stillLost === undefined && stage.by === 'lost') return resume(again, at);
-  const why = stillLost ?? stage.why;
-  return { session: again, effects: [{ type: 'news', at, news: { kind: 'paused', why } }] };
+  const stillLost = again.players.some(({ presence }) => presence.kind === 'lost');
+  if (!stillLost && stage.reason.by === 'lost') return resume(again, at);
+  const reason = waitsFor(again, stage.reason);
+  return { session: again, effects: [{ type: 'news', at, news: { kind: 'paused', reason } }] };
 }
 
 /** A take that is under way is played out first. */

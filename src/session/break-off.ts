@@ -16,7 +16,7 @@ export function breakOff(session: Session, end: TakeEnd, at: number): Advance {
   take.lines.forEach((line, player) => {
     if (line.events.length === 0 && end !== 'skipped') return;
     order += 1;
-    const outcome = { order, end, clean: false, counted: false, onward: false, sentence: BROKEN_OFF[end] };
+    const outcome = { order, end, clean: false, counted: false, onward: false };
     effects.push(keepTake(session, take, player, at, { ...outcome, gate: session.gate }));
   });
   return {
@@ -29,13 +29,3 @@ export function breakOff(session: Session, end: TakeEnd, at: number): Advance {
     effects,
   };
 }
-
-const BROKEN_OFF: Record<TakeEnd, string> = {
-  stopped: 'Played to the stop.',
-  slipped: 'Stopped after a slip.',
-  paused: 'Broken off by a pause.',
-  skipped: 'Skipped.',
-  retaken: 'Broken off to start again.',
-  quit: 'Broken off at the end of the session.',
-  lost: 'Broken off: the instrument was lost.',
-};

@@ -1,23 +1,18 @@
 // The end of a take: the verdict, what is kept of it, and what comes next. Only a clean take counts at the gate.
 
+import { blipFingers } from '../coaching/blip-fingers.ts';
 import { countTake, type Gate, isOpen } from '../coaching/gate.ts';
 import { currentBpm } from '../coaching/ladder.ts';
 import { type Climb, climbAfter } from '../coaching/rounds.ts';
 import { type TakeResult, takeResults } from '../take/result.ts';
 import { endMicros, type Take } from '../take/take.ts';
-import { noteNames } from '../wording/note-names.ts';
-import { shiftOffer } from '../wording/offer.ts';
-import { repeatedFaultAdvice } from '../wording/repeated-fault.ts';
-import { restPrompt } from '../wording/rest-prompt.ts';
-import { sentence } from '../wording/sentence.ts';
-import { standingAfterTake } from '../wording/step-standing.ts';
-import { advise } from './advice.ts';
 import { chargeInterval } from './costly-interval.ts';
 import type { Effect } from './effect.ts';
-import { lateFingerBefore } from './fingers.ts';
 import { finish } from './finish.ts';
+import { giveNotice } from './give-notice.ts';
 import { keepTake } from './keep-take.ts';
 import { nextStep, planNext } from './next-take.ts';
+import type { Notice } from './notice.ts';
 import { pause } from './pause.ts';
 import { isAdviceDue, repeatedFault } from './repeated-fault.ts';
 import { restDueBetween } from './rest.ts';
@@ -27,11 +22,13 @@ import {
   isTimeUp,
   nothingMoreComes,
   type PlayerState,
+  runThroughOf,
   type Session,
   type StepTally,
 } from './session.ts';
 import { isOffered, seeShift } from './shift-offer.ts';
-import { stepInForce, wholeBpm } from './step-in-force.ts';
+import { stepInForce } from './step-in-force.ts';
+import { type TakeReport, takeReport } from './take-report.ts';
 import { seenWith } from './usual-playing.ts';
 
 /** After so many takes in a row that were not clean the coach speaks up. */
@@ -44,7 +41,7 @@ export function conclude(session: Session, take: Take, at: number): Advance {
   const results = takeResults(take).map((result, player) => ({
     ...result,
     player,
-    words: resultWords(session, take, player, result),
+    report: reportOn(session, take, player, result),
   }));
   // A run that was stopped for a slip which the whole take does not bear out was not played to its stop: it counts
   // neither as clean nor as a miss.
@@ -66,17 +63,16 @@ export function conclude(session: Session, take: Take, at: number): Advance {
   const effects: Effect[] = [];
   // The sound says what comes next: strike the landing again, or wait for the lead-in.
   if (!session.plan.quiet) effects.push({ type: 'signal', kind: onward ? 'onward' : 'again', at });
-  for (const { player, verdict, played, clean: isClean, words } of results) {
+  for (const { player, played, clean: isClean, report } of results) {
     effects.push(
       keepTake(session, take, player, at, {
         order: session.kept + 1 + player,
         end: whole ? 'stopped' : 'slipped',
         clean: isClean,
-        sentence: words,
         counted: counts,
         onward,
         gate,
-        verdict,
+        report,
       }),
       {
         type: 'news',
@@ -85,13 +81,11 @@ export function conclude(session: Session, take: Take, at: number): Advance {
           kind: 'verdict',
           player: session.plan.players[player]!.id,
           clean: isClean,
-          sentence: words,
+          report,
           onward,
-          progress: standingAfterTake(
-            { gate, ladder, runThrough: runThroughOf(session) },
-            { clean, next, ownTempo: session.tempoScale < 1 },
-          ),
-          verdict,
+          standing: { gate, ladder, runThrough: runThroughOf(session) },
+          next,
+          ownTempo: session.tempoScale < 1,
           played,
         },
       },
@@ -130,7 +124,7 @@ export function conclude(session: Session, take: Take, at: number): Advance {
       ...(ladder ? { ladder } : {}),
       take,
       player: shown.player,
-      sentence: shown.words,
+      ...(shown.report.lateFingers ? { lateFingers: shown.report.lateFingers } : {}),
       onward,
       untilMicros: end,
     },
@@ -138,12 +132,6 @@ export function conclude(session: Session, take: Take, at: number): Advance {
   const noticed = notice(counted, session.playedMicros, at);
   const gone = onwardOrAgain(noticed.session, take, next, at);
   return { session: gone.session, effects: [...effects, ...noticed.effects, ...gone.effects] };
-}
-
-function runThroughOf({ plan, tallies, index }: Session) {
-  return plan.runThroughs === undefined
-    ? undefined
-    : { number: tallies[index]!.takes + 1, of: plan.runThroughs };
 }
 
 /** Without a ladder: the gate open, or (a survey) the step played often enough. */
@@ -159,7 +147,7 @@ function onwardOrAgain(session: Session, take: Take, next: Climb, at: number): A
   if (nothingMoreComes(session) || isTimeUp(session)) return finish(session, at);
   if (next === 'again') {
     if (session.silentInARow >= SILENT_BEFORE_PAUSE) {
-      const paused = pause(session, { by: 'silence', why: 'nothing was heard; play any note to go on' }, at);
+      const paused = pause(session, { by: 'silence' }, at);
       return { session: paused.session, effects: [{ type: 'silence', from: at }, ...paused.effects] };
     }
     return planNext(session, { kind: 'lead-in', fromMicros: end }, at);
@@ -175,12 +163,10 @@ function onwardOrAgain(session: Session, take: Take, next: Climb, at: number): A
   return planNext(moved, joins ? { kind: 'join', atMicros: end } : { kind: 'lead-in', fromMicros: end }, at);
 }
 
-/** The verdict on one player's take in words. */
-function resultWords(session: Session, take: Take, player: number, result: TakeResult): string {
+function reportOn(session: Session, take: Take, player: number, result: TakeResult): TakeReport {
   const { line } = take.lines[player]!.terms;
-  const names = noteNames(session.plan.span.passage, line.onsets, line.parts[0]);
-  const lateFinger = lateFingerBefore(session.plan, line, take.run.tempo);
-  return sentence(result.verdict, { ...names, lateFinger }, result.stoppedFor);
+  const [worst] = result.verdict.troubles;
+  return takeReport(result, line, blipFingers(worst, session.plan, line, take.run.tempo));
 }
 
 /** What the take has shown of each player. */
@@ -215,33 +201,24 @@ function tally(
 /** A rest prompt, an offer or advice that has fallen due. */
 function notice(session: Session, playedBefore: number, at: number): Advance {
   const offered = session.players.map(({ shiftSeen }) => shiftSeen).find(isOffered);
-  if (offered) return advise(session, shiftOffer(offered), at);
+  if (offered) return giveNotice(session, { kind: 'shift', shift: offered }, at);
   const minutes = restDueBetween(playedBefore, session.playedMicros);
-  if (minutes !== undefined) {
-    const text = restPrompt(minutes);
-    return {
-      session: { ...session, notice: text },
-      effects: [{ type: 'news', at, news: { kind: 'rest', minutes, text } }],
-    };
-  }
-  const text = adviceOn(session);
-  return text === undefined ? { session, effects: [] } : advise(session, text, at);
+  if (minutes !== undefined) return giveNotice(session, { kind: 'rest', minutes }, at);
+  const advice = adviceOn(session);
+  return advice ? giveNotice(session, advice, at) : { session, effects: [] };
 }
 
-function adviceOn(session: Session): string | undefined {
-  const repeated = isAdviceDue(session.repeated) ? repeatedFaultAdvice(session.repeated) : undefined;
-  if (repeated !== undefined) return repeated;
+function adviceOn(session: Session): Notice | undefined {
+  if (isAdviceDue(session.repeated)) return { kind: 'repeated', fault: session.repeated };
   const { missesInARow, cleanInARow, passes } = session.gate;
   const ladder = ladderOf(session);
   if (ladder && !countsForRung(session)) {
     return cleanInARow === passes
-      ? `Clean ${passes} times at your own tempo: up arrow goes back towards the rung, ${wholeBpm(currentBpm(ladder))} a minute.`
+      ? { kind: 'clean-off-rung', takes: passes, rungBpm: currentBpm(ladder) }
       : undefined;
   }
   if (missesInARow === 0 || missesInARow % MISSES_BEFORE_ADVICE !== 0) return undefined;
-  const told = `${missesInARow} takes in a row were not clean`;
-  if (!ladder) return `${told}: take it slower (down arrow), or shorter.`;
   // Higher up the ladder itself goes down.
-  if (ladder.rung > 0) return undefined;
-  return `${told} on the lowest rung: go below it at a tempo of your own (down arrow), work it shorter, or skip (right arrow).`;
+  if (ladder && ladder.rung > 0) return undefined;
+  return { kind: 'misses', takes: missesInARow, onLowestRung: ladder !== undefined };
 }

@@ -11,12 +11,11 @@ import { microsBetween } from '../music/timing.ts';
 import type { Click, SoundedNote } from '../ports/click.ts';
 import { playedIn } from '../take/line-take.ts';
 import { endMicros, tickMicros } from '../take/take.ts';
-import { practiceWords } from '../wording/practice.ts';
-import { advise } from './advice.ts';
 import { breakOff } from './break-off.ts';
 import type { Effect } from './effect.ts';
 import type { Control } from './event.ts';
 import { finish } from './finish.ts';
+import { giveNotice } from './give-notice.ts';
 import { AFTER_CONTROL_MICROS, nextStep, planNext, startAfresh } from './next-take.ts';
 import { breakOffAndPause, resume } from './pause.ts';
 import type { PlannedStep } from './plan.ts';
@@ -35,7 +34,7 @@ export function runControl(session: Session, control: Control, at: number): Adva
     case 'pause':
       return session.stage.kind === 'paused'
         ? resume(session, at)
-        : breakOffAndPause(session, 'paused', { by: 'player', why: '' }, at);
+        : breakOffAndPause(session, 'paused', { by: 'player' }, at);
     case 'help':
       return help(session, at);
     case 'skip':
@@ -68,8 +67,12 @@ export function runControl(session: Session, control: Control, at: number): Adva
 /** Pauses and says how the drill is practised; once more goes on. */
 function help(session: Session, at: number): Advance {
   if (session.stage.kind === 'paused') return resume(session, at);
-  const paused = breakOffAndPause(session, 'paused', { by: 'player', why: '' }, at);
-  const told = advise(paused.session, practiceWords(session.steps[session.index]!.drill), at);
+  const paused = breakOffAndPause(session, 'paused', { by: 'player' }, at);
+  const told = giveNotice(
+    paused.session,
+    { kind: 'practice', drill: session.steps[session.index]!.drill },
+    at,
+  );
   return { session: told.session, effects: [...paused.effects, ...told.effects] };
 }
 
@@ -134,7 +137,7 @@ function hear(session: Session, at: number): Advance {
 function replay(session: Session, at: number): Advance {
   const take = session.shown?.take;
   const played = take?.lines.flatMap((line) => playedIn(line)) ?? [];
-  if (!take || played.length === 0) return advise(session, 'No take has been played yet.', at);
+  if (!take || played.length === 0) return giveNotice(session, { kind: 'nothing-to-replay' }, at);
   const { run } = take;
   const end = endMicros(take) ?? at;
   const first = Math.min(...played.map((note) => note.onMicros));
@@ -160,7 +163,7 @@ function sound(
   at: number,
 ): Advance {
   const { unheard } = session.plan;
-  if (unheard !== undefined) return advise(session, unheard, at);
+  if (unheard !== undefined) return giveNotice(session, { kind: 'passed-on', text: unheard }, at);
   const from = at + 300_000;
   const notes = heard.notes.map((note) => ({
     ...note,

@@ -2,55 +2,55 @@
 // that leads into it.
 
 import type { Line } from '../drills/step.ts';
+import type { Spelling } from '../music/pitch.ts';
+import { troublePlace } from '../take/trouble-place.ts';
 import type { Trouble } from '../take/verdict.ts';
-import { expectedNames } from '../wording/note-names.ts';
+
+/** Troubles that belong to one interval. Silence, a drift and their like cost none. */
+const CHARGED = ['wrong', 'missed', 'extra', 'blip', 'rushed', 'dragged', 'hesitated'] as const;
+
+export type ChargedKind = (typeof CHARGED)[number];
 
 /** What an interval has cost so far. */
 export interface IntervalCost {
   /** Passage onset numbers. */
   readonly from: number;
   readonly to: number;
-  /** Written names, a chord's top note: "A#4 to B4". */
-  readonly names: string;
+  /** Its two notes as written, a chord's top note. */
+  readonly notes: readonly [Spelling, Spelling];
   /** Takes by what the worst trouble was. */
-  readonly kinds: Readonly<Record<string, number>>;
+  readonly kinds: Readonly<Partial<Record<ChargedKind, number>>>;
 }
 
-/** The costs with one more take. Troubles that belong to no interval (silence, a drift) cost none. */
+/** What one take tells is chance. */
+const LEAST_TAKES = 2;
+
+/** The costs with one more take. */
 export function chargeInterval(
   costs: readonly IntervalCost[],
   worst: Trouble | undefined,
   line: Line,
 ): readonly IntervalCost[] {
-  const into = worst && onsetAfter(worst);
-  if (!worst || into === undefined || into < 1 || into >= line.onsets.length) return costs;
-  const from = line.onsets[into - 1]!.number;
-  const to = line.onsets[into]!.number;
-  const names = expectedNames(line);
-  const old = costs.find((cost) => cost.from === from && cost.to === to);
+  const kind = CHARGED.find((one) => one === worst?.kind);
+  const into = worst && troublePlace(worst);
+  if (!kind || into === undefined || into < 1 || into >= line.onsets.length) return costs;
+  const [first, second] = [line.onsets[into - 1]!, line.onsets[into]!];
+  const old = costs.find((cost) => cost.from === first.number && cost.to === second.number);
   const charged: IntervalCost = {
-    from,
-    to,
-    names: `${names[into - 1]!.at(-1)} to ${names[into]!.at(-1)}`,
-    kinds: { ...old?.kinds, [worst.kind]: (old?.kinds[worst.kind] ?? 0) + 1 },
+    from: first.number,
+    to: second.number,
+    notes: [first.notes.at(-1)!.spelling, second.notes.at(-1)!.spelling],
+    kinds: { ...old?.kinds, [kind]: (old?.kinds[kind] ?? 0) + 1 },
   };
   return old ? costs.map((cost) => (cost === old ? charged : cost)) : [...costs, charged];
 }
 
-/** Index of the onset that the trouble's interval leads into. */
-function onsetAfter(trouble: Trouble): number | undefined {
-  switch (trouble.kind) {
-    case 'wrong':
-    case 'missed':
-      return trouble.onset;
-    case 'extra':
-    case 'blip':
-      return trouble.before;
-    case 'rushed':
-    case 'dragged':
-    case 'hesitated':
-      return trouble.interval.to;
-    default:
-      return undefined;
-  }
+/** The interval that cost most, the first of equals; undefined where none cost two takes. */
+export function costliestInterval(costs: readonly IntervalCost[]): IntervalCost | undefined {
+  const [first] = [...costs].sort((a, b) => takesCost(b) - takesCost(a) || a.from - b.from);
+  return first && takesCost(first) >= LEAST_TAKES ? first : undefined;
+}
+
+function takesCost({ kinds }: IntervalCost): number {
+  return Object.values(kinds).reduce((sum, takes) => sum + takes, 0);
 }

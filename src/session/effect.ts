@@ -5,12 +5,12 @@ import type { Click, SignalKind, SoundedNote } from '../ports/click.ts';
 import type { Prompt } from '../ports/player-source.ts';
 import type { Entry } from '../record/entry.ts';
 import type { KeptPlaying } from '../take/fold.ts';
-import type { TakeVerdict } from '../take/verdict.ts';
 import type { PlayerId } from './event.ts';
 import type { News } from './news.ts';
+import type { TakeReport } from './take-report.ts';
 
-/** A take to be kept; the edge adds the calendar date, the sitting, the source's name and the music's fingerprint. */
-export type KeptTake = Omit<Entry, 'date' | 'sitting' | 'source' | 'fingerprint' | 'playing'>;
+/** A take to be kept; the edge adds the calendar date, the sitting, the source's name, the music's fingerprint and the words. */
+export type KeptTake = Omit<Entry, 'date' | 'sitting' | 'source' | 'fingerprint' | 'playing' | 'sentence'>;
 
 export type Effect =
   | { readonly type: 'clicks'; readonly clicks: readonly Click[] }
@@ -25,8 +25,8 @@ export type Effect =
       readonly type: 'keep';
       readonly take: KeptTake;
       readonly playing: KeptPlaying;
-      /** Where there was something to judge. */
-      readonly verdict?: TakeVerdict;
+      /** Where it was judged, and not broken off. */
+      readonly report?: TakeReport;
     }
   | { readonly type: 'news'; readonly at: number; readonly news: News }
   | { readonly type: 'end'; readonly at: number };

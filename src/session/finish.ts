@@ -1,12 +1,12 @@
 // The end of a session.
 
 import { endMicros } from '../take/take.ts';
-import { costliestWords } from '../wording/costliest.ts';
+import { costliestInterval } from './costly-interval.ts';
 import { type Advance, type Session, takeOf } from './session.ts';
 
 export function finish(session: Session, at: number): Advance {
   const take = takeOf(session);
-  const costliest = costliestWords(session.costs);
+  const costliest = costliestInterval(session.costs);
   const count = (state: string) => session.tallies.filter((tally) => tally.state === state).length;
   // The click of a hold goes on to its end.
   const held = take && take.run.pulse === 'click' ? endMicros(take) : undefined;

@@ -1,32 +1,27 @@
 // What the player is told about a step before it is played: the drill's task, once, and where in the bar to enter.
 
 import { beatAt, beatGrid } from '../drills/beat-grid.ts';
-import { onsetsOfAll, type Step } from '../drills/step.ts';
-import { entryWords, taskWords } from '../wording/practice.ts';
+import { onsetsOfAll } from '../drills/step.ts';
 import { firstOfItsRun } from './rung.ts';
 import type { Session } from './session.ts';
+import type { StepEntry } from './step-entry.ts';
 import { stepInForce } from './step-in-force.ts';
 
-/** The drill's task: before its first step, until that has been played once. */
-export function taskOf(session: Session): string | undefined {
+/** The drill whose task is to be told: before its first step, until that has been played once. */
+export function taskDrill(session: Session): string | undefined {
   const { index, tallies, steps } = session;
   if (tallies[index]!.takes > 0 || firstOfItsRun(session) !== index) return undefined;
-  return taskWords(steps[index]!.drill);
+  return steps[index]!.drill;
 }
 
-/** Where the step at hand is entered, as a clause. */
-export function entryOf(session: Session): string {
-  return entryOfStep(session, stepInForce(session));
-}
-
-function entryOfStep({ plan }: Session, step: Step): string {
+/** Of the step at hand. */
+export function stepEntry(session: Session): StepEntry {
+  const step = stepInForce(session);
   const { run } = step;
-  if (run.pulse === 'free') return 'enter when you like';
+  if (run.pulse === 'free') return { kind: 'free' };
+  const knowsBars = run.clicks.some(({ accent }) => accent === 'bar') || run.leadInBeats === 0;
+  if (!knowsBars) return { kind: 'lead-in' };
   const { tick } = onsetsOfAll(step)[0]!;
-  const beat = beatAt(beatGrid(plan.span.passage), tick);
-  return entryWords({
-    place: beat.place,
-    share: (tick - beat.tick) / beat.beatTicks,
-    barred: run.clicks.some(({ accent }) => accent === 'bar') || run.leadInBeats === 0,
-  });
+  const beat = beatAt(beatGrid(session.plan.span.passage), tick);
+  return { kind: 'beat', place: beat.place, share: (tick - beat.tick) / beat.beatTicks };
 }

@@ -6,10 +6,10 @@ import { keptVerdict } from '../record/kept-verdict.ts';
 import { JUDGE_VERSION } from '../take/judge-version.ts';
 import { earlyStopOf } from '../take/result.ts';
 import type { Take } from '../take/take.ts';
-import type { TakeVerdict } from '../take/verdict.ts';
 import type { Effect } from './effect.ts';
 import type { PlannedStep, SessionPlan } from './plan.ts';
 import { isLastOfItsRun } from './rung.ts';
+import type { TakeReport } from './take-report.ts';
 
 export interface TakeOutcome {
   readonly order: number;
@@ -19,8 +19,8 @@ export interface TakeOutcome {
   readonly onward: boolean;
   /** After the take. */
   readonly gate: Gate;
-  readonly sentence: string;
-  readonly verdict?: TakeVerdict;
+  /** Where it was judged, and not broken off. */
+  readonly report?: TakeReport;
 }
 
 /** Where a session stands. */
@@ -42,7 +42,7 @@ export function keepTake(
   const { plan } = session;
   const { span } = plan;
   const planned = session.steps[session.index]!;
-  const { gate, verdict, ...came } = outcome;
+  const { gate, report, ...came } = outcome;
   const { terms, events } = take.lines[player]!;
   const numbers = terms.line.onsets.map(({ number }) => number);
   return {
@@ -66,9 +66,9 @@ export function keepTake(
       ...(planned.click === undefined ? {} : { click: planned.click }),
       gate: { cleanInARow: gate.cleanInARow, passes: gate.passes },
       ...came,
-      ...(verdict ? { verdict: keptVerdict(verdict, numbers) } : {}),
+      ...(report ? { verdict: keptVerdict(report.verdict, numbers) } : {}),
     },
     playing: { terms, events, untilMicros: at, stop: earlyStopOf(take) },
-    ...(verdict ? { verdict } : {}),
+    ...(report ? { report } : {}),
   };
 }

@@ -1,8 +1,14 @@
-// What a session has to tell a person: the plain line mode prints it, the transcript of a test keeps it.
+// What a session has to tell a person, as data: the plain line mode words it, the transcript of a test keeps it.
 
+import type { Climb } from '../coaching/rounds.ts';
 import type { PlayedNote } from '../music/played-note.ts';
-import type { TakeVerdict } from '../take/verdict.ts';
+import type { IntervalCost } from './costly-interval.ts';
 import type { PlayerId } from './event.ts';
+import type { Notice } from './notice.ts';
+import type { PauseReason } from './pause-reason.ts';
+import type { StepEntry } from './step-entry.ts';
+import type { StepStanding } from './step-standing.ts';
+import type { TakeReport } from './take-report.ts';
 
 export type News =
   | {
@@ -14,27 +20,28 @@ export type News =
       readonly tempoBpm: number;
       readonly leadInClicks: number;
       readonly attempt: number;
-      /** Where in the bar it is entered, a clause; absent where it is entered from a landing. */
-      readonly entry?: string;
+      /** Absent where it is entered from a landing. */
+      readonly entry?: StepEntry;
     }
   | {
       readonly kind: 'verdict';
       readonly player: PlayerId;
       readonly clean: boolean;
-      readonly sentence: string;
+      readonly report: TakeReport;
       readonly onward: boolean;
-      /** Where the step stands: "clean 2 of 3", "rung 4 of 12, 60 a minute", "onward", "again". */
-      readonly progress: string;
-      readonly verdict: TakeVerdict;
+      /** After the take, and what comes of it. */
+      readonly standing: StepStanding;
+      readonly next: Climb;
+      /** It was played at the player's own tempo and not at the step's. */
+      readonly ownTempo: boolean;
       readonly played: readonly PlayedNote[];
     }
   | { readonly kind: 'skipped'; readonly name: string }
   | { readonly kind: 'tempo'; readonly tempoBpm: number }
-  /** What a drill asks for, before its first step. */
-  | { readonly kind: 'task'; readonly text: string }
-  | { readonly kind: 'advice'; readonly text: string }
-  | { readonly kind: 'rest'; readonly minutes: number; readonly text: string }
-  | { readonly kind: 'paused'; readonly why: string }
+  /** A drill's first step is to come, which has not been played yet. */
+  | { readonly kind: 'task'; readonly drill: string }
+  | { readonly kind: 'notice'; readonly notice: Notice }
+  | { readonly kind: 'paused'; readonly reason: PauseReason }
   | { readonly kind: 'resumed' }
   | {
       readonly kind: 'finished';
@@ -43,8 +50,8 @@ export type News =
       readonly steps: number;
       readonly takes: number;
       readonly cleanTakes: number;
-      /** The interval that cost the takes most, in a sentence. */
-      readonly costliest?: string;
+      /** The interval that cost the takes most. */
+      readonly costliest?: IntervalCost;
       /** Of a survey: the takes are run-throughs, and no step was passed or not. */
       readonly survey?: true;
     };

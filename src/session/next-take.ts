@@ -5,7 +5,7 @@ import type { TakeEnd } from '../record/entry.ts';
 import { type Entrance, planTake, takeClicks, tickMicros } from '../take/take.ts';
 import { breakOff } from './break-off.ts';
 import type { Effect } from './effect.ts';
-import { entryOf, taskOf } from './guidance.ts';
+import { stepEntry, taskDrill } from './guidance.ts';
 import { withFreshCounts } from './rung.ts';
 import type { Advance, Session } from './session.ts';
 import { entranceOnPulse } from './shared-pulse.ts';
@@ -40,7 +40,7 @@ export function planNext(
     unstopped: plan.runThroughs !== undefined,
   });
   const clicks = takeClicks(take, entry.kind === 'join');
-  const task = attempt === 1 ? taskOf(session) : undefined;
+  const task = attempt === 1 ? taskDrill(session) : undefined;
   const effects: Effect[] = [
     {
       type: 'news',
@@ -54,10 +54,10 @@ export function planNext(
         tempoBpm: bpmInForce(step.run),
         leadInClicks: clicks.filter((click) => click.atMicros < tickMicros(take, step.run.startTick)).length,
         attempt,
-        ...(entry.kind === 'join' ? {} : { entry: entryOf(session) }),
+        ...(entry.kind === 'join' ? {} : { entry: stepEntry(session) }),
       },
     },
-    ...(task === undefined ? [] : [{ type: 'news', at, news: { kind: 'task', text: task } } as const]),
+    ...(task === undefined ? [] : [{ type: 'news', at, news: { kind: 'task', drill: task } } as const]),
     { type: 'clicks', clicks },
     ...plan.players.map(
       ({ id }, i): Effect => ({

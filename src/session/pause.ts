@@ -3,19 +3,14 @@
 import type { TakeEnd } from '../record/entry.ts';
 import { breakOff } from './break-off.ts';
 import { planNext, READY_MICROS } from './next-take.ts';
+import type { PauseReason } from './pause-reason.ts';
 import { REST_MICROS } from './rest.ts';
-import type { Advance, PauseCause, Session } from './session.ts';
+import type { Advance, Session } from './session.ts';
 
-/** A reason is a clause; the player's own pause needs none. */
-export interface PauseReason {
-  readonly by: PauseCause;
-  readonly why: string;
-}
-
-export function pause(session: Session, { by, why }: PauseReason, at: number): Advance {
+export function pause(session: Session, reason: PauseReason, at: number): Advance {
   return {
-    session: { ...session, stage: { kind: 'paused', by, why, sinceMicros: at } },
-    effects: [{ type: 'news', at, news: { kind: 'paused', why } }],
+    session: { ...session, stage: { kind: 'paused', reason, sinceMicros: at } },
+    effects: [{ type: 'news', at, news: { kind: 'paused', reason } }],
   };
 }
 

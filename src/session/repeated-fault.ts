@@ -1,14 +1,26 @@
 // The same fault take after take: then other advice is due than the sentence has given twice already.
 
 import type { Line } from '../drills/step.ts';
+import { troublePlace } from '../take/trouble-place.ts';
 import type { Trouble } from '../take/verdict.ts';
 
+type TroubleKind = Trouble['kind'];
+
 export interface RepeatedFault {
-  readonly kind: Trouble['kind'];
+  readonly kind: TroubleKind;
   /** Number of the passage's onset where it was; absent where it was the take as a whole. */
   readonly onset?: number;
   /** Takes in a row. */
   readonly times: number;
+}
+
+/** Nothing was played, or the instrument is set otherwise: there is no other advice than the sentence's own. */
+const ONLY_ONE_ADVICE = ['silent', 'octave', 'transposed'] as const satisfies readonly TroubleKind[];
+
+export type AdvisedKind = Exclude<TroubleKind, (typeof ONLY_ONE_ADVICE)[number]>;
+
+export interface AdvisedFault extends RepeatedFault {
+  readonly kind: AdvisedKind;
 }
 
 /** So many times in a row and the advice changes; and again after as many more. */
@@ -21,7 +33,7 @@ export function repeatedFault(
   line: Line,
 ): RepeatedFault | undefined {
   if (!trouble) return undefined;
-  const index = placeOf(trouble);
+  const index = troublePlace(trouble);
   const onset =
     index === undefined ? undefined : line.onsets[Math.min(index, line.onsets.length - 1)]?.number;
   const same = before?.kind === trouble.kind && before.onset === onset;
@@ -32,27 +44,7 @@ export function repeatedFault(
   };
 }
 
-export function isAdviceDue(fault: RepeatedFault | undefined): fault is RepeatedFault {
-  return fault !== undefined && fault.times % TIMES_BEFORE_ADVICE === 0;
-}
-
-function placeOf(trouble: Trouble): number | undefined {
-  switch (trouble.kind) {
-    case 'wrong':
-    case 'missed':
-    case 'displaced':
-    case 'chord':
-    case 'touch':
-      return trouble.onset;
-    case 'extra':
-    case 'blip':
-    case 'restart':
-      return trouble.before;
-    case 'rushed':
-    case 'dragged':
-    case 'hesitated':
-      return trouble.interval.to;
-    default:
-      return undefined;
-  }
+export function isAdviceDue(fault: RepeatedFault | undefined): fault is AdvisedFault {
+  if (fault === undefined || fault.times % TIMES_BEFORE_ADVICE !== 0) return false;
+  return !ONLY_ONE_ADVICE.some((kind) => kind === fault.kind);
 }

@@ -3,21 +3,20 @@
 
 import { closedGate, type Gate } from '../coaching/gate.ts';
 import type { Ladder } from '../coaching/ladder.ts';
+import type { LateFingers } from '../fingering/late-finger.ts';
 import type { FollowedPulse } from '../ports/pulse.ts';
 import { type TakeResult, takeResults } from '../take/result.ts';
 import type { Take } from '../take/take.ts';
 import type { IntervalCost } from './costly-interval.ts';
 import type { Effect } from './effect.ts';
+import type { Notice } from './notice.ts';
+import type { PauseReason } from './pause-reason.ts';
 import type { PlannedStep, SessionPlan } from './plan.ts';
 import type { RepeatedFault } from './repeated-fault.ts';
 import type { ShiftSeen } from './shift-offer.ts';
+import type { StepStanding } from './step-standing.ts';
+import { type TakeReport, takeReport } from './take-report.ts';
 import type { SeenPlaying } from './usual-playing.ts';
-
-/**
- * What began a pause says what may end it besides the player: any note where nothing had been heard, the instrument
- * where it had been lost, the pulse where it had stopped. A pause that the player asked for stays.
- */
-export type PauseCause = 'player' | 'silence' | 'lost' | 'pulse';
 
 /**
  * Where in a take the session is. `listening`: the step is sounded first; `waiting`: planned, its first click is to come;
@@ -46,13 +45,7 @@ export type Stage =
   /** Nothing is planned: before the beginning, or while another machine's pulse is awaited. */
   | { readonly kind: 'ready' }
   | TakeStage
-  | {
-      readonly kind: 'paused';
-      readonly by: PauseCause;
-      /** A clause; empty where the player knows. */
-      readonly why: string;
-      readonly sinceMicros: number;
-    }
+  | { readonly kind: 'paused'; readonly reason: PauseReason; readonly sinceMicros: number }
   | { readonly kind: 'finished' };
 
 export type Presence =
@@ -82,7 +75,8 @@ export interface ShownVerdict {
   readonly take: Take;
   /** Whose it is: the index among the plan's players. */
   readonly player: number;
-  readonly sentence: string;
+  /** Of a blip that is the worst of its troubles. */
+  readonly lateFingers?: LateFingers;
   readonly onward: boolean;
   /** The end of the hold. */
   readonly untilMicros: number;
@@ -129,8 +123,8 @@ export interface Session {
   readonly workedMicros: number;
   /** The fault of the last takes of this step. */
   readonly repeated?: RepeatedFault;
-  /** A rest prompt or advice, until the next take's verdict. */
-  readonly notice?: string;
+  /** Until the next take's verdict. */
+  readonly notice?: Notice;
 }
 
 export interface Advance {
@@ -154,7 +148,7 @@ export function newSession(plan: SessionPlan): Session {
     })),
     index: plan.startsAt?.index ?? 0,
     gate: closedGate(plan.startsAt?.onceClean ? 1 : plan.passes),
-    ...(plan.notice === undefined ? {} : { notice: plan.notice }),
+    ...(plan.notice === undefined ? {} : { notice: { kind: 'passed-on', text: plan.notice } }),
     tempoScale: 1,
     attempt: 0,
     takes: 0,
@@ -176,6 +170,13 @@ export function isTimeUp({ plan: { minutes }, workedMicros }: Session): boolean 
   return minutes !== undefined && workedMicros >= minutes * 60_000_000;
 }
 
+/** The run-through of a survey that is to come or under way; undefined where it is no survey. */
+export function runThroughOf({ plan, tallies, index }: Session): StepStanding['runThrough'] {
+  return plan.runThroughs === undefined
+    ? undefined
+    : { number: tallies[index]!.takes + 1, of: plan.runThroughs };
+}
+
 /** The take that is planned or under way. */
 export function takeOf({ stage }: Session): Take | undefined {
   return isTaking(stage) ? stage.take : undefined;
@@ -186,13 +187,18 @@ export function shownResult({ take, player }: ShownVerdict): TakeResult {
   return takeResults(take)[player]!;
 }
 
+/** What there is to say about it. */
+export function shownReport(shown: ShownVerdict): TakeReport {
+  return takeReport(shownResult(shown), shown.take.lines[shown.player]!.terms.line, shown.lateFingers);
+}
+
 /** Nobody's instrument will send anything any more. */
 export function nothingMoreComes({ players }: Session): boolean {
   return players.every(({ presence }) => presence.kind === 'ended');
 }
 
-/** Why an instrument is not there: the first one's that is missed. */
-export function lostWhy({ players }: Session): string | undefined {
+/** Why a paused session waits: an instrument that is still missed comes before whatever began the pause. */
+export function waitsFor({ players }: Session, began: PauseReason): PauseReason {
   const lost = players.find(({ presence }) => presence.kind === 'lost')?.presence;
-  return lost?.kind === 'lost' ? lost.why : undefined;
+  return lost?.kind === 'lost' ? { by: 'lost', why: lost.why } : began;
 }

@@ -10,9 +10,6 @@ import { TICKS_PER_QUARTER } from '../music/ticks.ts';
 import type { FollowedPulse } from '../ports/pulse.ts';
 import type { Entrance } from '../take/take.ts';
 
-/** Said while the session waits for it. */
-export const PULSE_STOPPED = 'the clock of the other machine has stopped; its start goes on';
-
 /** The step at the pulse's tempo, within the tempi that can be played at all. */
 export function atPulse(step: Step, pulse: FollowedPulse): Step {
   const bpm = (pulse.quarterBpm * TICKS_PER_QUARTER) / step.run.tempo.beatTicks;

@@ -3,6 +3,7 @@
 import { currentBpm } from '../coaching/ladder.ts';
 import { dealtOut } from '../drills/dealt-out.ts';
 import type { Run, Step } from '../drills/step.ts';
+import { roundedBpm } from '../music/tempo.ts';
 import { bpmAt } from '../music/timing.ts';
 import type { Session } from './session.ts';
 import { atPulse } from './shared-pulse.ts';
@@ -12,16 +13,11 @@ export function stepInForce({ plan, steps, index, pulse, tempoScale }: Session):
   const step = dealtOut(steps[index]!.step, plan.players, plan.span.passage);
   if (pulse) return atPulse(step, pulse);
   const bpm = ladder ? currentBpm(ladder) : step.run.tempo.bpm;
-  const tempo = { ...step.run.tempo, bpm: wholeBpm(bpm * tempoScale) };
+  const tempo = { ...step.run.tempo, bpm: roundedBpm(bpm * tempoScale) };
   return { ...step, run: { ...step.run, tempo } };
 }
 
 /** How fast a run begins: the tempo asked, where the music has changed it meanwhile the changed one. */
 export function bpmInForce(run: Run): number {
-  return run.paces ? wholeBpm(bpmAt(run, run.startTick)) : run.tempo.bpm;
-}
-
-/** Tempi are shown and used in tenths of a beat a minute. */
-export function wholeBpm(bpm: number): number {
-  return Math.round(bpm * 10) / 10;
+  return run.paces ? roundedBpm(bpmAt(run, run.startTick)) : run.tempo.bpm;
 }

@@ -1,12 +1,9 @@
 // The interval that cost the takes most, in a sentence.
 
-import type { IntervalCost } from '../session/costly-interval.ts';
-import type { Trouble } from '../take/verdict.ts';
+import { spellingName } from '../music/pitch.ts';
+import type { ChargedKind, IntervalCost } from '../session/costly-interval.ts';
 
-/** One take is chance. */
-const LEAST_TAKES = 2;
-
-const KIND_WORDS: Partial<Record<Trouble['kind'], string>> = {
+const KIND_WORDS: Readonly<Record<ChargedKind, string>> = {
   rushed: 'rushed',
   dragged: 'dragged',
   hesitated: 'hesitated in',
@@ -16,20 +13,12 @@ const KIND_WORDS: Partial<Record<Trouble['kind'], string>> = {
   blip: 'blip in',
 };
 
-/**
- * The interval that cost most, in a sentence; undefined where none cost two takes.
- * @example costliestWords(costs) // 'Most often: rushed A#4 to B4, onset 10 (5 takes).'
- */
-export function costliestWords(costs: readonly IntervalCost[]): string | undefined {
-  const [first] = [...costs].sort((a, b) => takesOf(b) - takesOf(a) || a.from - b.from);
-  if (!first || takesOf(first) < LEAST_TAKES) return undefined;
-  const kinds = Object.entries(first.kinds).sort(([, a], [, b]) => b - a);
-  const [[kind]] = kinds as [[Trouble['kind'], number]];
-  const what = kinds.length === 1 ? `${KIND_WORDS[kind]} ` : '';
-  const split = kinds.length === 1 ? '' : `: ${kinds.map(([name, takes]) => `${name} ${takes}`).join(', ')}`;
-  return `Most often: ${what}${first.names}, onset ${first.from} (${takesOf(first)} takes${split}).`;
-}
-
-function takesOf({ kinds }: IntervalCost): number {
-  return Object.values(kinds).reduce((sum, takes) => sum + takes, 0);
+/** @example costliestWords(cost) // 'Most often: rushed A#4 to B4, onset 10 (5 takes).' */
+export function costliestWords({ from, notes, kinds }: IntervalCost): string {
+  const costs = (Object.entries(kinds) as [ChargedKind, number][]).sort(([, a], [, b]) => b - a);
+  const takes = costs.reduce((sum, [, cost]) => sum + cost, 0);
+  const only = costs.length === 1 ? `${KIND_WORDS[costs[0]![0]]} ` : '';
+  const split = costs.length === 1 ? '' : `: ${costs.map((one) => one.join(' ')).join(', ')}`;
+  const interval = notes.map(spellingName).join(' to ');
+  return `Most often: ${only}${interval}, onset ${from} (${takes} takes${split}).`;
 }

@@ -43,6 +43,12 @@ export function fingeringMarks({ decisions, notes }: PartPlan): Map<number, stri
   );
 }
 
+/** The marks onset by onset, '' where there is none; empty where nothing needs a decision. */
+export function fingeringMarksByOnset(plan: PartPlan, onsets: number): string[] {
+  const marks = fingeringMarks(plan);
+  return marks.size > 0 ? Array.from({ length: onsets }, (_, i) => marks.get(i + 1) ?? '') : [];
+}
+
 const NUMBERS = [
   'no',
   'one',

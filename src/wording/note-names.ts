@@ -57,8 +57,6 @@ export interface NoteNames {
   readonly expected: readonly (readonly string[])[];
   /** Written name for a played sounding pitch, in the key that holds at an expected onset (index). */
   readonly ofPitch: (pitch: number, onset: number) => string;
-  /** Which finger was late when a sounding pitch came before an onset, in words; undefined where none explains it. */
-  readonly lateFinger?: (before: number, heard: number) => string | undefined;
 }
 
 /** A chord goes by its top note. */

@@ -1,37 +1,46 @@
 // The plain line mode: what the screen says, as lines for screen readers, logs and pipes. A line is a function of the
 // news and its time; times are seconds since the session began.
 
+import type { Passage } from '../music/passage.ts';
 import type { News } from '../session/news.ts';
+import { costliestWords } from './costliest.ts';
 import { counted, stepTitle } from './counted.ts';
+import { noticeWords } from './notice.ts';
+import { pauseClause } from './pause.ts';
+import { entryWords, taskWords } from './practice.ts';
+import { standingAfterTake } from './step-standing.ts';
+import { takeSentence } from './take-sentence.ts';
 
 /** The line for a piece of news, or undefined where the plain mode has nothing to say. */
-export function plainLine(news: News, sinceBeginMicros: number): string | undefined {
-  const words = plainWords(news);
+export function plainLine(news: News, passage: Passage, sinceBeginMicros: number): string | undefined {
+  const words = plainWords(news, passage);
   return words === undefined
     ? undefined
     : `${(sinceBeginMicros / 1_000_000).toFixed(1).padStart(6)}  ${words}`;
 }
 
-function plainWords(news: News): string | undefined {
+function plainWords(news: News, passage: Passage): string | undefined {
   switch (news.kind) {
     case 'step':
       return news.attempt > 1
         ? undefined
-        : `step ${news.number} of ${news.of}, ${stepTitle(news.drill, news.name)}, ${news.tempoBpm} a minute${news.leadInClicks > 0 ? `, lead-in ${news.leadInClicks}` : ''}${news.entry === undefined ? '' : `, ${news.entry}`}`;
+        : `step ${news.number} of ${news.of}, ${stepTitle(news.drill, news.name)}, ${news.tempoBpm} a minute${news.leadInClicks > 0 ? `, lead-in ${news.leadInClicks}` : ''}${news.entry === undefined ? '' : `, ${entryWords(news.entry)}`}`;
     case 'verdict': {
       const mark = news.clean ? '+' : 'x';
-      return `${mark} ${news.sentence} (${news.progress})`;
+      return `${mark} ${takeSentence(news.report, passage)} (${standingAfterTake(news.standing, news)})`;
     }
     case 'skipped':
       return `skipped: ${news.name}`;
     case 'tempo':
       return `tempo ${news.tempoBpm} a minute`;
     case 'task':
-    case 'advice':
-    case 'rest':
-      return news.text;
-    case 'paused':
-      return news.why === '' ? 'paused' : `paused: ${news.why}`;
+      return taskWords(news.drill);
+    case 'notice':
+      return noticeWords(news.notice);
+    case 'paused': {
+      const why = pauseClause(news.reason);
+      return why === undefined ? 'paused' : `paused: ${why}`;
+    }
     case 'resumed':
       return 'going on';
     case 'finished':
@@ -43,6 +52,6 @@ function plainWords(news: News): string | undefined {
 export function finishedWords(news: Extract<News, { kind: 'finished' }>): string {
   // What a survey found is a list of its own.
   if (news.survey) return `done: ${counted(news.takes, 'run-through')}, ${news.cleanTakes} clean`;
-  const costliest = news.costliest === undefined ? '' : `. ${news.costliest}`;
+  const costliest = news.costliest === undefined ? '' : `. ${costliestWords(news.costliest)}`;
   return `done: ${news.stepsPassed} of ${news.steps} steps passed${news.stepsSkipped > 0 ? `, ${news.stepsSkipped} skipped` : ''}; ${news.cleanTakes} of ${counted(news.takes, 'take')} clean${costliest}`;
 }

@@ -1,5 +1,7 @@
 // How a drill is practised, in the words of a teacher: for sheets and before a drill's first step.
 
+import type { StepEntry } from '../session/step-entry.ts';
+
 /** Common practice, no source. */
 const PRACTICE: Readonly<Record<string, string>> = {
   landings:
@@ -46,19 +48,12 @@ const SHARES: readonly (readonly [share: number, words: string])[] = [
 
 /**
  * Where in the bar a step is entered, as a clause.
- * @param barred Its clicks know bars.
- * @example entryWords({ place: 3, share: 0.5, barred: true }) // 'enter half a beat after beat 3'
+ * @example entryWords({ kind: 'beat', place: 3, share: 0.5 }) // 'enter half a beat after beat 3'
  */
-export function entryWords({
-  place,
-  share,
-  barred,
-}: {
-  readonly place: number;
-  readonly share: number;
-  readonly barred: boolean;
-}): string {
-  if (!barred) return 'enter after the lead-in';
+export function entryWords(entry: StepEntry): string {
+  if (entry.kind === 'free') return 'enter when you like';
+  if (entry.kind === 'lead-in') return 'enter after the lead-in';
+  const { place, share } = entry;
   if (share === 0) return `enter on beat ${place}`;
   const known = SHARES.find(([one]) => Math.abs(one - share) < 0.001)?.[1];
   return `enter ${known === undefined ? '' : `${known} `}after beat ${place}`;

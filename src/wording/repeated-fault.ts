@@ -1,17 +1,15 @@
 // What to do when the same fault has come three times in a row: not the same words once more.
 
-import type { RepeatedFault } from '../session/repeated-fault.ts';
+import type { AdvisedFault, AdvisedKind } from '../session/repeated-fault.ts';
 
-/** Undefined where no other advice helps than the sentence's own, as where the instrument is set otherwise. */
-export function repeatedFaultAdvice({ kind, times }: RepeatedFault): string | undefined {
-  const advice = ADVICE[kind];
-  return advice === undefined ? undefined : `The same ${times} times: ${advice}.`;
+export function repeatedFaultAdvice({ kind, times }: AdvisedFault): string {
+  return `The same ${times} times: ${ADVICE[kind]}.`;
 }
 
 const SLOWER = 'take it slower (down arrow)';
 const HEAR = 'hear it first (h)';
 
-const ADVICE: Readonly<Partial<Record<RepeatedFault['kind'], string>>> = {
+const ADVICE: Readonly<Record<AdvisedKind, string>> = {
   wrong: `${HEAR}, then work the two notes alone, or try another fingering`,
   missed: `${HEAR}, then work it shorter`,
   extra: `${HEAR}, then ${SLOWER}`,

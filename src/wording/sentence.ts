@@ -1,5 +1,6 @@
 // The verdict as one sentence that says what to do: which interval, which way, how much, what next. Plain ASCII.
 
+import type { LateFingers } from '../fingering/late-finger.ts';
 import type { Slip } from '../matching/follow.ts';
 import { touchTroubles } from '../take/touch.ts';
 import type { TakeVerdict } from '../take/verdict.ts';
@@ -7,14 +8,21 @@ import { millis } from './figures.ts';
 import type { NoteNames } from './note-names.ts';
 import { troubleSentence } from './trouble-sentence.ts';
 
+export interface Told {
+  readonly verdict: TakeVerdict;
+  /** The slip for which the run was stopped, if it was: where the whole take says otherwise, the sentence says so. */
+  readonly stoppedFor?: Slip | undefined;
+  /** Where the worst trouble is a blip and fingers explain it. */
+  readonly lateFingers?: LateFingers | undefined;
+}
+
 /**
- * One sentence about the worst trouble, or an honest word about a clean take with what was measured. `stoppedFor` is
- * the slip for which the run was stopped, if it was: where the whole take says otherwise, the sentence says so.
- * @example sentence(verdict, names) // 'Rushed B4 to D#5 by 34 ms (23 %): lean on the B4.'
+ * One sentence about the worst trouble, or an honest word about a clean take with what was measured.
+ * @example sentence({ verdict }, names) // 'Rushed B4 to D#5 by 34 ms (23 %): lean on the B4.'
  */
-export function sentence(verdict: TakeVerdict, names: NoteNames, stoppedFor?: Slip): string {
+export function sentence({ verdict, stoppedFor, lateFingers }: Told, names: NoteNames): string {
   const worst = verdict.troubles[0];
-  if (worst) return troubleSentence(worst, names);
+  if (worst) return troubleSentence(worst, names, lateFingers);
   const said = [cleanSentence(verdict), ...touchWords(verdict, names)].join(' ');
   return stoppedFor ? `Heard a slip too soon; the whole take says: ${said}` : said;
 }

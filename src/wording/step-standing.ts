@@ -1,16 +1,11 @@
-// Where a step stands, in a few words: at its gate, on its ladder, or among the run-throughs of a survey.
+// Where a step stands, in a few words.
 
 import type { Gate } from '../coaching/gate.ts';
 import type { Ladder } from '../coaching/ladder.ts';
 import { currentBpm } from '../coaching/ladder.ts';
 import type { Climb } from '../coaching/rounds.ts';
-
-export interface StepStanding {
-  readonly gate: Gate;
-  readonly ladder?: Ladder | undefined;
-  /** Of a survey: which run-through it is, from 1, of how many. */
-  readonly runThrough?: { readonly number: number; readonly of: number } | undefined;
-}
+import { roundedBpm } from '../music/tempo.ts';
+import type { StepStanding } from '../session/step-standing.ts';
 
 /** While it is played. */
 export function standingWords({ gate, ladder, runThrough }: StepStanding): string {
@@ -33,13 +28,13 @@ export function standingAfterTake(
   take: { readonly clean: boolean; readonly next: Climb; readonly ownTempo: boolean },
 ): string {
   if (runThrough) return runThroughWords(runThrough);
-  if (ladder && take.next === 'next-round') return `faster: ${tenths(currentBpm(ladder))} a minute`;
+  if (ladder && take.next === 'next-round') return `faster: ${roundedBpm(currentBpm(ladder))} a minute`;
   if (take.next !== 'again') return 'onward';
   if (!ladder) return take.clean ? cleanWords(gate) : 'again';
   const rung = rungWords(ladder);
-  const bpm = tenths(ladder.rungs[ladder.rung]!);
+  const bpm = roundedBpm(ladder.rungs[ladder.rung]!);
   if (take.ownTempo) return `at your own tempo; ${rung} is ${bpm}`;
-  if (ladder.turn === 'goal') return `now once at the goal, ${tenths(ladder.plan.goalBpm)} a minute`;
+  if (ladder.turn === 'goal') return `now once at the goal, ${roundedBpm(ladder.plan.goalBpm)} a minute`;
   return `${rung}, ${bpm} a minute`;
 }
 
@@ -53,9 +48,4 @@ function cleanWords({ passes, cleanInARow }: Gate): string {
 
 function rungWords({ rung, rungs }: Ladder): string {
   return `rung ${rung + 1} of ${rungs.length}`;
-}
-
-/** Tempi are shown in tenths of a beat a minute. */
-function tenths(bpm: number): number {
-  return Math.round(bpm * 10) / 10;
 }

@@ -1,13 +1,16 @@
 // One trouble in a teacher's words: what happened where, then what to do about it.
 
+import type { LateFingers } from '../fingering/late-finger.ts';
 import type { IntervalVerdict, Trouble } from '../take/verdict.ts';
 import { causeSentence } from './cause-sentence.ts';
 import { counted } from './counted.ts';
 import { millis } from './figures.ts';
+import { lateFingerWords } from './fingering.ts';
 import { type NoteNames, onsetName } from './note-names.ts';
 import { touchSentence } from './touch-sentence.ts';
 
-export function troubleSentence(trouble: Trouble, names: NoteNames): string {
+/** `lateFingers`: those that explain a blip, where some do. */
+export function troubleSentence(trouble: Trouble, names: NoteNames, lateFingers?: LateFingers): string {
   const at = (onset: number): string => onsetName(names, onset);
   switch (trouble.kind) {
     case 'silent':
@@ -32,8 +35,8 @@ export function troubleSentence(trouble: Trouble, names: NoteNames): string {
     }
     case 'blip': {
       const { before, playedPitch } = trouble;
-      const late = names.lateFinger?.(before, playedPitch);
-      return `Blip${named(playedPitch, before, names)} ${between(before, names)}: ${late ?? 'move the fingers together'}.`;
+      const told = lateFingers ? lateFingerWords(lateFingers) : 'move the fingers together';
+      return `Blip${named(playedPitch, before, names)} ${between(before, names)}: ${told}.`;
     }
     case 'extra':
       if (trouble.chord !== undefined)

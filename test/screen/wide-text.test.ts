@@ -46,7 +46,10 @@ describe.each(Object.entries(TITLES))('a title in %s', (_, title) => {
     const plan = { ...begun.plan, span: { ...begun.plan.span, passage: { ...passage, title } } };
     for (const session of [begun, { ...begun, status: 'finished' as const }]) {
       for (const source of ['Tidewrack keys', title]) {
-        const drawn = draw({ ...session, plan, notice: title }, size, { unicode: false, source });
+        const drawn = draw({ ...session, plan, notice: { kind: 'passed-on', text: title } }, size, {
+          unicode: false,
+          source,
+        });
         await expectFits(plainText(drawn), size.columns);
       }
     }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { chargeInterval, type IntervalCost } from '../../src/session/costly-interval.ts';
+import { chargeInterval, costliestInterval, type IntervalCost } from '../../src/session/costly-interval.ts';
 import type { Trouble } from '../../src/take/verdict.ts';
 import { costliestWords } from '../../src/wording/costliest.ts';
 import { FIVE_NOTES, playScript, readScript } from '../sessions/script.ts';
@@ -29,9 +29,14 @@ async function costs(...worst: (Trouble | undefined)[]): Promise<readonly Interv
   return worst.reduce((sum, trouble) => chargeInterval(sum, trouble, line!), [] as readonly IntervalCost[]);
 }
 
+function told(all: readonly IntervalCost[]): string | undefined {
+  const cost = costliestInterval(all);
+  return cost && costliestWords(cost);
+}
+
 describe('the interval that cost the takes most', () => {
   it('is the one in which most takes had their worst trouble, by its name and its onset', async () => {
-    expect(costliestWords(await costs(rushed(2), rushed(3), rushed(2)))).toBe(
+    expect(told(await costs(rushed(2), rushed(3), rushed(2)))).toBe(
       'Most often: rushed D4 to E4, onset 2 (2 takes).',
     );
   });
@@ -52,16 +57,16 @@ describe('the interval that cost the takes most', () => {
       },
       rushed(3),
     );
-    expect(costliestWords(mixed)).toBe('Most often: E4 to F4, onset 3 (4 takes: rushed 2, wrong 1, blip 1).');
+    expect(told(mixed)).toBe('Most often: E4 to F4, onset 3 (4 takes: rushed 2, wrong 1, blip 1).');
   });
 
   it('is not told after one take, nor of clean takes and troubles that belong to no interval', async () => {
-    expect(costliestWords(await costs(rushed(2)))).toBeUndefined();
-    expect(costliestWords(await costs(undefined, undefined))).toBeUndefined();
+    expect(told(await costs(rushed(2)))).toBeUndefined();
+    expect(told(await costs(undefined, undefined))).toBeUndefined();
     const wide: Trouble = { kind: 'tempo', share: 0.1 };
-    expect(costliestWords(await costs(wide, wide, { kind: 'silent' }, { kind: 'silent' }))).toBeUndefined();
+    expect(told(await costs(wide, wide, { kind: 'silent' }, { kind: 'silent' }))).toBeUndefined();
     const first: Trouble = { kind: 'missed', onset: 0, note: 0 };
-    expect(costliestWords(await costs(first, first))).toBeUndefined();
+    expect(told(await costs(first, first))).toBeUndefined();
   });
 
   it('is told at the end of a session, in which both takes rushed it', async () => {

@@ -8,6 +8,7 @@ import type { SessionOptions } from '../../src/commands/session-options.ts';
 import { checkEntry } from '../../src/record/schema.ts';
 import type { News } from '../../src/session/news.ts';
 import { ladderOf } from '../../src/session/rung.ts';
+import { standingAfterTake } from '../../src/wording/step-standing.ts';
 import { playScript, readScript, tuneLines } from '../sessions/script.ts';
 import { planFor, simulate } from './simulate.ts';
 
@@ -27,10 +28,10 @@ describe('a ladder for the drill as a whole', () => {
 
   it('says when it rises, and counts the new tempo in', async () => {
     const { news } = await climbed({ ladder: '60-96' }, 'model:exact');
-    const verdicts = news.filter((one) => one.kind === 'verdict');
-    expect(
-      verdicts.filter(({ progress }) => progress.startsWith('faster: ')).map(({ progress }) => progress),
-    ).toEqual([
+    const standings = news.flatMap((one) =>
+      one.kind === 'verdict' ? [standingAfterTake(one.standing, one)] : [],
+    );
+    expect(standings.filter((words) => words.startsWith('faster: '))).toEqual([
       'faster: 67.5 a minute',
       'faster: 75.9 a minute',
       'faster: 85.4 a minute',

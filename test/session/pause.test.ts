@@ -25,7 +25,7 @@ describe('a pause', () => {
   it('because nothing was heard goes on with a note, not with a plug', async () => {
     expect((await sessionAfter('60 lost', '61 found')).stage).toMatchObject({
       kind: 'paused',
-      by: 'silence',
+      reason: { by: 'silence' },
     });
     expect(await stageAfter('60 lost', '61 found', '62 on C4')).toBe('waiting');
   });

@@ -6,6 +6,7 @@ import { advance, nextWakeUp } from '../../src/session/advance.ts';
 import type { Effect } from '../../src/session/effect.ts';
 import type { SessionEvent } from '../../src/session/event.ts';
 import { newSession, type Session } from '../../src/session/session.ts';
+import { pauseClause } from '../../src/wording/pause.ts';
 import { planFor, planForPlayers } from './simulate.ts';
 
 const SECOND = 1_000_000;
@@ -14,7 +15,7 @@ describe('a session of two players', () => {
   it('that has lost both goes on only when both are found', async () => {
     const { told, paused } = await duo();
     let session = told(lost('first', 2), lost('second', 3), found('first', 4));
-    expect(session.stage).toMatchObject({ kind: 'paused', by: 'lost' });
+    expect(session.stage).toMatchObject({ kind: 'paused', reason: { by: 'lost' } });
     expect(paused()).toEqual(['first is unplugged', 'second is unplugged', 'second is unplugged']);
     session = told(found('second', 5));
     expect(session.stage.kind).toBe('waiting');
@@ -25,7 +26,7 @@ describe('a session of two players', () => {
     const { told, paused } = await duo();
     told(control('pause', 1), lost('second', 2), found('second', 3));
     expect(paused()).toEqual(['', 'second is unplugged', '']);
-    expect(told().stage).toMatchObject({ kind: 'paused', by: 'player' });
+    expect(told().stage).toMatchObject({ kind: 'paused', reason: { by: 'player' } });
   });
 
   it('goes on from a free step when one of them has played and the other stays silent', async () => {
@@ -49,7 +50,7 @@ describe('a session of two players', () => {
       ['first', true],
       ['second', false],
     ]);
-    expect(verdicts[1]!.verdict.troubles).toEqual([{ kind: 'silent' }]);
+    expect(verdicts[1]!.report.verdict.troubles).toEqual([{ kind: 'silent' }]);
   });
 
   it('ends when nothing more will come from either, not from one', async () => {
@@ -104,7 +105,9 @@ async function duo(drill = 'landings') {
     effects: () => effects,
     paused: () =>
       effects.flatMap((effect) =>
-        effect.type === 'news' && effect.news.kind === 'paused' ? [effect.news.why] : [],
+        effect.type === 'news' && effect.news.kind === 'paused'
+          ? [pauseClause(effect.news.reason) ?? '']
+          : [],
       ),
   };
 }

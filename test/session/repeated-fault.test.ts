@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { noticeWords } from '../../src/wording/notice.ts';
 import { FIVE_NOTES, playScript, readScript } from '../sessions/script.ts';
 
 /** Advice given in a session of such takes, each a list of names a second apart, moved `by` seconds. */
@@ -11,7 +12,7 @@ async function advice(
   );
   const text = `${FIVE_NOTES}\nset tempo 60\nset passes 3\nset drill ${drill}\n${lines.join('\n')}\n${every * takes.length + 4} look`;
   return playScript(await readScript(text)).effects.flatMap((effect) =>
-    effect.type === 'news' && effect.news.kind === 'advice' ? [effect.news.text] : [],
+    effect.type === 'news' && effect.news.kind === 'notice' ? [noticeWords(effect.news.notice)] : [],
   );
 }
 

@@ -58,9 +58,9 @@ describe('a session', () => {
     const plan = await planFor('slipway', { drill: 'through' });
     const begun = advance(newSession(plan), { type: 'begin', at: 0 }).session;
     const { session, effects } = advance(begun, { type: 'trouble', at: 1000, text: 'No more sound.' });
-    expect(session).toMatchObject({ stage: { kind: 'waiting' }, notice: 'No more sound.' });
-    const news = { kind: 'advice', text: 'No more sound.' };
-    expect(effects).toEqual([{ type: 'news', at: 1000, news }]);
+    const notice = { kind: 'passed-on', text: 'No more sound.' };
+    expect(session).toMatchObject({ stage: { kind: 'waiting' }, notice });
+    expect(effects).toEqual([{ type: 'news', at: 1000, news: { kind: 'notice', notice } }]);
   });
 
   it('comes out the same with the same seed', async () => {
@@ -95,9 +95,9 @@ describe('a session', () => {
     const survey = { ...plan, runThroughs: 3, steps: [{ drill: 'survey', drillRun: 0, step, settings }] };
     const { news, record } = await simulate(survey, ['model:beginner,seed=2'], 10);
     expect(verdicts(news)).toHaveLength(3);
-    expect(verdicts(news).some(({ verdict }) => verdict.notes.some((note) => note.verdict === 'wrong'))).toBe(
-      true,
-    );
+    expect(
+      verdicts(news).some(({ report }) => report.verdict.notes.some((note) => note.verdict === 'wrong')),
+    ).toBe(true);
     for (const take of record.entries()) {
       expect(take.end).toBe('stopped');
       expect(take.playing?.terms.line.onsets).toHaveLength(plan.span.passage.onsets.length);

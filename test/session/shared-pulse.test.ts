@@ -8,7 +8,7 @@ import { TICKS_PER_QUARTER as Q } from '../../src/music/ticks.ts';
 import type { FollowedPulse, PulseSource } from '../../src/ports/pulse.ts';
 import { runSession } from '../../src/run-session.ts';
 import type { News } from '../../src/session/news.ts';
-import { atPulse, entranceOnPulse, PULSE_STOPPED } from '../../src/session/shared-pulse.ts';
+import { atPulse, entranceOnPulse } from '../../src/session/shared-pulse.ts';
 import { MemoryRecord } from '../../src/simulation/memory-record.ts';
 import { PlayerModel } from '../../src/simulation/player-model.ts';
 import { readProfile } from '../../src/simulation/read-profile.ts';
@@ -52,7 +52,7 @@ describe('following a pulse', () => {
     });
     const kinds = news.map((one) => one.kind);
     const paused = news.find((one) => one.kind === 'paused');
-    expect(paused).toEqual({ kind: 'paused', why: PULSE_STOPPED });
+    expect(paused).toEqual({ kind: 'paused', reason: { by: 'pulse' } });
     expect(kinds.indexOf('resumed')).toBeGreaterThan(kinds.indexOf('paused'));
     expect(kinds.lastIndexOf('verdict')).toBeGreaterThan(kinds.indexOf('resumed'));
   });

@@ -121,13 +121,14 @@ export function playScript(
   } = {},
 ): Played {
   let session = newSession(script.plan);
+  const { passage } = script.plan.span;
   const effects: Effect[] = [];
   const lines: string[] = [];
   const step = (event: SessionEvent) => {
     const result = advance(session, event);
     session = options.between ? options.between(result.session) : result.session;
     effects.push(...result.effects);
-    lines.push(...result.effects.flatMap(effectLine));
+    lines.push(...result.effects.flatMap((effect) => effectLine(effect, passage)));
   };
   const extra = [...(options.extraWakes ?? [])].sort((a, b) => a - b);
   const wakeUntil = (limit: number) => {
@@ -161,7 +162,7 @@ export function transcript(played: Played): string {
   return `${[...played.lines, '', ...screen].join('\n')}\n`;
 }
 
-function effectLine(effect: Effect): string[] {
+function effectLine(effect: Effect, passage: Passage): string[] {
   switch (effect.type) {
     case 'clicks': {
       const [first] = effect.clicks;
@@ -181,7 +182,7 @@ function effectLine(effect: Effect): string[] {
         `         keep ${effect.take.order}: ${effect.take.end}, ${effect.take.clean ? 'clean' : 'not clean'}, ${effect.playing.events.length} events`,
       ];
     case 'news': {
-      const line = plainLine(effect.news, effect.at);
+      const line = plainLine(effect.news, passage, effect.at);
       return line === undefined ? [] : [`${seconds(effect.at)} ${line.trimStart().replace(/^\S+\s+/, '')}`];
     }
     case 'prompt':

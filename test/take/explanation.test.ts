@@ -26,7 +26,7 @@ function told(expectation: Expectation, played: readonly PlayedNote[], usualLagM
   const expected = expectation.onsets.map((o) => o.notes.map((n) => name(n.pitch)));
   return {
     kinds: verdict.troubles.map(({ kind }) => kind),
-    said: sentence(verdict, { expected, ofPitch: name }),
+    said: sentence({ verdict }, { expected, ofPitch: name }),
   };
 }
 

@@ -1,26 +1,28 @@
 // Faults that were once called clean, and good playing that was not: each as a short session of a line of ours.
 
 import { describe, expect, it } from 'vitest';
-import type { Effect } from '../../src/session/effect.ts';
-import { playScript, readScript } from '../sessions/script.ts';
+import { noticeWords } from '../../src/wording/notice.ts';
+import { takeSentence } from '../../src/wording/take-sentence.ts';
+import { type Played, playScript, readScript } from '../sessions/script.ts';
 
-type VerdictNews = Extract<Extract<Effect, { type: 'news' }>['news'], { kind: 'verdict' }>;
-
-async function effectsOf(abc: string, script: string): Promise<readonly Effect[]> {
+async function playedBy(abc: string, script: string): Promise<Played> {
   const text = `abc X:1\nabc T:Ours\nabc M:4/4\nabc L:1/4\nabc Q:1/4=60\nabc K:C\nabc ${abc}\n${script}`;
-  return playScript(await readScript(text)).effects;
+  return playScript(await readScript(text));
 }
 
 async function advices(abc: string, script: string): Promise<string[]> {
-  return (await effectsOf(abc, script)).flatMap((effect) =>
-    effect.type === 'news' && effect.news.kind === 'advice' ? [effect.news.text] : [],
+  return (await playedBy(abc, script)).effects.flatMap((effect) =>
+    effect.type === 'news' && effect.news.kind === 'notice' ? [noticeWords(effect.news.notice)] : [],
   );
 }
 
 /** The verdicts of a session: a line in 4/4 in C, quarters at 60, the first take entered at 5.5 s after a bar's lead-in. */
-async function verdicts(abc: string, script: string): Promise<VerdictNews[]> {
-  return (await effectsOf(abc, script)).flatMap((effect) =>
-    effect.type === 'news' && effect.news.kind === 'verdict' ? [effect.news] : [],
+async function verdicts(abc: string, script: string): Promise<{ clean: boolean; sentence: string }[]> {
+  const { session, effects } = await playedBy(abc, script);
+  return effects.flatMap((effect) =>
+    effect.type === 'news' && effect.news.kind === 'verdict'
+      ? [{ clean: effect.news.clean, sentence: takeSentence(effect.news.report, session.plan.span.passage) }]
+      : [],
   );
 }
 

@@ -177,10 +177,10 @@ async function keptBy(plan: SessionPlan, from: string): Promise<Keep[]> {
   return keptIn(playScript({ plan, events }).effects);
 }
 
-function expectSame({ take, verdict }: Keep, playing: KeptPlaying): void {
+function expectSame({ take, report }: Keep, playing: KeptPlaying): void {
   const result = foldTake(playing);
-  if (verdict) {
-    expect(result.verdict).toEqual(verdict);
+  if (report) {
+    expect(result.verdict).toEqual(report.verdict);
     expect(result.clean).toBe(take.clean);
   }
 }

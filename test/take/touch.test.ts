@@ -31,7 +31,7 @@ function told(velocities: (i: number) => number, { run = RUN, events = [], ...as
     evenTouch: asked.evenTouch ?? false,
   });
   const expected = run.onsets.map((onset) => onset.notes.map((note) => name(note.pitch)));
-  return { verdict, said: sentence(verdict, { expected, ofPitch: name }) };
+  return { verdict, said: sentence({ verdict }, { expected, ofPitch: name }) };
 }
 
 const around80 = (i: number): number => 80 + [2, -3, 1, 4, -2, 0, 3, -4][i % 8]!;

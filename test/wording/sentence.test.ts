@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
+import type { LateFingers } from '../../src/fingering/late-finger.ts';
 import { align } from '../../src/matching/align.ts';
 import type { Expectation } from '../../src/matching/expectation.ts';
 import { spellingName, spellPitch } from '../../src/music/pitch.ts';
 import type { PlayedNote } from '../../src/music/played-note.ts';
 import { judge } from '../../src/take/judge.ts';
 import { TOLERANCES } from '../../src/take/tolerance.ts';
-import type { NoteNames } from '../../src/wording/note-names.ts';
 import { sentence } from '../../src/wording/sentence.ts';
 import { line, perfect, take, ZERO_MICROS } from '../matching/takes.ts';
 
@@ -15,11 +15,11 @@ const LINE = line([71, 75, 76, 78, 80], { pulse: 'click', zeroMicros: ZERO_MICRO
 function said(
   played: readonly PlayedNote[],
   expectation: Expectation = LINE,
-  names: Pick<NoteNames, 'lateFinger'> = {},
+  lateFingers?: LateFingers,
 ): string {
   const verdict = judge(expectation, played, align(expectation, played), { tolerance: TOLERANCES.steady });
   const expected = expectation.onsets.map((o) => o.notes.map((n) => name(n.pitch)));
-  return sentence(verdict, { expected, ofPitch: name, ...names });
+  return sentence({ verdict, lateFingers }, { expected, ofPitch: name });
 }
 
 function later(index: number, ms: number): PlayedNote[] {
@@ -56,10 +56,9 @@ describe('the sentence', () => {
       [1000, 80],
     ]);
     expect(said(blip)).toBe('Blip C5 between B4 and D#5: move the fingers together.');
-    const lateFinger = (before: number, heard: number) =>
-      before === 1 && heard === 72 ? 'the left thumb was late' : undefined;
-    expect(said(blip, LINE, { lateFinger })).toBe('Blip C5 between B4 and D#5: the left thumb was late.');
-    expect(said(blip, LINE, { lateFinger: () => undefined })).toBe(said(blip));
+    expect(said(blip, LINE, { way: 'late', digits: ['left thumb'] })).toBe(
+      'Blip C5 between B4 and D#5: the left thumb was late.',
+    );
     expect(
       said(
         take([
@@ -98,7 +97,7 @@ describe('the sentence', () => {
     const played = perfect(LINE);
     const verdict = judge(LINE, played, align(LINE, played), { tolerance: TOLERANCES.steady });
     const names = { expected: LINE.onsets.map((o) => o.notes.map((n) => name(n.pitch))), ofPitch: name };
-    expect(sentence(verdict, names, { kind: 'wrong', onset: 1, atMicros: 0 })).toMatch(
+    expect(sentence({ verdict, stoppedFor: { kind: 'wrong', onset: 1, atMicros: 0 } }, names)).toMatch(
       /^Heard a slip too soon; the whole take says: Clean\./,
     );
   });

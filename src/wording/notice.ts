@@ -1,0 +1,34 @@
+// Notices in words: advice, offers, rest prompts.
+
+import { roundedBpm } from '../music/tempo.ts';
+import type { Notice } from '../session/notice.ts';
+import { shiftOffer } from './offer.ts';
+import { practiceWords } from './practice.ts';
+import { repeatedFaultAdvice } from './repeated-fault.ts';
+import { restPrompt } from './rest-prompt.ts';
+
+/** One to three sentences. */
+export function noticeWords(notice: Notice): string {
+  switch (notice.kind) {
+    case 'passed-on':
+      return notice.text;
+    case 'repeated':
+      return repeatedFaultAdvice(notice.fault);
+    case 'misses': {
+      const told = `${notice.takes} takes in a row were not clean`;
+      return notice.onLowestRung
+        ? `${told} on the lowest rung: go below it at a tempo of your own (down arrow), work it shorter, or skip (right arrow).`
+        : `${told}: take it slower (down arrow), or shorter.`;
+    }
+    case 'clean-off-rung':
+      return `Clean ${notice.takes} times at your own tempo: up arrow goes back towards the rung, ${roundedBpm(notice.rungBpm)} a minute.`;
+    case 'shift':
+      return shiftOffer(notice.shift);
+    case 'rest':
+      return restPrompt(notice.minutes);
+    case 'practice':
+      return practiceWords(notice.drill);
+    case 'nothing-to-replay':
+      return 'No take has been played yet.';
+  }
+}
