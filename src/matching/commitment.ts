@@ -54,6 +54,12 @@ function isSlip(r: Hypothesis): boolean {
   return r.act !== 'right' || r.wentBack || r.cursor > r.before!.cursor + 1;
 }
 
+/** A note passed over is no slip while it may still come. */
+function isCertainSlip({ act, wentBack, lost, before }: Hypothesis): boolean {
+  if (act === 'ornament') return false;
+  return act !== 'right' || wentBack || lost > before!.lost;
+}
+
 /** The newest hypothesis from which every hypothesis within the margin grew. */
 function sharedPast(shortlist: Shortlist, margin: number): Hypothesis {
   const best = shortlist[0]!;
@@ -124,7 +130,7 @@ export function slipIsCertain(shortlist: Shortlist, decided: Hypothesis): boolea
   const limit = shortlist[0]!.cost + MARGIN.slip;
   return shortlist.every((hypothesis) => {
     if (hypothesis.cost > limit) return true;
-    for (let r = hypothesis; r !== decided; r = r.before!) if (r.act !== 'ornament' && isSlip(r)) return true;
+    for (let r = hypothesis; r !== decided; r = r.before!) if (isCertainSlip(r)) return true;
     return false;
   });
 }

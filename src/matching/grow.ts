@@ -60,6 +60,7 @@ function addExtra(r: Hypothesis, growth: Growth): void {
     ornamentAtMicros: begins ? note.onMicros : r.ornamentAtMicros,
     open: r.open,
     pending: r.pending,
+    lost: r.lost,
     jumpedAt: r.jumpedAt,
     jumpedCost: r.jumpedCost,
     last: r.last,
@@ -108,6 +109,7 @@ function addChordNotes(r: Hypothesis, growth: Growth): void {
     const bit = 1 << slot.note;
     if ((r.mask & bit) !== 0) continue;
     const right = slot.pitch === note.pitch;
+    if (slot.twinOf >= 0 && (r.mask & (1 << timetable.slots[slot.twinOf]!.note)) === 0) continue;
     if (!right && (!slot.required || apart > LATE_CHORD_MICROS)) continue;
     const misread = r.act === 'wrong';
     const wrong = right ? 0 : misread ? WRONG_MORE : wrongPitchSurprise(slot.pitch, note.pitch);
@@ -138,7 +140,7 @@ function addAhead(r: Hypothesis, growth: Growth): void {
   for (let p = timetable.firstSlot[next]!; p < firstSlotAfter(timetable, next); p++) {
     const slot = timetable.slots[p]!;
     const bit = 1 << slot.note;
-    if (slot.required || slot.pitch !== note.pitch || (r.ahead & bit) !== 0) continue;
+    if (slot.required || slot.twinOf >= 0 || slot.pitch !== note.pitch || (r.ahead & bit) !== 0) continue;
     const cost = r.cost + GRACE;
     if (cost > growth.limit) continue;
     const ornamentAtMicros = r.ornamentAtMicros < 0 ? note.onMicros : r.ornamentAtMicros;

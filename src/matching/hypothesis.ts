@@ -35,6 +35,8 @@ export interface Hypothesis {
   readonly open: readonly LeftBehind[];
   /** What is charged for them so far; part of the cost. */
   readonly pending: number;
+  /** How many required notes have been passed over and will not come any more. */
+  readonly lost: number;
   /** Index of the played note with which the player was last taken to go on far away; -1 for never. */
   readonly jumpedAt: number;
   /** What it cost then. */
@@ -66,6 +68,7 @@ export function startHypothesis(logPace = 0, paceVariance = PACE_PRIOR): Hypothe
     ornamentAtMicros: -1,
     open: NONE_LEFT,
     pending: 0,
+    lost: 0,
     jumpedAt: -1,
     jumpedCost: 0,
     last: -1,
@@ -77,8 +80,9 @@ export function startHypothesis(logPace = 0, paceVariance = PACE_PRIOR): Hypothe
 
 /** The same with what its notes left behind cost by now; those that are too late are given up. */
 export function chargedUntil(r: Hypothesis, nowMicros: number): Hypothesis {
-  const { lost, pending, open } = chargesOf(r.open, nowMicros);
-  return { ...r, cost: r.cost - r.pending + lost + pending, open, pending };
+  const { price, pending, open } = chargesOf(r.open, nowMicros);
+  const lost = r.lost + r.open.length - open.length;
+  return { ...r, cost: r.cost - r.pending + price + pending, open, pending, lost };
 }
 
 /** The steps from (and without) an older hypothesis to a newer one that grew from it, first step first. */

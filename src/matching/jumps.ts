@@ -55,7 +55,8 @@ export function addFarJumps(r: Hypothesis, growth: Growth): void {
       ? WENT_BACK + fartherBackSurprise(r.cursor - onset)
       : LATE_MOST + missedSurprise(skipped, growth.jumps);
     const cost = r.cost + price;
-    growth.add({ ...elsewhere(r, growth, onset, cost, wentBack), jumpedAt: played, jumpedCost: cost });
+    const lost = wentBack ? r.lost : r.lost + skipped;
+    growth.add({ ...elsewhere(r, growth, onset, cost, wentBack), lost, jumpedAt: played, jumpedCost: cost });
   }
 }
 
@@ -84,6 +85,7 @@ function elsewhere(
     ornamentAtMicros: -1,
     open: NONE_LEFT,
     pending: 0,
+    lost: r.lost,
     jumpedAt: r.jumpedAt,
     jumpedCost: r.jumpedCost,
     last: played,

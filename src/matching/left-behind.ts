@@ -38,7 +38,7 @@ export function tooLateMicros(left: readonly LeftBehind[]): number {
 
 export interface Charges {
   /** Surprise at those that will not come any more. */
-  readonly lost: number;
+  readonly price: number;
   /** Surprise so far at those that may. */
   readonly pending: number;
   /** Those that may. */
@@ -46,19 +46,19 @@ export interface Charges {
 }
 
 export function chargesOf(left: readonly LeftBehind[], nowMicros: number): Charges {
-  let lost = 0;
+  let price = 0;
   let pending = 0;
   let gone = 0;
   for (const one of left) {
     const charge = chargeOf(one, nowMicros);
     if (isTooLate(one, nowMicros)) {
-      lost += charge;
+      price += charge;
       gone++;
     } else pending += charge;
   }
-  if (gone === 0) return { lost, pending, open: left };
-  if (gone === left.length) return { lost, pending, open: NONE_LEFT };
-  return { lost, pending, open: left.filter((one) => !isTooLate(one, nowMicros)) };
+  if (gone === 0) return { price, pending, open: left };
+  if (gone === left.length) return { price, pending, open: NONE_LEFT };
+  return { price, pending, open: left.filter((one) => !isTooLate(one, nowMicros)) };
 }
 
 /** What is still to be charged when none of them comes. */

@@ -24,8 +24,13 @@ export const NO_ONSETS: readonly number[] = [];
 export const FORWARD_TRIES = 3;
 /** Ornaments are quick: a longer gap than this ends one. */
 const ORNAMENT_GAP_MICROS = 300_000;
-/** Beyond so many standard deviations an interval is a hesitation or a slip and no news of the pace. */
+/**
+ * Beyond so many standard deviations an interval is a hesitation or a slip and no news of the pace. But it may be the
+ * pace that is wrong (a long first note set it): then the next interval says so again, so the pace is doubted a little.
+ */
 const PACE_STEP_MOST = 3;
+/** By this share of how far the interval was off (of its square, added to the variance). Fitted. */
+const PACE_DOUBTED = 0.05;
 
 export function addForward(r: Hypothesis, growth: Growth): void {
   const { timetable, note } = growth;
@@ -83,6 +88,7 @@ function addMove(r: Hypothesis, growth: Growth, onset: number, wrongSlot = -1, p
     ornamentAtMicros: -1,
     open: mayCome === NONE_LEFT ? r.open : [...r.open, ...mayCome],
     pending: r.pending + pending,
+    lost: r.lost + left + skipped - mayCome.length,
     jumpedAt: r.jumpedAt,
     jumpedCost: r.jumpedCost,
     last: played,
@@ -169,7 +175,9 @@ function paceAfter(
   const expected = asked * Math.exp(r.logPace);
   const noise = paceNoise(expected);
   const d = Math.log(Math.max(note.onMicros - r.atMicros, expected * 0.2) / asked) - r.logPace;
-  if (Math.abs(d) >= PACE_STEP_MOST * Math.sqrt(noise + paceVariance)) return known;
+  if (Math.abs(d) >= PACE_STEP_MOST * Math.sqrt(noise + paceVariance)) {
+    return { logPace: r.logPace, paceVariance: paceVariance + PACE_DOUBTED * d * d };
+  }
   const gain = paceVariance / (paceVariance + noise);
   return { logPace: r.logPace + gain * d, paceVariance: paceVariance * (1 - gain) };
 }

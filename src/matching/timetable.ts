@@ -11,6 +11,8 @@ export interface Slot {
   readonly pitch: number;
   /** False for grace notes, and for a second voice on the same key: one key sounds once. */
   readonly required: boolean;
+  /** The slot of the first voice on the same key, for a second voice; else -1. */
+  readonly twinOf: number;
   /** True where a trill, mordent or turn is written on the note. */
   readonly ornamented: boolean;
   /** Notated length at the tempo asked. */
@@ -66,11 +68,11 @@ function makeTimetable(expectation: Expectation): Timetable {
     let count = 0;
     for (const [note, { pitch, ornament, durationTicks }] of notes.entries()) {
       const twin = notes.findIndex((other) => other.pitch === pitch && other.ornament !== 'grace');
-      const unison = twin >= 0 && twin < note;
-      const required = ornament !== 'grace' && !unison;
+      const twinOf = twin >= 0 && twin < note && ornament !== 'grace' ? firstSlot[onset]! + twin : -1;
+      const required = ornament !== 'grace' && twinOf < 0;
       const lastsMicros = microsBetween(expectation, tick, tick + durationTicks);
       const ornamented = required && ornament !== undefined;
-      slots.push({ onset, note, pitch, required, ornamented, lastsMicros });
+      slots.push({ onset, note, pitch, required, twinOf, ornamented, lastsMicros });
       if (!required) continue;
       count++;
       if (note < MASK_BITS) mask |= 1 << note;

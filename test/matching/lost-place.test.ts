@@ -78,6 +78,15 @@ for (const [when, match] of Object.entries(BOTH)) {
       expect(extras).toEqual([]);
     });
 
+    it('where the first note is held so long that it tells a pace six times too slow', () => {
+      const piece = line([60, 62, 64, 65, 67, 65, 64, 62, 60, 64, 67, 72, 71, 69, 67, 65, 64, 65, 62, 64]);
+      const notes = perfect(piece, 0.5);
+      const held = [notes[0]!, ...later(notes.slice(1), 625_000)].filter((_, i) => i !== 12);
+      const { notes: told, extras } = match(piece, held);
+      expect(verdicts(told)).toBe('rrrrrrrrrrrrmrrrrrrr');
+      expect(extras).toEqual([]);
+    });
+
     it('where two voices of one line are not quite together', () => {
       // The lower voice a sixth of a step after the upper one; played a little before it.
       const upper = line([72, 74, 76, 77, 79, 81]);
@@ -97,6 +106,27 @@ for (const [when, match] of Object.entries(BOTH)) {
 }
 
 describe('while it is played', () => {
+  it('a note is not missed when it comes a moment after the next one', () => {
+    const piece = line([48, 72, 50, 74, 52, 76, 53, 77]);
+    const notes = perfect(piece, 0.4);
+    // Two hands at 100 ms a note: the third note 50 ms late, the fourth 20 ms before it.
+    const third = { ...notes[2]!, onMicros: notes[2]!.onMicros + 50_000 };
+    const fourth = { ...notes[3]!, onMicros: third.onMicros - 20_000 };
+    const played = [...notes.slice(0, 2), fourth, third, ...notes.slice(4)];
+    for (let heard = 1; heard <= played.length; heard++) {
+      expect(followAll(piece, played.slice(0, heard)).slip).toBeUndefined();
+    }
+  });
+
+  it('a key that two voices write together is struck once, be it the first of its chord', () => {
+    const piece = line([[60, 60, 76], 65, 67, 69]);
+    const chord = perfect(line([[60, 76], 65, 67, 69]));
+    const played = [chord[0]!, { ...chord[1]!, onMicros: chord[1]!.onMicros + 80_000 }, ...chord.slice(2)];
+    const follower = passTime(followAll(piece, played), 1e8);
+    expect(verdicts(follower.committed)).toBe('rorrrr');
+    expect(follower.slip).toBeUndefined();
+  });
+
   it('a note is not missed while small notes before it are still being played', () => {
     const graces = [64, 65, 67, 69, 71, 69, 67, 65].map((pitch) => ({
       pitch,
