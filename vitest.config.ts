@@ -5,7 +5,7 @@ import { defineConfig } from 'vitest/config';
 export default defineConfig({
   test: {
     include: ['test/**/*.test.ts'],
-    exclude: ['test/alsa/**', 'test/sound/**', 'test/bench/**', 'node_modules/**'],
+    exclude: ['**/*.slow.test.ts', 'test/alsa/**', 'test/sound/**', 'test/bench/**', 'node_modules/**'],
     globalSetup: './test/built.ts',
     reporters: ['default', './test/closing-line.ts'],
     // Nobody's own settings and record.

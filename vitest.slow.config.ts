@@ -3,12 +3,22 @@ import { join } from 'node:path';
 import { defineConfig } from 'vitest/config';
 import fast from './vitest.config.ts';
 
-/** The test files that try more cases when there is time. */
-const sampling = readdirSync('test', { recursive: true, encoding: 'utf8' })
-  .map((name) => join('test', name))
-  .filter((file) => file.endsWith('.test.ts') && /from '[./]+\/sample\.ts'/.test(readFileSync(file, 'utf8')));
+const testFiles = readdirSync('test', { recursive: true, encoding: 'utf8' })
+  .filter((name) => name.endsWith('.test.ts'))
+  .map((name) => join('test', name));
+
+/** Files that are slow as a whole, and those that try more cases when there is time. */
+const slow = testFiles.filter(
+  (file) => file.endsWith('.slow.test.ts') || /from '[./]+\/sample\.ts'/.test(readFileSync(file, 'utf8')),
+);
 
 export default defineConfig({
   ...fast,
-  test: { ...fast.test, include: sampling, env: { FETTLE_SAMPLES: 'all' }, testTimeout: 300_000 },
+  test: {
+    ...fast.test,
+    include: slow,
+    exclude: ['node_modules/**'],
+    env: { ...fast.test?.env, FETTLE_SAMPLES: 'all' },
+    testTimeout: 300_000,
+  },
 });

@@ -5,7 +5,7 @@ import xterm from '@xterm/headless';
 import { afterEach, describe, expect, it } from 'vitest';
 import { type BlessedTerminal, keyName, openTerminal } from '../../src/devices/blessed-terminal.ts';
 import type { Frame, TextRole } from '../../src/ports/terminal.ts';
-import { isRestored, seat } from '../pseudo-terminal.ts';
+import { seat } from '../pseudo-terminal.ts';
 
 const COLUMNS = 60;
 const ROWS = 8;
@@ -197,37 +197,5 @@ describe('lines that libraries print past Node', () => {
     expect(seated.bytes()).not.toContain('says something');
     for (const line of ['on the screen', 'our own trouble', 'our own line'])
       expect(seated.bytes()).toContain(line);
-  });
-});
-
-describe('a program that ends on a real terminal', () => {
-  async function run(how: string, ...signals: string[]): Promise<{ output: string; status: number }> {
-    const seated = seat('test/devices/leave-screen.ts', [how], {
-      size: { columns: COLUMNS, rows: ROWS },
-      env: { TERM: 'screen-256color' },
-    });
-    await seated.until('on the screen');
-    for (const signal of signals) seated.kill(signal);
-    return { status: await seated.ended, output: seated.bytes() };
-  }
-
-  // The numbers of the signals are Linux's (signal(7), x86 and ARM).
-  it.each([
-    ['closes the screen itself', 'close', [], 0],
-    ['ends without closing it', 'exit', [], 7],
-    ['crashes', 'throw', [], 1],
-    ['is told to end', 'wait', ['SIGTERM'], 143],
-    ['loses its window', 'wait', ['SIGHUP'], 129],
-    ['is interrupted', 'wait', ['SIGINT'], 130],
-    ['is told to quit', 'wait', ['SIGQUIT'], 131],
-    ['is aborted', 'wait', ['SIGABRT'], 134],
-    ['gets a signal without a meaning', 'wait', ['SIGUSR2'], 140],
-    ['gets an alarm', 'wait', ['SIGALRM'], 142],
-    ['is told twice while it is busy ending', 'slowly', ['SIGTERM', 'SIGTERM'], 143],
-    ['does not come to an end by itself', 'never', ['SIGTERM'], 143],
-  ] as const)('leaves it restored when it %s', async (_, how, signals, expected) => {
-    const { output, status } = await run(how, ...signals);
-    expect(isRestored(output)).toBe(true);
-    expect(status).toBe(expected);
   });
 });

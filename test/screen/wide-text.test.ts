@@ -2,7 +2,7 @@
 // takes is told by a terminal emulator (xterm), which counts for itself.
 
 import { Terminal } from '@xterm/headless';
-import { describe, expect, it } from 'vitest';
+import { afterAll, describe, expect, it } from 'vitest';
 import { newCanvas, put, putWrapped, toFrame, wrap } from '../../src/screen/canvas.ts';
 import { draw } from '../../src/screen/draw.ts';
 import { drawStart, startPlayers, startState } from '../../src/screen/start-screen.ts';
@@ -88,8 +88,9 @@ describe.each(Object.entries(TITLES))('a title in %s', (_, title) => {
       marks: { [title]: 4 },
     });
     const parts = made.parts.map((part) => ({ ...part, name: title }));
-    for (const line of listPassage({ ...made, title, composer: title, parts }, columns)) {
-      expect(await cellsOf(line), line).toBeLessThanOrEqual(columns);
+    const lines = listPassage({ ...made, title, composer: title, parts }, columns);
+    for (const [i, cells] of (await cellsOf(lines)).entries()) {
+      expect(cells, lines[i]).toBeLessThanOrEqual(columns);
     }
   });
 });
@@ -154,17 +155,24 @@ function lineOf(columns: number, ...texts: readonly (readonly [column: number, t
 }
 
 async function expectFits(rows: readonly string[], columns: number): Promise<void> {
-  for (const row of rows) {
+  const cells = await cellsOf(rows);
+  for (const [i, row] of rows.entries()) {
     expect(row).not.toMatch(/[\x00-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]/);
-    expect(await cellsOf(row), row).toBe(columns);
+    expect(cells[i], row).toBe(columns);
   }
 }
 
-/** Where the emulator's cursor stands after the text. */
-async function cellsOf(text: string): Promise<number> {
-  const terminal = new Terminal({ cols: 400, rows: 1, allowProposedApi: true });
-  await new Promise<void>((done) => terminal.write(text, done));
-  const { cursorX } = terminal.buffer.active;
-  terminal.dispose();
-  return cursorX;
+const emulator = new Terminal({ cols: 400, rows: 1, allowProposedApi: true });
+afterAll(() => emulator.dispose());
+
+/** Where the emulator's cursor stands after each of the lines. */
+async function cellsOf(lines: readonly string[]): Promise<number[]> {
+  const ends = lines.map(
+    (line) =>
+      new Promise<number>((done) => {
+        emulator.write('\r\x1b[2K');
+        emulator.write(line, () => done(emulator.buffer.active.cursorX));
+      }),
+  );
+  return Promise.all(ends);
 }
