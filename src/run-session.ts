@@ -93,7 +93,7 @@ export async function runSession(
         cancelDraw = undefined;
         lastDraw = clock.nowMicros();
         const { terminal } = ports;
-        const source = [...ports.sources.values()].map(({ name }) => name).join(', ');
+        const source = [...new Set([...ports.sources.values()].map(({ name }) => name))].join(', ');
         terminal?.draw(draw(session, terminal.size(), { ...options, source }));
       });
       const repaint = () => {
@@ -148,6 +148,7 @@ export async function runSession(
         if (control === 'quit') finish();
       });
       ports.click.onSoundNews?.(tellTrouble);
+      for (const source of ports.sources.values()) source.onNews?.(tellTrouble);
       ports.record.onTrouble?.(tellTrouble);
       dispatch({ type: 'begin', at: clock.nowMicros() });
       ports.followed?.start((pulse, at) => dispatch({ type: 'pulse', at, pulse }));

@@ -8,6 +8,8 @@ import type { PracticeRecord } from '../ports/practice-record.ts';
 export interface SetUp {
   readonly input: string;
   readonly output: string;
+  /** Of a section: an input that several share is calibrated for each of them. */
+  readonly player?: string;
 }
 
 export interface KeptLag {
@@ -50,8 +52,8 @@ export function lagNotice({ lagMicros, day }: KeptLag): string {
   return `Calibrated on ${day}: your notes arrive ${place}. That is taken off before judging.`;
 }
 
-function lagName({ input, output }: SetUp): string {
-  return `lag of ${input} with ${output}`;
+function lagName({ input, output, player }: SetUp): string {
+  return `lag of ${player === undefined ? '' : `${player} on `}${input} with ${output}`;
 }
 
 function isRecord(value: unknown): value is Record<string, unknown> {

@@ -13,7 +13,7 @@ export function takeUpLadders(plan: SessionPlan, record: PracticeRecord): Sessio
     if (!ladder) return planned;
     const takes = record
       .headings({ fingerprint, drill })
-      .filter((take) => take.first === first && take.last === last)
+      .filter((take) => take.first === first && take.last === last && take.player === plan.players[0]!.id)
       .filter(({ stepName }) => ladder.plan.by === 'round' || stepName === step.run.name);
     return { ...planned, ladder: leftLadder(ladder, takes) };
   });

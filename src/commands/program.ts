@@ -10,6 +10,7 @@ import { parsingProblem } from './command-line-trouble.ts';
 import { nearPassage } from './near-passage.ts';
 import { printTrouble } from './print.ts';
 import { recordCommands } from './record-commands.ts';
+import { sectionCommands } from './section-commands.ts';
 
 /** Which music of a file. */
 function choosing(command: Command): Command {
@@ -91,13 +92,18 @@ function recording(command: Command): Command {
 
 function sounding(command: Command): Command {
   return recording(command)
-    .option('--from <source>', 'who plays: a MIDI input (part of its name), model[:PROFILE], FILE.mid, keys')
     .option('--click-to <outlet>', 'where the click sounds: sound, midi[:PORT], sound+midi, off', 'auto')
-    .option('--channel <number>', 'listen to this MIDI channel only, 1 to 16')
-    .option('--shift <semitones>', 'add to every note that comes in')
-    .option('--named-note <note>', 'you play this note first, as you read it: it sets the transposition')
     .option('--plain', 'plain lines instead of the screen')
     .option('--quiet', 'no verdict sounds');
+}
+
+/** The one who plays. */
+function hearingOne(command: Command): Command {
+  return command
+    .option('--from <source>', 'who plays: a MIDI input (part of its name), model[:PROFILE], FILE.mid, keys')
+    .option('--channel <number>', 'listen to this MIDI channel only, 1 to 16')
+    .option('--shift <semitones>', 'add to every note that comes in')
+    .option('--named-note <note>', 'you play this note first, as you read it: it sets the transposition');
 }
 
 /** What the instrument itself does beside its notes. */
@@ -111,6 +117,24 @@ function handing(command: Command): Command {
       [],
     )
     .option('--monitor', 'sound your own notes where the click sounds, for an instrument without sound');
+}
+
+/** How it is gone on. */
+function working(command: Command): Command {
+  return command
+    .option('--passes <number>', 'clean takes in a row before the next step (default: 3)')
+    .option('--ladder <range>', 'climb a tempo ladder: all steps on one rung, then the next: 60-96')
+    .option('--step-by-step', 'ladder: each step climbs it alone, from bottom to top')
+    .option(
+      '--up <number>',
+      'ladder: clean takes in a row that pass a step on a rung (default: 1; step by step 2)',
+    )
+    .option('--jump', 'ladder step by step: long strides until the first miss')
+    .option('--alternate', 'ladder: every other take at the goal')
+    .option('--afresh', 'from the beginning, not from where it was left')
+    .option('--minutes <number>', 'end after so many minutes of playing (a plan for today: 20)')
+    .option('--clock <way>', 'share the pulse over MIDI clock: send:PORT or follow:PORT')
+    .option('--fast', 'a model or a recorded take on the simulated clock, as fast as it goes');
 }
 
 /** An argument as the help names it. */
@@ -176,37 +200,33 @@ export function buildProgram(): Command {
       await start();
     });
 
-  handing(
-    sounding(
-      judging(
-        drilling(
-          program
-            .command('work [passage]')
-            .description("step by step, on only when clean; alone: today's plan"),
+  working(
+    hearingOne(
+      handing(
+        sounding(
+          judging(
+            drilling(
+              program
+                .command('work [passage]')
+                .description("step by step, on only when clean; alone: today's plan"),
+            ),
+          ),
         ),
       ),
     ),
-  )
-    .option('--passes <number>', 'clean takes in a row before the next step (default: 3)')
-    .option('--ladder <range>', 'climb a tempo ladder: all steps on one rung, then the next: 60-96')
-    .option('--step-by-step', 'ladder: each step climbs it alone, from bottom to top')
-    .option(
-      '--up <number>',
-      'ladder: clean takes in a row that pass a step on a rung (default: 1; step by step 2)',
-    )
-    .option('--jump', 'ladder step by step: long strides until the first miss')
-    .option('--alternate', 'ladder: every other take at the goal')
-    .option('--afresh', 'from the beginning, not from where it was left')
-    .option('--minutes <number>', 'end after so many minutes of playing (a plan for today: 20)')
-    .option('--clock <way>', 'share the pulse over MIDI clock: send:PORT or follow:PORT')
-    .option('--fast', 'a model or a recorded take on the simulated clock, as fast as it goes')
-    .action(async (passage, options) => (await import('./work.ts')).work(passage, options));
+  ).action(async (passage, options) => (await import('./work.ts')).work(passage, options));
 
-  handing(
-    sounding(
-      judging(
-        spanning(
-          program.command('survey <passage>').description('find where the trouble is, in a few run-throughs'),
+  sectionCommands(program, (command) => working(sounding(judging(drilling(command)))));
+
+  hearingOne(
+    handing(
+      sounding(
+        judging(
+          spanning(
+            program
+              .command('survey <passage>')
+              .description('find where the trouble is, in a few run-throughs'),
+          ),
         ),
       ),
     ),

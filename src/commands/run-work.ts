@@ -8,12 +8,16 @@ import { monitored } from '../devices/own-sound.ts';
 import { localDate, localDay } from '../local-date.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import { spanOnsets } from '../music/span.ts';
+import type { ClickPort } from '../ports/click.ts';
 import type { Clock } from '../ports/clock.ts';
+import type { PlayerSource } from '../ports/player-source.ts';
 import type { PracticeRecord } from '../ports/practice-record.ts';
 import type { PulseSource } from '../ports/pulse.ts';
 import type { Terminal } from '../ports/terminal.ts';
 import { runSession } from '../run-session.ts';
 import type { LastWork } from '../screen/start-screen.ts';
+import { isTooFar } from '../section/distance.ts';
+import type { SectionPlayer } from '../section/section-file.ts';
 import type { Control } from '../session/event.ts';
 import type { SessionPlan } from '../session/plan.ts';
 import type { Session } from '../session/session.ts';
@@ -21,7 +25,9 @@ import { SimulatedClock } from '../simulation/simulated-clock.ts';
 import type { TakeVerdict } from '../take/verdict.ts';
 import { writtenName } from '../wording/note-names.ts';
 import { finishedWords } from '../wording/plain-lines.ts';
-import { lagNotice, recallJitter, recallLag, type SetUp } from './calibration-record.ts';
+import { tooFarNotice } from '../wording/section.ts';
+import { sectionJson } from '../wording/section-json.ts';
+import { lagNotice, recallJitter, recallLag } from './calibration-record.ts';
 import { type OutletOptions, openClick } from './click-argument.ts';
 import { openClockSender, openFollowedClock, readClock } from './clock-argument.ts';
 import { takeUpLadders } from './ladder-record.ts';
@@ -29,7 +35,15 @@ import { rememberWork } from './last-work.ts';
 import { namedPitch } from './named-note.ts';
 import { print } from './print.ts';
 import { openRecord, type RecordOptions, tellRescued } from './record-argument.ts';
-import { isModel, isRecording, isSimulated, openSource, type SourceOptions } from './source-argument.ts';
+import { openSeats } from './section-argument.ts';
+import {
+  isModel,
+  isRecording,
+  isSimulated,
+  openSource,
+  type SourceOptions,
+  type SourceWorld,
+} from './source-argument.ts';
 import { takeUpWork } from './take-up-work.ts';
 import { need, usage } from './usage-problem.ts';
 
@@ -46,6 +60,10 @@ export interface WorkPorts extends SourceOptions, OutletOptions, RecordOptions {
   readonly namedNote?: string;
   /** From the beginning: not at the step, nor on the rung, where it was left. */
   readonly afresh?: boolean;
+  /** The players of a section, each on an input of their own or a shared one; without them `from` says who plays. */
+  readonly seats?: readonly SectionPlayer[];
+  /** Every take's verdict on the section as a line of JSON, and nothing else. */
+  readonly json?: boolean;
   /** For the start screen to begin with the next time, where a person plays. */
   readonly remembered?: LastWork;
 }
@@ -60,10 +78,14 @@ export interface WorkDone {
 }
 
 export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<WorkDone> {
-  if (options.fast && !isSimulated(options.from)) {
+  const froms = options.seats?.map(({ from }) => from) ?? [options.from];
+  const isPlayedBySimulation = froms.every(isSimulated);
+  if (options.fast && !isPlayedBySimulation) {
     throw usage(
       'option.fast',
-      'Cannot play fast from a real instrument: --fast needs --from model or --from FILE.mid',
+      options.seats
+        ? 'Cannot play fast from real instruments: --fast needs players from model or FILE.mid'
+        : 'Cannot play fast from a real instrument: --fast needs --from model or --from FILE.mid',
     );
   }
   if (options.namedNote !== undefined && options.from !== undefined && isModel(options.from)) {
@@ -78,7 +100,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
   }
   const simulated = options.fast ? new SimulatedClock() : undefined;
   const clock: Clock = simulated ?? new (await import('../devices/system-clock.ts')).SystemClock();
-  const record = await openRecord(options, isSimulated(options.from));
+  const record = await openRecord(options, isPlayedBySimulation);
   let terminal: Terminal | undefined;
   let summary = '';
   const pitches = spanOnsets(plan.span).flatMap((onset) => onset.notes.map(({ pitch }) => pitch));
@@ -88,52 +110,52 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     // Before the screen: what a sound library has to say of its own goes to the ordinary one.
     const click = await openClick(simulated ? { clickTo: 'off' } : options);
     opened.push(click);
-    terminal = !simulated && !options.plain && canDraw() ? await openTerminal() : undefined;
-    const player = await openSource(options, { clock, record, pitches, ...(terminal ? { terminal } : {}) });
-    opened.push(player);
-    if (!isSimulated(options.from) && options.from !== 'keys') record.remember('input', player.name);
-    if (options.remembered && !isSimulated(options.from)) rememberWork(record, options.remembered);
+    terminal = !simulated && !options.plain && !options.json && canDraw() ? await openTerminal() : undefined;
+    const world = { clock, record, pitches, ...(terminal ? { terminal } : {}) };
+    const sources = options.seats
+      ? await openSeats(options.seats, world)
+      : new Map([[plan.players[0]!.id, await openOne(plan, options, world, click)]]);
+    opened.push(...sources.values());
+    if (options.remembered && !isPlayedBySimulation) rememberWork(record, options.remembered);
     const takes: WorkDone['takes'][number][] = [];
     const pulse = shared?.kind === 'send' ? await openClockSender(shared.port) : undefined;
     const followed = shared?.kind === 'follow' ? await openFollowedClock(shared.port) : undefined;
-    const named =
-      options.namedNote === undefined
-        ? player
-        : namingSource(player, namedPitch(options.namedNote, plan.span.passage, options.shift));
-    const source = options.monitor ? need(monitored(named, click)) : named;
     const today = localDay(clock.date());
-    const laddered = options.afresh ? plan : takeUpLadders(plan, record);
+    // A section's rungs are the section's: they cannot be told from one player's takes.
+    const laddered = options.afresh || options.seats ? plan : takeUpLadders(plan, record);
     const welcomed = await greeted(laddered, options, pitches);
     const ready = options.afresh ? welcomed : takeUpWork(welcomed, record, today);
     const waiting = followed ? waitingFor(ready, followed) : ready;
     const sounded =
       click.unheard === undefined || simulated ? waiting : { ...waiting, unheard: click.unheard };
     const told = simulated ? sounded : withNotice(sounded, click.silence);
-    const calibrated = calibrate(told, record, { input: source.name, output: click.name });
-    if (!terminal && calibrated.notice !== undefined) print(calibrated.notice);
+    const calibrated = calibrate(told, record, sources, click.name);
+    if (!terminal && !options.json && calibrated.notice !== undefined) print(calibrated.notice);
     const signals = catchSignals(simulated === undefined);
     try {
       const running = runSession(
         calibrated,
         {
           clock,
-          sources: new Map(plan.players.map(({ id }) => [id, source])),
+          sources,
           click,
           ...(pulse ? { pulse } : {}),
           ...(followed ? { followed } : {}),
           record,
           onNews(news) {
             if (news.kind === 'verdict') takes.push({ verdict: news.report.verdict, played: news.played });
+            if (options.json && news.kind === 'section')
+              print(JSON.stringify(sectionJson(news.report, plan.span.passage)));
             if (news.kind === 'finished') summary = finishedWords(news);
           },
-          ...(terminal ? { terminal } : { tell: (line: string) => print(line) }),
+          ...(terminal ? { terminal } : options.json ? {} : { tell: (line: string) => print(line) }),
         },
         {
           sitting: newSitting(clock),
           leavesAlone:
-            options.leavesAlone === true || (options.from !== undefined && isRecording(options.from)),
+            options.leavesAlone === true || froms.every((from) => from !== undefined && isRecording(from)),
           unicode: hasUnicode(),
-          lettersPlay: options.from === 'keys',
+          lettersPlay: froms.includes('keys'),
           onStart: signals.listen,
         },
       );
@@ -168,21 +190,51 @@ function waitingFor(plan: SessionPlan, { name }: PulseSource): SessionPlan {
   return { ...withNotice(plan, waiting), followsPulse: true };
 }
 
-/** The plan with what is known of the set-up: its constant lag, and a warning where it is too unsteady to judge by. */
-function calibrate(plan: SessionPlan, record: PracticeRecord, setUp: SetUp): SessionPlan {
-  const lag = recallLag(record, setUp);
-  const jitter = recallJitter(record, setUp.input);
-  const steady = jitter ? judgeable(jitter, plan.tolerance) : undefined;
-  const told = [
-    ...(plan.notice === undefined ? [] : [plan.notice]),
-    ...(lag ? [lagNotice(lag)] : []),
-    ...(steady && !steady.ok ? [steady.sentence] : []),
-  ];
-  return {
-    ...plan,
-    ...(lag ? { players: plan.players.map((player) => ({ ...player, lagMicros: lag.lagMicros })) } : {}),
-    ...(told.length > 0 ? { notice: told.join(' ') } : {}),
-  };
+/** The one source of a player alone, with what is laid over it. */
+async function openOne(
+  plan: SessionPlan,
+  options: WorkPorts,
+  world: SourceWorld,
+  click: ClickPort,
+): Promise<PlayerSource> {
+  const player = await openSource(options, world);
+  if (!isSimulated(options.from) && options.from !== 'keys') world.record.remember('input', player.name);
+  try {
+    const named =
+      options.namedNote === undefined
+        ? player
+        : namingSource(player, namedPitch(options.namedNote, plan.span.passage, options.shift));
+    return options.monitor ? need(monitored(named, click)) : named;
+  } catch (error) {
+    await player.close();
+    throw error;
+  }
+}
+
+/** The plan with what is known of each set-up: its constant lag, and a warning where it is too unsteady to judge by. */
+function calibrate(
+  plan: SessionPlan,
+  record: PracticeRecord,
+  sources: ReadonlyMap<string, PlayerSource>,
+  output: string,
+): SessionPlan {
+  const alone = plan.players.length === 1;
+  const told = plan.notice === undefined ? [] : [plan.notice];
+  const players = plan.players.map((player) => {
+    const { name: input } = sources.get(player.id)!;
+    const lag =
+      recallLag(record, { input, output, player: player.name }) ?? recallLag(record, { input, output });
+    const jitter = recallJitter(record, input);
+    const steady = jitter ? judgeable(jitter, player.tolerance ?? plan.tolerance) : undefined;
+    const own = [
+      ...(lag && alone ? [lagNotice(lag)] : []),
+      ...(steady && !steady.ok ? [steady.sentence] : []),
+      ...(lag && !alone && isTooFar(lag.lagMicros) ? [tooFarNotice(lag.lagMicros)] : []),
+    ];
+    told.push(...own.map((sentence) => (alone ? sentence : `${player.name}: ${sentence}`)));
+    return lag ? { ...player, lagMicros: lag.lagMicros, calibrated: true } : player;
+  });
+  return { ...plan, players, ...(told.length > 0 ? { notice: told.join(' ') } : {}) };
 }
 
 /** The computer keyboard has limits that a player must know before the first take. */

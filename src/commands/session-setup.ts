@@ -106,7 +106,6 @@ export function planSession(span: Span, options: SessionOptions): SessionPlan {
       {
         id: options.player ?? 'player',
         name: options.player ?? 'player',
-        instrument: span.passage.parts[0]?.instrument ?? 'keyboard',
         lagMicros: 0,
         controls: readControls(options, steps),
       },

@@ -5,6 +5,7 @@ import type { PlayerSource } from '../ports/player-source.ts';
 import type { PracticeRecord } from '../ports/practice-record.ts';
 import type { Terminal } from '../ports/terminal.ts';
 import { EXIT, ProblemError } from '../problem.ts';
+import type { Ensemble } from '../simulation/ensemble.ts';
 import { PlayerModel } from '../simulation/player-model.ts';
 import { readProfile } from '../simulation/read-profile.ts';
 import { RecordedSource, type RecordingZero } from '../simulation/recorded-source.ts';
@@ -26,6 +27,8 @@ export interface SourceWorld {
   readonly pitches?: readonly number[];
   /** What the zero of a recorded take is; the first note is on the first onset unless told. */
   readonly recordingZero?: RecordingZero;
+  /** The simulated players of a section who listen to one another. */
+  readonly ensemble?: Ensemble;
   /** What to do where no instrument is plugged in, in a sentence, where the usual advice does not fit. */
   readonly instead?: string;
 }
@@ -49,7 +52,8 @@ export async function openSource(options: SourceOptions, world: SourceWorld): Pr
   const listening = readListening(options);
   if (from !== undefined && isModel(from)) {
     refuseListening(options, 'a model: it plays what is written');
-    return new PlayerModel(world.clock, need(readProfile(from)));
+    const { ensemble } = world;
+    return new PlayerModel(world.clock, need(readProfile(from)), ensemble ? { ensemble } : {});
   }
   if (from !== undefined && isRecording(from))
     return recorded(from, world.clock, { ...listening, zero: world.recordingZero ?? 'entry' });

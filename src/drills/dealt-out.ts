@@ -1,8 +1,9 @@
 // A step dealt out among players: the run stays as it is, so that all stop where the music as a whole has an onset;
 // each player gets a line of the parts that are theirs.
 
-import { INSTRUMENTS } from '../music/instrument.ts';
+import { INSTRUMENTS, type InstrumentName } from '../music/instrument.ts';
 import type { Passage } from '../music/passage.ts';
+import { transposeSpelling } from '../music/transposition.ts';
 import type { Line, Step, StepOnset } from './step.ts';
 
 /** The line of all parts of a passage. The onsets are asked for once, when they are first looked at. */
@@ -18,19 +19,45 @@ export function wholeLine(passage: Passage, writeOut: () => readonly StepOnset[]
   };
 }
 
+/** What of a passage somebody plays. */
+export interface Share {
+  /** Indexes of parts; absent: all of them. */
+  readonly parts?: readonly number[];
+  /** Read with another instrument than the part is written for: what sounds stays, the names move. */
+  readonly instrument?: InstrumentName;
+}
+
 /**
  * The step with a line for each player, in their order. A player without parts of their own plays everything. Who
  * rests through the whole run has a line without onsets.
  */
-export function dealtOut(
-  { run, lines }: Step,
-  players: readonly { readonly parts?: readonly number[] }[],
-  passage: Passage,
-): Step {
+export function dealtOut({ run, lines }: Step, players: readonly Share[], passage: Passage): Step {
   const whole = lines[0]!;
   return {
     run,
-    lines: players.map(({ parts }) => (parts === undefined ? whole : lineOfParts(whole, parts, passage))),
+    lines: players.map(({ parts, instrument }) => {
+      const line = parts === undefined ? whole : lineOfParts(whole, parts, passage);
+      return instrument === undefined ? line : readWith(line, instrument, passage);
+    }),
+  };
+}
+
+function readWith(line: Line, instrument: InstrumentName, passage: Passage): Line {
+  const { transposition } = INSTRUMENTS[instrument];
+  let onsets: readonly StepOnset[] | undefined;
+  return {
+    parts: line.parts,
+    transposition,
+    get onsets() {
+      onsets ??= line.onsets.map((onset) => ({
+        ...onset,
+        notes: onset.notes.map((note) => ({
+          ...note,
+          spelling: transposeSpelling(note.spelling, transpositionOf(passage, note.part) - transposition),
+        })),
+      }));
+      return onsets;
+    },
   };
 }
 

@@ -13,6 +13,11 @@ export function beatsName(grid: BeatGrid, fromTick: number, toTick: number): str
   return `${barName(from.bar)}, beats ${start} to ${stop}`;
 }
 
+/** @example placeName(grid, tick) // 'bar 3, beat 2' */
+export function placeName(grid: BeatGrid, tick: number): string {
+  return `${barName(beatAt(grid, tick).bar)}, beat ${countName(grid, tick)}`;
+}
+
 export function barName(bar: number): string {
   return bar <= 0 ? 'pickup' : `bar ${bar}`;
 }

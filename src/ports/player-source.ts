@@ -21,6 +21,8 @@ export interface PlayerSource {
   /** Semitones that it has added to every pitch that came in. */
   readonly shiftSemitones?: number;
   start(report: (event: PlayerEvent) => void): void;
+  /** Asks to be told, in a sentence, what of the input should be known and stops nobody. */
+  onNews?(tell: (sentence: string) => void): void;
   /** A key of the computer's keyboard, offered first to sources that play on it: true when it was a note. */
   press?(key: Key): boolean;
   /** A take has been planned. Real instruments ignore it. */

@@ -15,6 +15,7 @@ import {
   tickMicros,
   verdictMicros,
 } from '../take/take.ts';
+import { isSeveral, withPlayer, withStopRules } from './attendance.ts';
 import { conclude } from './conclude.ts';
 import { runControl } from './controls.ts';
 import type { Effect } from './effect.ts';
@@ -25,16 +26,8 @@ import { planNext, READY_MICROS } from './next-take.ts';
 import { breakOffAndPause, resume } from './pause.ts';
 import { atItsPhase } from './phase.ts';
 import type { InstrumentControls } from './plan.ts';
-import {
-  type Advance,
-  isTaking,
-  nothingMoreComes,
-  type PlayerState,
-  type Presence,
-  type Session,
-  takeOf,
-  waitsFor,
-} from './session.ts';
+import { runSeatControl } from './seat-control.ts';
+import { type Advance, isTaking, nothingMoreComes, type Presence, type Session, takeOf } from './session.ts';
 
 /** How long a click is seen. */
 export const FLASH_MICROS = 100_000;
@@ -101,7 +94,7 @@ function pass(session: Session, take: Take, at: number): Advance {
 /** The session after something happened in its take, which may have moved the take's stop. */
 function afterPlaying(session: Session, before: Take, take: Take): Advance {
   const effects: Effect[] = [];
-  if (take.cutTick !== undefined && before.cutTick === undefined) {
+  if (take.cutTick !== undefined && take.cutTick !== before.cutTick) {
     effects.push({ type: 'hush', at: stopMicros(take)! }, { type: 'silence', from: endMicros(take)! });
   }
   const { stage } = session;
@@ -124,6 +117,12 @@ function handle(session: Session, event: SessionEvent): Advance {
       return session.stage.kind === 'finished'
         ? { session, effects: [] }
         : runControl(session, event.control, event.at);
+    case 'seat': {
+      const player = session.plan.players.findIndex(({ id }) => id === event.player);
+      return player < 0 || session.stage.kind === 'finished'
+        ? { session, effects: [] }
+        : runSeatControl(session, player, event.ask, event.at);
+    }
     case 'played': {
       const player = session.plan.players.findIndex(({ id }) => id === event.player);
       return player < 0 ? { session, effects: [] } : played(session, player, event.event);
@@ -163,6 +162,7 @@ function played(session: Session, player: number, event: PlayerEvent): Advance {
       const control = controlOf(session.plan.players[player]!.controls, event);
       if (control === 'swallow') return { session, effects: [] };
       if (control) return runControl(session, control, event.at);
+      if (session.players[player]!.standing === 'muted') return { session, effects: [] };
       if (stage.kind === 'paused') {
         return stage.reason.by === 'silence' && event.type === 'note-on'
           ? resume(session, event.at)
@@ -173,23 +173,33 @@ function played(session: Session, player: number, event: PlayerEvent): Advance {
   }
 }
 
+/** Of several the others go on; a pause comes when nobody is left. */
 function lost(session: Session, player: number, why: string, at: number): Advance {
   const without = withPresence(session, player, { kind: 'lost', why });
+  if (without.players.some(({ presence }) => presence.kind === 'present')) {
+    const missing = withStopRules(withPlayer(without, player, { missedTake: true }));
+    const { name } = session.plan.players[player]!;
+    return { session: missing, effects: [{ type: 'news', at, news: { kind: 'away', player: name, why } }] };
+  }
   const reason = { by: 'lost', why } as const;
   if (session.stage.kind !== 'paused') return breakOffAndPause(without, 'lost', reason, at);
   return { session: without, effects: [{ type: 'news', at, news: { kind: 'paused', reason } }] };
 }
 
-/** Goes on only when everybody is there again, and only where the loss was why it had paused. */
+/** Where the loss was why it had paused, the first who is there again goes on; the others come in when they are found. */
 function found(session: Session, player: number, at: number): Advance {
-  const wasLost = session.players[player]!.presence.kind === 'lost';
+  if (session.players[player]!.presence.kind !== 'lost') return { session, effects: [] };
   const again = withPresence(session, player, { kind: 'present' });
   const { stage } = session;
-  if (stage.kind !== 'paused' || !wasLost) return { session: again, effects: [] };
-  const stillLost = again.players.some(({ presence }) => presence.kind === 'lost');
-  if (!stillLost && stage.reason.by === 'lost') return resume(again, at);
-  const reason = waitsFor(again, stage.reason);
-  return { session: again, effects: [{ type: 'news', at, news: { kind: 'paused', reason } }] };
+  const back: Effect[] = isSeveral(session)
+    ? [{ type: 'news', at, news: { kind: 'back', player: session.plan.players[player]!.name } }]
+    : [];
+  if (stage.kind === 'paused' && stage.reason.by === 'lost') {
+    const resumed = resume(again, at);
+    return { session: resumed.session, effects: [...back, ...resumed.effects] };
+  }
+  if (stage.kind !== 'paused' || isSeveral(session)) return { session: again, effects: back };
+  return { session: again, effects: [{ type: 'news', at, news: { kind: 'paused', reason: stage.reason } }] };
 }
 
 /** A take that is under way is played out first. */
@@ -200,8 +210,7 @@ function ended(session: Session, player: number, at: number): Advance {
 }
 
 function withPresence(session: Session, player: number, presence: Presence): Session {
-  const players = session.players.map((one, i): PlayerState => (i === player ? { ...one, presence } : one));
-  return { ...session, players };
+  return withPlayer(session, player, { presence });
 }
 
 /** A control on the instrument, if the event is one: its control, or its release, which is swallowed. */

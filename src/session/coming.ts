@@ -18,7 +18,10 @@ export function comingRun(session: Session): Take | undefined {
   const known = coming.get(take);
   if (known !== undefined) return known ?? undefined;
   const reached = take.lines.every(
-    (line) => line.terms.line.onsets.length === 0 || hearingOf(line).completeMicros !== undefined,
+    (line, i) =>
+      take.spared?.includes(i) === true ||
+      line.terms.line.onsets.length === 0 ||
+      hearingOf(line).completeMicros !== undefined,
   );
   if (!take.run.joinsNext || !reached) return undefined;
   const after = conclude(session, take, verdictMicros(take)!).session.stage;

@@ -4,8 +4,17 @@ import { blipFingers } from '../coaching/blip-fingers.ts';
 import { countTake, type Gate, isOpen } from '../coaching/gate.ts';
 import { currentBpm } from '../coaching/ladder.ts';
 import { type Climb, climbAfter } from '../coaching/rounds.ts';
+import { sectionVerdict } from '../section/section-verdict.ts';
 import { type TakeResult, takeResults } from '../take/result.ts';
 import { endMicros, type Take } from '../take/take.ts';
+import {
+  attendanceOf,
+  countedPlayers,
+  isSeveral,
+  neededClean,
+  SILENT_BEFORE_LEFT_OUT,
+  silentTakes,
+} from './attendance.ts';
 import { chargeInterval } from './costly-interval.ts';
 import type { Effect } from './effect.ts';
 import { finish } from './finish.ts';
@@ -42,14 +51,17 @@ export function conclude(session: Session, take: Take, at: number): Advance {
     ...result,
     player,
     report: reportOn(session, take, player, result),
+    attendance: attendanceOf(session, player),
   }));
+  const counting = results.filter(({ attendance }) => attendance === 'counted');
   // A run that was stopped for a slip which the whole take does not bear out was not played to its stop: it counts
   // neither as clean nor as a miss.
   const whole = take.cutTick === undefined;
-  const clean = results.every((result) => result.clean);
-  const awaited = results.filter(({ player }) => take.lines[player]!.terms.line.onsets.length > 0);
+  const needed = neededClean(session, counting.length);
+  const clean = counting.length > 0 && counting.filter((result) => result.clean).length >= needed;
+  const awaited = counting.filter(({ player }) => take.lines[player]!.terms.line.onsets.length > 0);
   const silent = awaited.every(({ verdict }) => verdict.troubles.some(({ kind }) => kind === 'silent'));
-  const counts = !silent && (whole || results.some(({ verdict }) => !verdict.clean));
+  const counts = !silent && (whole || counting.some(({ verdict }) => !verdict.clean));
   const gate = counts ? countTake(session.gate, clean) : session.gate;
   const standing = ladderOf(session);
   const climbed =
@@ -63,13 +75,22 @@ export function conclude(session: Session, take: Take, at: number): Advance {
   const effects: Effect[] = [];
   // The sound says what comes next: strike the landing again, or wait for the lead-in.
   if (!session.plan.quiet) effects.push({ type: 'signal', kind: onward ? 'onward' : 'again', at });
-  for (const { player, played, clean: isClean, report } of results) {
+  const outcome = {
+    standing: { gate, ladder, runThrough: runThroughOf(session) },
+    next,
+    ownTempo: session.tempoScale < 1,
+  };
+  let order = session.kept;
+  for (const { player, played, clean: isClean, report, attendance } of results) {
+    if (attendance === 'muted') continue;
+    order += 1;
+    const away = attendance === 'away';
     effects.push(
       keepTake(session, take, player, at, {
-        order: session.kept + 1 + player,
-        end: whole ? 'stopped' : 'slipped',
-        clean: isClean,
-        counted: counts,
+        order,
+        end: away ? 'lost' : whole ? 'stopped' : 'slipped',
+        clean: isClean && !away,
+        counted: counts && attendance === 'counted',
         onward,
         gate,
         report,
@@ -83,17 +104,33 @@ export function conclude(session: Session, take: Take, at: number): Advance {
           clean: isClean,
           report,
           onward,
-          standing: { gate, ladder, runThrough: runThroughOf(session) },
-          next,
-          ownTempo: session.tempoScale < 1,
+          ...outcome,
           played,
+          ...(isSeveral(session) ? { ofSection: true as const } : {}),
         },
       },
     );
   }
+  const section = isSeveral(session)
+    ? {
+        verdict: sectionVerdict(
+          take,
+          results.map((result) => ({
+            name: session.plan.players[result.player]!.name,
+            attendance: result.attendance,
+            calibrated: session.plan.players[result.player]!.calibrated === true,
+            result,
+          })),
+          { clean, needed, counted: counting.length },
+        ),
+        takes: results.map(({ report }) => report),
+      }
+    : undefined;
+  if (section)
+    effects.push({ type: 'news', at, news: { kind: 'section', report: section, onward, ...outcome } });
 
   // Shown is the take that asks for something: the first that was not clean.
-  const shown = results.find(({ verdict }) => !verdict.clean) ?? results[0]!;
+  const shown = counting.find(({ verdict }) => !verdict.clean) ?? counting[0] ?? results[0]!;
   const playedMicros = session.playedMicros + Math.max(0, end - take.beginMicros);
   const repeated = silent
     ? session.repeated
@@ -105,10 +142,10 @@ export function conclude(session: Session, take: Take, at: number): Advance {
     ...rest,
     ...(repeated && !onward ? { repeated } : {}),
     gate,
-    takes: session.takes + results.length,
-    kept: session.kept + results.length,
-    cleanTakes: session.cleanTakes + (clean ? results.length : 0),
-    costs: results.reduce(
+    takes: session.takes + 1,
+    kept: order,
+    cleanTakes: session.cleanTakes + (clean ? 1 : 0),
+    costs: counting.reduce(
       (costs, { player, verdict }) =>
         chargeInterval(costs, verdict.troubles[0], take.lines[player]!.terms.line),
       session.costs,
@@ -126,6 +163,7 @@ export function conclude(session: Session, take: Take, at: number): Advance {
       player: shown.player,
       ...(shown.report.lateFingers ? { lateFingers: shown.report.lateFingers } : {}),
       onward,
+      ...(section ? { section } : {}),
       untilMicros: end,
     },
   };
@@ -178,6 +216,7 @@ function playersSeen(session: Session, take: Take, results: readonly TakeResult[
       ...player,
       ...(seen ? { shiftSeen: seen } : {}),
       seen: seenWith(player.seen, results[i]!),
+      silentInARow: silentTakes(session, take, i),
     };
   });
 }
@@ -200,12 +239,28 @@ function tally(
 
 /** A rest prompt, an offer or advice that has fallen due. */
 function notice(session: Session, playedBefore: number, at: number): Advance {
-  const offered = session.players.map(({ shiftSeen }) => shiftSeen).find(isOffered);
-  if (offered) return giveNotice(session, { kind: 'shift', shift: offered }, at);
+  const leftOut = newlyLeftOut(session);
+  if (leftOut.length > 0) return giveNotice(session, { kind: 'left-out', players: leftOut }, at);
+  const offered = session.players.findIndex(({ shiftSeen }) => isOffered(shiftSeen));
+  const shift = session.players[offered]?.shiftSeen;
+  if (shift) {
+    const player = isSeveral(session) ? { player: session.plan.players[offered]!.name } : {};
+    return giveNotice(session, { kind: 'shift', shift, ...player }, at);
+  }
   const minutes = restDueBetween(playedBefore, session.playedMicros);
   if (minutes !== undefined) return giveNotice(session, { kind: 'rest', minutes }, at);
   const advice = adviceOn(session);
   return advice ? giveNotice(session, advice, at) : { session, effects: [] };
+}
+
+/** Those for whom nobody waits from this take on. */
+function newlyLeftOut(session: Session): string[] {
+  if (!isSeveral(session) || countedPlayers(session).length === 0) return [];
+  return session.plan.players.flatMap(({ name }, i) =>
+    session.players[i]!.silentInARow === SILENT_BEFORE_LEFT_OUT && attendanceOf(session, i) === 'left-out'
+      ? [name]
+      : [],
+  );
 }
 
 function adviceOn(session: Session): Notice | undefined {

@@ -5,18 +5,14 @@ import { placeClicksInRow } from '../drills/click-placement.ts';
 import { landings, stepFromOnset } from '../drills/landings.ts';
 import { type Every, fewerStops, moreStops } from '../drills/run-length.ts';
 import { onsetsOfAll } from '../drills/step.ts';
-import { requiredNotes } from '../music/onset.ts';
 import { clampBpm } from '../music/tempo.ts';
-import { microsBetween } from '../music/timing.ts';
-import type { Click, SoundedNote } from '../ports/click.ts';
-import { playedIn } from '../take/line-take.ts';
-import { endMicros, tickMicros } from '../take/take.ts';
 import { breakOff } from './break-off.ts';
 import type { Effect } from './effect.ts';
 import type { Control } from './event.ts';
 import { finish } from './finish.ts';
 import { giveNotice } from './give-notice.ts';
-import { AFTER_CONTROL_MICROS, nextStep, planNext, startAfresh } from './next-take.ts';
+import { hear, replay } from './hear.ts';
+import { nextStep, startAfresh } from './next-take.ts';
 import { breakOffAndPause, resume } from './pause.ts';
 import type { PlannedStep } from './plan.ts';
 import type { Advance, Session, StepTally } from './session.ts';
@@ -27,7 +23,6 @@ import { stepInForce } from './step-in-force.ts';
 const TEMPO_RATIO = 1.04;
 /** Half a press. */
 const AS_IT_WAS = 0.02;
-const SHORTEST_HEARD_MICROS = 50_000;
 
 export function runControl(session: Session, control: Control, at: number): Advance {
   switch (control) {
@@ -112,72 +107,6 @@ function changeTempo(session: Session, ratio: number, at: number): Advance {
   return {
     session: fresh.session,
     effects: [{ type: 'news', at, news: { kind: 'tempo', tempoBpm } }, ...fresh.effects],
-  };
-}
-
-/** Sounds the step with its click, then counts in. Where nothing can be heard it says so, and all goes on as it was. */
-function hear(session: Session, at: number): Advance {
-  const { run, ...step } = stepInForce(session);
-  const micros = (tick: number) => microsBetween(run, run.startTick, tick);
-  const notes: SoundedNote[] = onsetsOfAll({ run, ...step }).flatMap((onset) =>
-    requiredNotes(onset).map((note) => ({
-      atMicros: micros(onset.tick),
-      durationMicros: microsBetween(run, onset.tick, onset.tick + note.durationTicks) - 10_000,
-      pitch: note.pitch,
-      velocity: 64,
-    })),
-  );
-  const clicks = run.clicks
-    .filter((click) => click.tick >= run.startTick && click.tick <= run.stopTick)
-    .map((click) => ({ atMicros: micros(click.tick), accent: click.accent }));
-  return sound(session, { notes, clicks }, at);
-}
-
-/** Sounds the last take as it was played, at its tempo with its click, then counts in. */
-function replay(session: Session, at: number): Advance {
-  const take = session.shown?.take;
-  const played = take?.lines.flatMap((line) => playedIn(line)) ?? [];
-  if (!take || played.length === 0) return giveNotice(session, { kind: 'nothing-to-replay' }, at);
-  const { run } = take;
-  const end = endMicros(take) ?? at;
-  const first = Math.min(...played.map((note) => note.onMicros));
-  const origin = run.pulse === 'free' ? first : Math.min(first, tickMicros(take, run.startTick));
-  const notes: SoundedNote[] = played
-    .filter((note) => note.onMicros < end)
-    .map((note) => ({
-      atMicros: note.onMicros - origin,
-      durationMicros: Math.min(note.offMicros ?? end, end) - note.onMicros,
-      pitch: note.pitch,
-      velocity: note.velocity,
-    }));
-  const clicks = run.clicks
-    .filter((click) => click.tick >= run.startTick && click.tick <= (take.cutTick ?? run.stopTick))
-    .map((click) => ({ atMicros: tickMicros(take, click.tick) - origin, accent: click.accent }));
-  return sound(session, { notes, clicks }, at);
-}
-
-/** `heard` has times from its own beginning. */
-function sound(
-  session: Session,
-  heard: { readonly notes: readonly SoundedNote[]; readonly clicks: readonly Click[] },
-  at: number,
-): Advance {
-  const { unheard } = session.plan;
-  if (unheard !== undefined) return giveNotice(session, { kind: 'passed-on', text: unheard }, at);
-  const from = at + 300_000;
-  const notes = heard.notes.map((note) => ({
-    ...note,
-    atMicros: from + note.atMicros,
-    durationMicros: Math.max(SHORTEST_HEARD_MICROS, note.durationMicros),
-  }));
-  const clicks = heard.clicks.map((click) => ({ ...click, atMicros: from + click.atMicros }));
-  const end = Math.max(...notes.map((note) => note.atMicros + note.durationMicros));
-  const broken = breakOff(session, 'retaken', at);
-  const fresh: Session = { ...broken.session, attempt: 0 };
-  const planned = planNext(fresh, { kind: 'lead-in', fromMicros: end + AFTER_CONTROL_MICROS }, at, end);
-  return {
-    session: planned.session,
-    effects: [...broken.effects, { type: 'sound', notes }, { type: 'clicks', clicks }, ...planned.effects],
   };
 }
 

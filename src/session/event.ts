@@ -47,10 +47,24 @@ export const CONTROLS: readonly Control[] = [
   'quit',
 ];
 
+/** What may be asked of one player among several; asked once more, muted, excused and focused ones are as before. */
+export type SeatAsk =
+  /** Points at them: what is asked next is of them. */
+  | 'point'
+  /** Not listened to. */
+  | 'mute'
+  /** Heard and told, but neither counted nor stopped for. */
+  | 'excuse'
+  /** They alone count and stop the run. */
+  | 'focus'
+  /** Sounds their part of the step. */
+  | 'hear';
+
 export type SessionEvent =
   | { readonly type: 'begin'; readonly at: number }
   | { readonly type: 'played'; readonly at: number; readonly player: PlayerId; readonly event: PlayerEvent }
   | { readonly type: 'control'; readonly at: number; readonly control: Control }
+  | { readonly type: 'seat'; readonly at: number; readonly player: PlayerId; readonly ask: SeatAsk }
   /** Another machine's pulse has come to a new quarter, or has stopped (undefined). */
   | { readonly type: 'pulse'; readonly at: number; readonly pulse: FollowedPulse | undefined }
   /** Something of the set-up was lost that the work can go on without; the player is told. */

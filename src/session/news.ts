@@ -2,10 +2,12 @@
 
 import type { Climb } from '../coaching/rounds.ts';
 import type { PlayedNote } from '../music/played-note.ts';
+import type { Attendance } from '../section/section-verdict.ts';
 import type { IntervalCost } from './costly-interval.ts';
 import type { PlayerId } from './event.ts';
 import type { Notice } from './notice.ts';
 import type { PauseReason } from './pause-reason.ts';
+import type { SectionReport } from './section-report.ts';
 import type { StepEntry } from './step-entry.ts';
 import type { StepStanding } from './step-standing.ts';
 import type { TakeReport } from './take-report.ts';
@@ -35,6 +37,25 @@ export type News =
       /** It was played at the player's own tempo and not at the step's. */
       readonly ownTempo: boolean;
       readonly played: readonly PlayedNote[];
+      /** One of several: the section's own verdict follows. */
+      readonly ofSection?: true;
+    }
+  | {
+      readonly kind: 'section';
+      readonly report: SectionReport;
+      readonly onward: boolean;
+      readonly standing: StepStanding;
+      readonly next: Climb;
+      readonly ownTempo: boolean;
+    }
+  /** A player's instrument has gone, and the others go on; it is back, from the next take on. */
+  | { readonly kind: 'away'; readonly player: string; readonly why: string }
+  | { readonly kind: 'back'; readonly player: string }
+  | {
+      readonly kind: 'seat';
+      readonly player: string;
+      readonly attendance: Attendance;
+      readonly focused: boolean;
     }
   | { readonly kind: 'skipped'; readonly name: string }
   | { readonly kind: 'tempo'; readonly tempoBpm: number }

@@ -3,6 +3,7 @@
 import { closedGate } from '../coaching/gate.ts';
 import type { TakeEnd } from '../record/entry.ts';
 import { type Entrance, planTake, takeClicks, tickMicros } from '../take/take.ts';
+import { stopRules, takeAttendance } from './attendance.ts';
 import { breakOff } from './break-off.ts';
 import type { Effect } from './effect.ts';
 import { stepEntry, taskDrill } from './guidance.ts';
@@ -19,11 +20,12 @@ export const AFTER_CONTROL_MICROS = 700_000;
 
 /** Plans a take of the step in force and asks for its clicks. `soundedUntilMicros`: the step is sounded first. */
 export function planNext(
-  session: Session,
+  before: Session,
   wanted: Entrance,
   at: number,
   soundedUntilMicros?: number,
 ): Advance {
+  const session = takeAttendance(before);
   const step = stepInForce(session);
   const attempt = session.attempt + 1;
   const { pulse, plan, players } = session;
@@ -32,12 +34,13 @@ export function planNext(
     attempt,
     tolerance: plan.tolerance,
     evenTouch: plan.evenTouch ?? false,
-    players: plan.players.map(({ lagMicros }, i) => ({
+    players: plan.players.map(({ lagMicros, tolerance }, i) => ({
       lagMicros,
+      ...(tolerance ? { tolerance } : {}),
       shiftSemitones: players[i]!.shiftSemitones,
       usual: usualPlaying(players[i]!.seen),
     })),
-    unstopped: plan.runThroughs !== undefined,
+    ...stopRules(session),
   });
   const clicks = takeClicks(take, entry.kind === 'join');
   const task = attempt === 1 ? taskDrill(session) : undefined;

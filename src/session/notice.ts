@@ -15,7 +15,11 @@ export type Notice =
   /** The passes are played, but at the player's own tempo and not at the rung's. */
   | { readonly kind: 'clean-off-rung'; readonly takes: number; readonly rungBpm: number }
   /** The instrument seems to be set otherwise. */
-  | { readonly kind: 'shift'; readonly shift: ShiftSeen }
+  | { readonly kind: 'shift'; readonly shift: ShiftSeen; readonly player?: string }
+  /** Among several: nobody waits for them any more. */
+  | { readonly kind: 'left-out'; readonly players: readonly string[] }
+  /** Among several: there is nothing of theirs to hear. */
+  | { readonly kind: 'rests'; readonly player: string }
   | { readonly kind: 'rest'; readonly minutes: RestMinutes }
   /** How the drill is practised. */
   | { readonly kind: 'practice'; readonly drill: string }

@@ -26,7 +26,13 @@ export function resume(session: Session, at: number): Advance {
   const { stage } = session;
   const rested = stage.kind === 'paused' && at - stage.sinceMicros >= REST_MICROS;
   const { notice: _, ...rest } = session;
-  const going: Session = { ...rest, silentInARow: 0, playedMicros: rested ? 0 : session.playedMicros };
+  const players = session.players.map((player) => ({ ...player, silentInARow: 0 }));
+  const going: Session = {
+    ...rest,
+    players,
+    silentInARow: 0,
+    playedMicros: rested ? 0 : session.playedMicros,
+  };
   const planned = planNext(going, { kind: 'lead-in', fromMicros: at + READY_MICROS }, at);
   return {
     session: planned.session,

@@ -2,10 +2,10 @@
 
 import type { Ladder } from '../coaching/ladder.ts';
 import type { ClickPlacement } from '../drills/click-placement.ts';
+import type { Share } from '../drills/dealt-out.ts';
 import type { DrillSettings } from '../drills/drill.ts';
 import type { Step } from '../drills/step.ts';
 import type { Keywork } from '../fingering/fingering.ts';
-import type { InstrumentName } from '../music/instrument.ts';
 import type { Span } from '../music/span.ts';
 import type { Selection } from '../record/entry.ts';
 import type { Tolerance } from '../take/tolerance.ts';
@@ -33,16 +33,26 @@ export interface InstrumentControls {
 }
 
 /** Somebody who plays in a session, with their set-up. */
-export interface Player {
+export interface Player extends Share {
   readonly id: PlayerId;
   /** For people. */
   readonly name: string;
-  /** The parts of the passage that are theirs, as indexes; absent: all of them. */
-  readonly parts?: readonly number[];
-  readonly instrument: InstrumentName;
   /** Known constant lag of the set-up against the click (calibrated), positive = late; taken off before judging. 0: none known. */
   readonly lagMicros: number;
+  /** The lag was measured, be it 0. */
+  readonly calibrated?: boolean;
   readonly controls: InstrumentControls;
+  /** Where it is not the plan's. */
+  readonly tolerance?: Tolerance;
+}
+
+/** How several players work together. */
+export interface SectionRules {
+  readonly name: string;
+  /** So many clean takes of different players make a take of the section clean; absent: all who count. */
+  readonly quorum?: number;
+  /** A slip stops nobody: it is marked, and the run goes on to its own stop. */
+  readonly runOn: boolean;
 }
 
 export interface SessionPlan {
@@ -58,6 +68,8 @@ export interface SessionPlan {
   readonly passes: number;
   /** Never empty. */
   readonly players: readonly Player[];
+  /** Where several play as a section. */
+  readonly section?: SectionRules;
   /** A survey: every step is played so many times to its end, clean or not, and nobody is stopped. */
   readonly runThroughs?: number;
   /** What the instrument has of the keywork that not all have; as usual where not told. */

@@ -13,6 +13,7 @@ import type { Notice } from './notice.ts';
 import type { PauseReason } from './pause-reason.ts';
 import type { PlannedStep, SessionPlan } from './plan.ts';
 import type { RepeatedFault } from './repeated-fault.ts';
+import type { SectionReport } from './section-report.ts';
 import type { ShiftSeen } from './shift-offer.ts';
 import type { StepStanding } from './step-standing.ts';
 import { type TakeReport, takeReport } from './take-report.ts';
@@ -64,6 +65,12 @@ export interface PlayerState {
   readonly shiftSeen?: ShiftSeen;
   /** What takes before have shown of this player. */
   readonly seen?: SeenPlaying;
+  /** Among several: as it was asked for. */
+  readonly standing: 'in' | 'excused' | 'muted';
+  /** The instrument was not there for some of the take under way. */
+  readonly missedTake?: true;
+  /** Takes in which nothing of theirs was heard. */
+  readonly silentInARow: number;
 }
 
 /** The verdict on the screen until the next one; the result is that of its take. */
@@ -78,6 +85,8 @@ export interface ShownVerdict {
   /** Of a blip that is the worst of its troubles. */
   readonly lateFingers?: LateFingers;
   readonly onward: boolean;
+  /** Of several players: the verdict on all of them. */
+  readonly section?: SectionReport;
   /** The end of the hold. */
   readonly untilMicros: number;
 }
@@ -109,11 +118,14 @@ export interface Session {
   /** Another machine's pulse, where one is followed and runs. */
   readonly pulse?: FollowedPulse;
   readonly shown?: ShownVerdict;
-  /** Judged takes so far, all steps and players. */
+  /** Judged takes so far, all steps; several players play one together. */
   readonly takes: number;
-  /** Takes kept so far, those that were broken off included. */
+  /** Takes kept so far, each player's own, those that were broken off included. */
   readonly kept: number;
   readonly cleanTakes: number;
+  /** Among several: the only one who counts, and the one who is pointed at, as indexes. */
+  readonly focus?: number;
+  readonly pointed?: number;
   /** What each interval has cost. */
   readonly costs: readonly IntervalCost[];
   readonly silentInARow: number;
@@ -138,7 +150,12 @@ export function newSession(plan: SessionPlan): Session {
     plan,
     now: 0,
     stage: { kind: 'ready' },
-    players: plan.players.map(() => ({ presence: { kind: 'present' }, shiftSemitones: 0 })),
+    players: plan.players.map(() => ({
+      presence: { kind: 'present' },
+      shiftSemitones: 0,
+      standing: 'in',
+      silentInARow: 0,
+    })),
     steps: plan.steps,
     // What lies before was passed in an earlier sitting.
     tallies: plan.steps.map((_, i) => ({

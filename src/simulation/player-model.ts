@@ -7,7 +7,8 @@ import { microsPerTick } from '../music/tempo.ts';
 import { microsAt } from '../music/timing.ts';
 import type { Clock } from '../ports/clock.ts';
 import type { PlayerSource, Prompt } from '../ports/player-source.ts';
-import { playTake } from './play-take.ts';
+import type { Ensemble } from './ensemble.ts';
+import { type ModelTake, playTake } from './play-take.ts';
 import { Random } from './random.ts';
 import type { ModelSettings } from './read-profile.ts';
 
@@ -24,10 +25,19 @@ export class PlayerModel implements PlayerSource {
   #toStrike: (() => void)[] = [];
   readonly #sounding = new Map<number, () => void>();
 
-  constructor(clock: Clock, settings: ModelSettings, options: { readonly channel?: number } = {}) {
+  readonly #ensemble: Ensemble | undefined;
+
+  /** A player with a coupling listens to the others of the ensemble. */
+  constructor(
+    clock: Clock,
+    settings: ModelSettings,
+    options: { readonly channel?: number; readonly ensemble?: Ensemble } = {},
+  ) {
     this.#clock = clock;
     this.#settings = settings;
     this.#channel = options.channel ?? 1;
+    this.#ensemble = settings.coupling ? options.ensemble : undefined;
+    this.#ensemble?.enter();
     const { profile, seed } = settings;
     this.name = `model of ${/^[aeiou]/.test(profile.name) ? 'an' : 'a'} ${profile.name} player, seed ${seed}`;
   }
@@ -42,15 +52,26 @@ export class PlayerModel implements PlayerSource {
     const { run, line } = prompt;
     // A stream of its own for each take: what one take used up does not change the next.
     const random = new Random(seed, this.#prompts++);
-    const { notes } = playTake(evenOnsets(run, line.onsets), run.tempo, profile, random, {
-      zeroMicros: prompt.zeroMicros,
-      click: run.pulse === 'click',
-      snags,
-      timesPlayed: (number) => this.#played.get(number) ?? 0,
-    });
+    const take: ModelTake =
+      line.onsets.length === 0
+        ? { notes: [], truth: { notes: [], slips: [], bent: [] } }
+        : playTake(evenOnsets(run, line.onsets), run.tempo, profile, random, {
+            zeroMicros: prompt.zeroMicros,
+            click: run.pulse === 'click',
+            snags,
+            timesPlayed: (number) => this.#played.get(number) ?? 0,
+          });
     for (const onset of new Set(line.onsets.map((o) => o.number))) {
       this.#played.set(onset, (this.#played.get(onset) ?? 0) + 1);
     }
+    const { coupling } = this.#settings;
+    const ticks = line.onsets.map(({ tick }) => tick);
+    if (this.#ensemble && coupling)
+      this.#ensemble.join({ coupling, ticks, take }, (notes) => this.#plan(notes, run));
+    else this.#plan(take.notes, run);
+  }
+
+  #plan(notes: ModelTake['notes'], run: Run): void {
     const lastMicros = notes.at(-1)?.onMicros ?? 0;
     // A landing is held until shortly before its hold is over.
     const heldMicros = run.landing ? (run.holdBeats - 0.5) * (60_000_000 / run.tempo.bpm) : 0;

@@ -24,6 +24,10 @@ export interface Take {
   readonly beginMicros: number;
   /** Slips do not stop it (a survey). */
   readonly unstopped: boolean;
+  /** Players whose slips stop nobody, as indexes. */
+  readonly spared?: readonly number[];
+  /** So many of the others may slip before the run stops; 0 where not told. */
+  readonly slipsAllowed?: number;
   /** Where the run stops after a slip: a beat boundary before the run's own stop. */
   readonly cutTick?: number;
   /** By player. */
@@ -42,6 +46,8 @@ export interface LineSettings {
   /** See TakeTerms. */
   readonly shiftSemitones: number;
   readonly usual?: UsualPlaying;
+  /** Where it is not that of the others. */
+  readonly tolerance?: Tolerance;
 }
 
 /** Played time of a tick of the take's run. */
@@ -64,6 +70,8 @@ export function planTake(
     readonly evenTouch?: boolean;
     readonly players: readonly LineSettings[];
     readonly unstopped?: boolean;
+    readonly spared?: readonly number[];
+    readonly slipsAllowed?: number;
   },
 ): Take {
   const micros = (tick: number) => microsAt(run, tick);
@@ -75,6 +83,8 @@ export function planTake(
     run,
     attempt: options.attempt,
     unstopped: options.unstopped ?? false,
+    spared: options.spared ?? [],
+    slipsAllowed: options.slipsAllowed ?? 0,
     zeroMicros,
     beginMicros: entry.kind === 'join' ? entry.atMicros : entry.fromMicros,
     lines: options.players.map((player, i) => {
@@ -82,7 +92,7 @@ export function planTake(
       return startLine({
         run,
         line: lines[i]!,
-        tolerance: options.tolerance,
+        tolerance: player.tolerance ?? options.tolerance,
         zeroMicros,
         lagMicros,
         shiftSemitones: player.shiftSemitones,
@@ -122,20 +132,30 @@ export function takeTime(take: Take, at: number): Take {
 
 function cutAfterSlip(take: Take): Take {
   const { run, zeroMicros, cutTick, unstopped } = take;
-  if (run.pulse === 'free' || cutTick !== undefined || unstopped) return take;
-  const slips = take.lines.flatMap((line) => hearingOf(line).follower?.slip?.atMicros ?? []);
-  if (slips.length === 0) return take;
-  const slipTick = tickAt(run, Math.min(...slips) - zeroMicros);
+  if (run.pulse === 'free' || unstopped) return take;
+  const slip = stoppingSlipMicros(take);
+  if (slip === undefined) return take;
+  const slipTick = tickAt(run, slip - zeroMicros);
   const boundary = run.beats.find((tick) => tick > slipTick);
-  return boundary === undefined || boundary >= run.stopTick ? take : { ...take, cutTick: boundary };
+  // Of several players one may be told of a little later than another: the earliest slip decides, whenever it is told.
+  const before = Math.min(run.stopTick, cutTick ?? run.stopTick);
+  return boundary === undefined || boundary >= before ? take : { ...take, cutTick: boundary };
 }
 
-/** Any player has slipped, and that stops the take. */
+/** When the slip came that is one too many; undefined where none has. */
+function stoppingSlipMicros({ lines, spared = [], slipsAllowed = 0 }: Take): number | undefined {
+  const slips = lines.flatMap((line, i) => {
+    const { follower, lastNoteMicros } = hearingOf(line);
+    // Of several, one who has not played a note holds up nobody.
+    const absent = lines.length > 1 && lastNoteMicros === undefined;
+    return absent || spared.includes(i) ? [] : (follower?.slip?.atMicros ?? []);
+  });
+  return slips.sort((a, b) => a - b)[slipsAllowed];
+}
+
+/** Slips that stop the take have been played. */
 export function hasSlipped(take: Take): boolean {
-  return (
-    !take.unstopped &&
-    (take.cutTick !== undefined || take.lines.some((line) => hearingOf(line).follower?.slip !== undefined))
-  );
+  return !take.unstopped && (take.cutTick !== undefined || stoppingSlipMicros(take) !== undefined);
 }
 
 /** Entered straight from the landing before, without a lead-in. */
@@ -182,7 +202,11 @@ export function verdictMicros(take: Take): number | undefined {
  * after the others as a silence lasts; while nobody has begun there is no hurry.
  */
 function freeVerdictMicros(take: Take): number | undefined {
-  const expected = take.lines.filter(({ terms }) => terms.line.onsets.length > 0);
+  const expected = take.lines.filter(
+    (line, i) =>
+      line.terms.line.onsets.length > 0 &&
+      !(take.spared?.includes(i) === true && hearingOf(line).lastNoteMicros === undefined),
+  );
   const ends = expected.flatMap((line) => lineEndMicros(take, line) ?? []);
   if (ends.length === 0) return undefined;
   const wait = ends.length < expected.length ? freeSilenceMicros(take) : 0;

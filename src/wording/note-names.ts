@@ -14,23 +14,21 @@ export function expectedNames({ onsets }: { readonly onsets: readonly Pick<Onset
 /** A place in the passage: in which key, for whose eyes. */
 export interface NamePlace {
   readonly tick: number;
-  /** Index of the part that is read. */
-  readonly part: number;
+  /** Written + it = sounding, for who reads; the first part's unless told. */
+  readonly transposition?: number;
 }
 
-/** The written name of a sounding pitch, in the key that holds at the place; at the start for the first part unless told. */
-export function writtenName(passage: Passage, pitch: number, { tick, part }: NamePlace = START): string {
-  const transposition = transpositionOf(passage, part);
+/** The written name of a sounding pitch, in the key that holds at the place; at the start unless told. */
+export function writtenName(passage: Passage, pitch: number, place: NamePlace = { tick: 0 }): string {
+  const { tick, transposition = firstTransposition(passage) } = place;
   const key = passage.keys.findLast((k) => k.tick <= tick)?.fifths ?? 0;
   // Keys are written for the first part.
-  const fifths = writtenFifths(soundingFifths(key, transpositionOf(passage, 0)), transposition);
+  const fifths = writtenFifths(soundingFifths(key, firstTransposition(passage)), transposition);
   return spellingName(spellPitch(pitch - transposition, fifths));
 }
 
-const START: NamePlace = { tick: 0, part: 0 };
-
-function transpositionOf({ parts }: Passage, part: number): number {
-  return INSTRUMENTS[parts[part]?.instrument ?? 'keyboard'].transposition;
+function firstTransposition({ parts }: Passage): number {
+  return INSTRUMENTS[parts[0]?.instrument ?? 'keyboard'].transposition;
 }
 
 /** A passage's onset as it is expected: the notes, and which onset of the passage it comes from. */
@@ -39,14 +37,18 @@ interface ExpectedOnset {
   readonly number: number;
 }
 
-/** Names for what was expected and for what was played instead, in the key of the place. */
-export function noteNames(passage: Passage, onsets: readonly ExpectedOnset[], part = 0): NoteNames {
+/** Names for what was expected and for what was played instead, in the key of the place, as `transposition` reads. */
+export function noteNames(
+  passage: Passage,
+  onsets: readonly ExpectedOnset[],
+  transposition = firstTransposition(passage),
+): NoteNames {
   return {
     expected: expectedNames({ onsets }),
     ofPitch: (pitch, onset) => {
       const near = onsets[Math.min(onset, onsets.length - 1)];
       const tick = near === undefined ? 0 : (passage.onsets[near.number - 1]?.tick ?? 0);
-      return writtenName(passage, pitch, { tick, part });
+      return writtenName(passage, pitch, { tick, transposition });
     },
   };
 }

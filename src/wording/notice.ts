@@ -6,6 +6,7 @@ import { shiftOffer } from './offer.ts';
 import { practiceWords } from './practice.ts';
 import { repeatedFaultAdvice } from './repeated-fault.ts';
 import { restPrompt } from './rest-prompt.ts';
+import { leftOutWords } from './section.ts';
 
 /** One to three sentences. */
 export function noticeWords(notice: Notice): string {
@@ -23,7 +24,13 @@ export function noticeWords(notice: Notice): string {
     case 'clean-off-rung':
       return `Clean ${notice.takes} times at your own tempo: up arrow goes back towards the rung, ${roundedBpm(notice.rungBpm)} a minute.`;
     case 'shift':
-      return shiftOffer(notice.shift);
+      return notice.player === undefined
+        ? shiftOffer(notice.shift)
+        : `${notice.player}: ${shiftOffer(notice.shift)}`;
+    case 'left-out':
+      return leftOutWords(notice.players);
+    case 'rests':
+      return `${notice.player} rests here.`;
     case 'rest':
       return restPrompt(notice.minutes);
     case 'practice':

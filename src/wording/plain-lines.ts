@@ -8,8 +8,12 @@ import { counted, stepTitle } from './counted.ts';
 import { noticeWords } from './notice.ts';
 import { pauseClause } from './pause.ts';
 import { entryWords, taskWords } from './practice.ts';
+import { playerLines, seatWords, sectionSentence, sectionSum } from './section.ts';
 import { standingAfterTake } from './step-standing.ts';
 import { takeSentence } from './take-sentence.ts';
+
+/** As deep as the words of a line begin. */
+const INDENT = ' '.repeat(10);
 
 /** The line for a piece of news, or undefined where the plain mode has nothing to say. */
 export function plainLine(news: News, passage: Passage, sinceBeginMicros: number): string | undefined {
@@ -26,9 +30,28 @@ function plainWords(news: News, passage: Passage): string | undefined {
         ? undefined
         : `step ${news.number} of ${news.of}, ${stepTitle(news.drill, news.name)}, ${news.tempoBpm} a minute${news.leadInClicks > 0 ? `, lead-in ${news.leadInClicks}` : ''}${news.entry === undefined ? '' : `, ${entryWords(news.entry)}`}`;
     case 'verdict': {
+      // Of several the section's verdict tells all of them in their order.
+      if (news.ofSection) return undefined;
       const mark = news.clean ? '+' : 'x';
       return `${mark} ${takeSentence(news.report, passage)} (${standingAfterTake(news.standing, news)})`;
     }
+    case 'section': {
+      const { report } = news;
+      const others = playerLines(report, passage).map(
+        ({ name, clean, words }) => `${INDENT}${clean ? '+' : 'x'} ${name}: ${words}`,
+      );
+      const mark = report.verdict.clean ? '+' : 'x';
+      return [
+        `${mark} ${sectionSentence(report, passage)} (${sectionSum(report.verdict)}; ${standingAfterTake(news.standing, { ...news, clean: report.verdict.clean })})`,
+        ...others,
+      ].join('\n');
+    }
+    case 'away':
+      return `${news.player} is away: ${news.why}; the others go on`;
+    case 'back':
+      return `${news.player} is back, in from the next take on`;
+    case 'seat':
+      return seatWords(news);
     case 'skipped':
       return `skipped: ${news.name}`;
     case 'tempo':

@@ -7,7 +7,7 @@ import { noteNames } from './note-names.ts';
 import { sentence } from './sentence.ts';
 
 export function takeSentence({ line, ...report }: TakeReport, passage: Passage): string {
-  return sentence(report, noteNames(passage, line.onsets, line.parts[0]));
+  return sentence(report, noteNames(passage, line.onsets, line.transposition));
 }
 
 /** What is kept of a take without a verdict. */

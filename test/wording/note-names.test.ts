@@ -25,7 +25,7 @@ describe('a name for what was played', () => {
     );
     expect(writtenName(passage!, 63)).toBe('Eb4');
     // Sounding E flat major is read as C major: E flat 4 is the alto's C5, F sharp 4 its D sharp 5 (a sixth up).
-    expect(writtenName(passage!, 63, { tick: 0, part: 1 })).toBe('C5');
-    expect(writtenName(passage!, 66, { tick: 0, part: 1 })).toBe('D#5');
+    expect(writtenName(passage!, 63, { tick: 0, transposition: -9 })).toBe('C5');
+    expect(writtenName(passage!, 66, { tick: 0, transposition: -9 })).toBe('D#5');
   });
 });

@@ -56,7 +56,8 @@ export function choosePart(passage: Passage, choice: PartChoice): Result<Passage
   return ok(chosen);
 }
 
-function partIndex({ parts, ...passage }: Passage, wanted: number | string): Result<number> {
+/** Problems: 'part.no-such-part', 'part.ambiguous'. */
+export function partIndex({ parts, ...passage }: Passage, wanted: number | string): Result<number> {
   const list = `the parts are ${partList({ parts, ...passage })}`;
   if (typeof wanted === 'number') {
     if (Number.isInteger(wanted) && wanted >= 1 && wanted <= parts.length) return ok(wanted - 1);

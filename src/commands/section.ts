@@ -1,0 +1,62 @@
+// `fettle section FILE PASSAGE`: several players at once, one click, one gate.
+
+import type { SessionPlan } from '../session/plan.ts';
+import { listedNames } from '../wording/section.ts';
+import { refuseIdleClockOptions } from './idle-options.ts';
+import { wholeNumber } from './number-argument.ts';
+import { loadSpan } from './passage-argument.ts';
+import { runWork, type WorkPorts } from './run-work.ts';
+import { loadSection, restingPlayers, seatedPlayers } from './section-argument.ts';
+import type { SessionOptions } from './session-options.ts';
+import { planSession } from './session-setup.ts';
+import { usage } from './usage-problem.ts';
+
+export interface SectionOptions extends SessionOptions, Omit<WorkPorts, 'from' | 'channel' | 'shift'> {
+  readonly quorum?: string;
+  readonly runOn?: boolean;
+  /** Players of the file who are not there today. */
+  readonly without?: readonly string[];
+}
+
+export async function section(
+  argument: string,
+  passage: string | undefined,
+  options: SectionOptions,
+): Promise<void> {
+  refuseIdleClockOptions(options);
+  const file = loadSection(argument, options.without);
+  if (passage === undefined) {
+    throw usage(
+      'section.passage',
+      'Cannot begin: a section works on a passage',
+      `Such as fettle section ${argument} slackwater. fettle passages lists the bundled ones.`,
+    );
+  }
+  const span = await loadSpan(passage, options);
+  const players = seatedPlayers(file, span.passage);
+  const resting = restingPlayers(players, span);
+  if (resting.length === players.length)
+    throw usage('section.silent', 'Cannot begin: nobody has a note in this span', 'Choose other bars.');
+  const alone = planSession(span, options);
+  const notice = [
+    alone.notice,
+    resting.length === 0
+      ? undefined
+      : `${listedNames(resting)} ${resting.length === 1 ? 'rests' : 'rest'} through all of it: clean is to keep the rests.`,
+  ].filter((one) => one !== undefined);
+  const plan: SessionPlan = {
+    ...alone,
+    players,
+    section: {
+      name: file.section,
+      runOn: options.runOn ?? false,
+      ...(options.quorum === undefined ? {} : { quorum: quorumOf(options.quorum, players.length) }),
+    },
+    ...(notice.length === 0 ? {} : { notice: notice.join(' ') }),
+  };
+  await runWork(plan, { ...options, seats: file.players });
+}
+
+function quorumOf(text: string, players: number): number {
+  return wholeNumber(text, 'the quorum', { least: 1, most: players });
+}

@@ -1,0 +1,154 @@
+// What a take of a section was: who was clean, where each of them broke, and whether they were together.
+
+import type { StepOnset } from '../drills/step.ts';
+import { align } from '../matching/align.ts';
+import { requiredNotes } from '../music/onset.ts';
+import type { LineTake } from '../take/line-take.ts';
+import type { TakeResult } from '../take/result.ts';
+import { type Take, tickMicros } from '../take/take.ts';
+import { expectationOf } from '../take/terms.ts';
+import { type PlayerOnsets, type Pulling, pulling, type Together, together } from './together.ts';
+
+/** How somebody took part in a take. `excused` players are heard and told, and count for nothing. */
+export type Attendance =
+  | 'counted'
+  | 'excused'
+  /** Another is worked with. */
+  | 'aside'
+  /** Their instrument was away for some of it. */
+  | 'away'
+  /** Has not been heard for some takes: nobody waits for them until they play. */
+  | 'left-out'
+  /** Not listened to. */
+  | 'muted';
+
+export interface SectionPlayerVerdict {
+  readonly name: string;
+  readonly attendance: Attendance;
+  readonly clean: boolean;
+  /** Rests through the run. */
+  readonly rests: boolean;
+  readonly silent: boolean;
+  /** Onsets played rightly, of so many that were asked. */
+  readonly right: number;
+  readonly of: number;
+  /** Where it first went wrong: a tick. Absent where nothing did, or no place can be named. */
+  readonly brokeTick?: number;
+  /** The lag of their set-up is known and taken off. */
+  readonly calibrated: boolean;
+  /** Whose part they played in place of their own: an index among the players. */
+  readonly playedPartOf?: number;
+}
+
+export interface SectionVerdict {
+  readonly clean: boolean;
+  /** Ticks are the passage's; those of a free step are its own, and say no bar and beat. */
+  readonly keepsBeat: boolean;
+  /** Clean takes that were needed, of so many who counted. */
+  readonly needed: number;
+  readonly counted: number;
+  /** In the plan's order. */
+  readonly players: readonly SectionPlayerVerdict[];
+  readonly together: Together;
+  readonly pulling: Pulling;
+}
+
+export interface HeardPlayer {
+  readonly name: string;
+  readonly attendance: Attendance;
+  readonly calibrated: boolean;
+  readonly result: TakeResult;
+}
+
+/** `players` in the order of the take's lines. */
+export function sectionVerdict(
+  take: Take,
+  players: readonly HeardPlayer[],
+  gate: { readonly clean: boolean; readonly needed: number; readonly counted: number },
+): SectionVerdict {
+  // Who is apart by being in another place of the music says nothing about being together.
+  const onsets = players.flatMap(({ name, attendance, result }, i) =>
+    attendance === 'muted' ? [] : [onsetsOf(name, take.lines[i]!, result)],
+  );
+  return {
+    ...gate,
+    keepsBeat: take.run.pulse === 'click',
+    players: players.map((player, i) => playerVerdict(player, take, i)),
+    together: together(onsets),
+    pulling: pulling(onsets, (tick) => tickMicros(take, tick)),
+  };
+}
+
+/** When the onsets came that were played rightly, a known lag taken off. */
+function onsetsOf(
+  player: string,
+  { terms }: Pick<LineTake, 'terms'>,
+  { verdict }: Pick<TakeResult, 'verdict'>,
+): PlayerOnsets {
+  const onsetMicrosByTick = new Map<number, number>();
+  verdict.onsetMicros.forEach((micros, i) => {
+    const onset = terms.line.onsets[i];
+    if (micros !== undefined && onset) onsetMicrosByTick.set(onset.tick, micros - terms.lagMicros);
+  });
+  return { player, onsetMicrosByTick };
+}
+
+function playerVerdict(player: HeardPlayer, take: Take, index: number): SectionPlayerVerdict {
+  const { name, attendance, calibrated, result } = player;
+  const { verdict } = result;
+  const { onsets } = take.lines[index]!.terms.line;
+  const brokeTick = brokeAt(onsets, result);
+  const playedPartOf = attendance === 'muted' ? undefined : partPlayedInstead(take, index, result);
+  return {
+    name,
+    attendance,
+    clean: result.clean,
+    rests: onsets.length === 0,
+    silent: verdict.troubles.some(({ kind }) => kind === 'silent'),
+    right: verdict.onsetMicros.filter((micros) => micros !== undefined).length,
+    of: onsets.length,
+    ...(brokeTick === undefined ? {} : { brokeTick }),
+    calibrated,
+    ...(playedPartOf === undefined ? {} : { playedPartOf }),
+  };
+}
+
+/** The tick of the onset that the first trouble belongs to or leads into. */
+function brokeAt(onsets: readonly StepOnset[], { verdict, clean }: TakeResult): number | undefined {
+  if (clean) return undefined;
+  const slip = verdict.notes.find((note) => note.verdict === 'wrong' || note.verdict === 'missed')?.onset;
+  const added = verdict.extras.find(({ kind }) => kind === 'extra' || kind === 'blip')?.before;
+  const uneven = verdict.intervals.find((interval) => !interval.clean)?.to;
+  const first = [slip, added].filter((onset) => onset !== undefined);
+  const at = first.length > 0 ? Math.min(...first) : uneven;
+  return at === undefined ? undefined : onsets[Math.min(at, onsets.length - 1)]?.tick;
+}
+
+/** A part is known by so many of its notes, and by this share of all that were played. */
+const NOTES_TO_KNOW = 3;
+const OTHER_PART_SHARE = 0.8;
+const OWN_PART_SHARE = 0.5;
+
+/** Whose part was played, where it plainly was another's: said once, in place of a heap of wrong notes. */
+function partPlayedInstead(
+  take: Take,
+  index: number,
+  { played, verdict, clean }: TakeResult,
+): number | undefined {
+  if (clean || played.length < NOTES_TO_KNOW) return undefined;
+  const own = verdict.notes.filter((note) => note.verdict === 'right').length;
+  if (own >= OWN_PART_SHARE * played.length) return undefined;
+  const mine = pitchesOf(take.lines[index]!);
+  const candidates = take.lines.flatMap((line, i) => {
+    if (i === index || line.terms.line.onsets.length === 0 || pitchesOf(line) === mine) return [];
+    const { notes } = align(expectationOf(line.terms), played);
+    const right = notes.filter((note) => note.verdict === 'right').length;
+    return right >= NOTES_TO_KNOW && right >= OTHER_PART_SHARE * played.length ? [{ i, right }] : [];
+  });
+  if (candidates.length === 0) return undefined;
+  return candidates.reduce((a, b) => (b.right > a.right ? b : a)).i;
+}
+
+function pitchesOf({ terms }: LineTake): string {
+  return terms.line.onsets.map((onset) => requiredNotes(onset).map(({ pitch }) => pitch)).join(';');
+}

@@ -1,0 +1,234 @@
+// What a take of a section was, in words: one sentence for all of them, and one for each, the most useful first.
+
+import { type BeatGrid, beatGrid } from '../drills/beat-grid.ts';
+import { placeName } from '../drills/place-name.ts';
+import type { Passage } from '../music/passage.ts';
+import type { Attendance, SectionPlayerVerdict, SectionVerdict } from '../section/section-verdict.ts';
+import type { PlayerPlace } from '../section/together.ts';
+import type { SectionReport } from '../session/section-report.ts';
+import { millis } from './figures.ts';
+import { takeSentence } from './take-sentence.ts';
+
+/** Two onsets further apart than this are heard as two (75 % right on their order at 22 ms: Sapp 2005). */
+const HEARD_APART_MICROS = 22_000;
+/** A lead that is worth a word. */
+const LEAD_MICROS = 15_000;
+
+export interface ToldPlayer {
+  /** Index among the players. */
+  readonly player: number;
+  readonly name: string;
+  readonly clean: boolean;
+  readonly words: string;
+}
+
+/**
+ * The one thing that the section should hear now.
+ * @example 'Oboe and Clarinet are 35 ms apart at bar 3, beat 2: listen to Oboe.'
+ */
+export function sectionSentence({ verdict, takes }: SectionReport, passage: Passage): string {
+  const { players, counted } = verdict;
+  if (counted === 0) return 'Nobody who counts was there: the step stays.';
+  const astray = players.findIndex(({ playedPartOf }) => playedPartOf !== undefined);
+  if (astray >= 0) {
+    const { name, playedPartOf } = players[astray]!;
+    return `${name} played the part of ${players[playedPartOf!]!.name}.`;
+  }
+  const place = placesOf(verdict, passage);
+  const own = (player: number) => takeSentence(takes[player]!, passage);
+  return brokenSentence(verdict, place, own) ?? apartSentence(verdict, place) ?? wellSentence(verdict);
+}
+
+/** Everybody's own sentence. Who is not listened to has none. */
+export function playerLines({ verdict, takes }: SectionReport, passage: Passage): ToldPlayer[] {
+  return verdict.players
+    .flatMap((one, player) =>
+      one.attendance === 'muted'
+        ? []
+        : [
+            {
+              player,
+              name: one.name,
+              clean: one.clean,
+              words: playerWords(one, verdict, () => takeSentence(takes[player]!, passage)),
+              rank: rankOf(one, verdict),
+            },
+          ],
+    )
+    .sort((a, b) => a.rank - b.rank)
+    .map(({ rank: _, ...line }) => line);
+}
+
+/** How far apart the section is, and of how many clean takes it needs; a clause. */
+export function sectionSum({ together, players, needed, counted }: SectionVerdict): string {
+  const clean = players.filter((one) => one.clean && one.attendance === 'counted').length;
+  const of =
+    needed < counted ? `${clean} clean of ${counted}, ${needed} needed` : `${clean} of ${counted} clean`;
+  const { asynchronyMicros } = together;
+  return asynchronyMicros === undefined ? of : `${of}, together within ${millis(asynchronyMicros)}`;
+}
+
+function placesOf({ keepsBeat }: SectionVerdict, passage: Passage): (tick: number) => string {
+  let grid: BeatGrid | undefined;
+  return (tick) => {
+    if (!keepsBeat) return '';
+    grid ??= beatGrid(passage);
+    return ` at ${placeName(grid, tick)}`;
+  };
+}
+
+function brokenSentence(
+  { players, clean }: SectionVerdict,
+  place: (tick: number) => string,
+  own: (player: number) => string,
+): string | undefined {
+  const waited = players.filter(({ attendance }) => attendance === 'counted');
+  const broke = waited.filter(({ brokeTick, silent }) => brokeTick !== undefined && !silent);
+  const silent = waited.filter((one) => one.silent);
+  if (clean && broke.length === 0) return undefined;
+  if (broke.length === 0)
+    return silent.length > 0 ? `${listed(silent)} ${was(silent)} not heard.` : undefined;
+  const tick = Math.min(...broke.map(({ brokeTick }) => brokeTick!));
+  const first = broke.filter(({ brokeTick }) => brokeTick === tick);
+  const others = broke.length - first.length;
+  const after = others === 0 ? '' : `, then ${others === 1 ? 'one other' : `${others} others`}`;
+  const [only] = first;
+  const said = first.length === 1 && others === 0 ? `: ${lowered(own(players.indexOf(only!)))}` : '.';
+  return `${listed(first)} broke${others === 0 ? '' : ' first'}${place(tick)}${after}${said}`;
+}
+
+function apartSentence(verdict: SectionVerdict, place: (tick: number) => string): string | undefined {
+  const { together, pulling } = verdict;
+  const alone = pulling.players
+    .filter(({ sure }) => sure)
+    .sort((a, b) => Math.abs(b.microsInAll) - Math.abs(a.microsInAll))[0];
+  if (alone)
+    return `${alone.player} ${alone.microsInAll < 0 ? 'pulls ahead of' : 'falls behind'} the others, ${millis(alone.microsInAll)} by the end.`;
+  if (pulling.all?.sure) {
+    const { microsInAll } = pulling.all;
+    return `All ${microsInAll < 0 ? 'rush' : 'drag'} together: ${millis(microsInAll)} ${microsInAll < 0 ? 'early' : 'late'} by the end.`;
+  }
+  const worst = together.moments.reduce<(typeof together.moments)[number] | undefined>(
+    (most, one) => (one.apartMicros > (most?.apartMicros ?? 0) ? one : most),
+    undefined,
+  );
+  if (worst && worst.apartMicros >= HEARD_APART_MICROS) {
+    const steadier = steadierOf(verdict, worst.first, worst.last);
+    return `${worst.first} and ${worst.last} are ${millis(worst.apartMicros)} apart${place(worst.tick)}: listen to ${steadier}.`;
+  }
+  const leading = together.players
+    .filter(isSure)
+    .sort((a, b) => Math.abs(b.leadMicros!) - Math.abs(a.leadMicros!))[0];
+  return leading && `${leading.player} is ${leadWords(leading)}.${setUpWords(verdict, leading.player)}`;
+}
+
+/** Of two, the one who keeps closer to the others. */
+function steadierOf({ together }: SectionVerdict, a: string, b: string): string {
+  const spread = (name: string) => together.players.find(({ player }) => player === name)?.spreadMicros ?? 0;
+  return spread(b) < spread(a) ? b : a;
+}
+
+function wellSentence({ together, players }: SectionVerdict): string {
+  const playing = players.filter(({ attendance, rests }) => attendance === 'counted' && !rests).length;
+  const { asynchronyMicros } = together;
+  if (asynchronyMicros === undefined) return playing === 1 ? 'Clean.' : 'All clean.';
+  return `All clean, together within ${millis(asynchronyMicros)}.`;
+}
+
+function playerWords(one: SectionPlayerVerdict, verdict: SectionVerdict, own: () => string): string {
+  const { attendance, playedPartOf, rests, clean, silent } = one;
+  if (attendance === 'away') return 'Away: the instrument was not there.';
+  if (playedPartOf !== undefined) return `Played the part of ${verdict.players[playedPartOf]!.name}.`;
+  if (silent && attendance === 'left-out') return 'Not heard: nobody waits until a note comes.';
+  if (rests && clean) return 'Rested as written.';
+  const place = placeOf(one, verdict);
+  const lead = place && isSure(place) ? ` ${upper(leadWords(place))}.` : '';
+  const how = attendance === 'excused' ? 'Excused. ' : '';
+  return `${how}${own()}${lead}`;
+}
+
+function rankOf(one: SectionPlayerVerdict, verdict: SectionVerdict): number {
+  const { attendance, playedPartOf, clean, silent, right, of, rests } = one;
+  if (playedPartOf !== undefined) return 0;
+  if (attendance === 'away') return 1;
+  if (attendance !== 'counted') return 7;
+  if (!clean && !silent && right < of) return 2;
+  if (silent) return 3;
+  if (!clean) return 4;
+  const place = placeOf(one, verdict);
+  if (place && isSure(place)) return 5;
+  return rests ? 8 : 6;
+}
+
+function placeOf({ name }: SectionPlayerVerdict, { together }: SectionVerdict): PlayerPlace | undefined {
+  return together.players.find(({ player }) => player === name);
+}
+
+/** More than two standard errors, and worth a word. */
+function isSure({ leadMicros = 0, spreadMicros = 0, shared }: PlayerPlace): boolean {
+  return (
+    Math.abs(leadMicros) >= LEAD_MICROS && Math.abs(leadMicros) >= (2 * spreadMicros) / Math.sqrt(shared)
+  );
+}
+
+function leadWords({ leadMicros = 0 }: PlayerPlace): string {
+  return `${millis(leadMicros)} ${leadMicros < 0 ? 'ahead of' : 'behind'} the others`;
+}
+
+function setUpWords({ players }: SectionVerdict, name: string): string {
+  const known = players.find((one) => one.name === name)?.calibrated;
+  return known ? '' : ' It may be the set-up: fettle section calibrate tells.';
+}
+
+const ATTENDANCE: Record<Attendance, string> = {
+  counted: 'in',
+  excused: 'excused: heard, not counted',
+  aside: 'plays along, not counted',
+  away: 'away',
+  'left-out': 'not heard, not waited for',
+  muted: 'not listened to',
+};
+
+function attendanceWords(attendance: Attendance): string {
+  return ATTENDANCE[attendance];
+}
+
+/** What a teacher has asked of a player. */
+export function seatWords(seat: {
+  readonly player: string;
+  readonly attendance: Attendance;
+  readonly focused: boolean;
+}): string {
+  return `${seat.player}: ${seat.focused ? 'alone counted' : attendanceWords(seat.attendance)}`;
+}
+
+export function leftOutWords(names: readonly string[]): string {
+  const one = names.length === 1;
+  return `${listedNames(names)} ${one ? 'has' : 'have'} not been heard for two takes: nobody waits for ${one ? 'that player' : 'them'} until a note comes.`;
+}
+
+/** Before the first take, of a player whose notes come so late that playing together means little. */
+export function tooFarNotice(lagMicros: number): string {
+  return `notes arrive ${millis(lagMicros)} after the click. Over a network more than 25 ms one way cannot be judged as playing together: let every station play to a click of its own (fettle work there), and compare the takes afterwards: fettle section compare.`;
+}
+
+function listed(players: readonly SectionPlayerVerdict[]): string {
+  return listedNames(players.map(({ name }) => name));
+}
+
+/** @example listedNames(['Oboe', 'Clarinet']) // 'Oboe and Clarinet' */
+export function listedNames(names: readonly string[]): string {
+  return names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;
+}
+
+function was(players: readonly unknown[]): string {
+  return players.length === 1 ? 'was' : 'were';
+}
+
+function lowered(text: string): string {
+  return text[0]!.toLowerCase() + text.slice(1);
+}
+
+function upper(text: string): string {
+  return text[0]!.toUpperCase() + text.slice(1);
+}

@@ -1,0 +1,166 @@
+// `fettle section`: a section file and a passage, several players, one gate.
+
+import { mkdtempSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { fettle } from './run.ts';
+
+const FOLDER = mkdtempSync(join(tmpdir(), 'section-'));
+const BAR = '--bars 1 --drill through --passes 1 --tempo 80 --fast';
+
+describe('fettle section', () => {
+  it('works through the bundled section, one sentence for all and one for each', async () => {
+    const { out, status } = await fettle(
+      'section reeds slackwater --bars 1-2 --drill landings --every bar --passes 1 --fast',
+    );
+    expect(status).toBe(0);
+    expect(out).toMatch(/step 1 of 2, landings: bar 1 beat 1 to bar 2 beat 1/);
+    expect(out).toMatch(/\+ .*\(3 of 3 clean, together within \d+ ms; onward\)/);
+    for (const name of ['Oboe', 'Clarinet', 'Bassoon'])
+      expect(out).toMatch(new RegExp(`^ {10}\\+ ${name}: `, 'm'));
+    expect(out).toMatch(/done: 2 of 2 steps passed; 2 of 2 takes clean$/);
+  });
+
+  it('takes every player’s known offset back out of what was played, to the millisecond', async () => {
+    // Nothing but constant offsets: 0, 20, 40 and -30 ms after the beat.
+    const offsets = { A: 0, B: 20, C: 40, D: -30 };
+    const players = Object.entries(offsets).map(([name, ms]) => ({
+      name,
+      from: `model:exact,offset=${ms}`,
+      part: 1,
+    }));
+    const { out } = await fettle(['section', file({ players }), 'slackwater', ...BAR.split(' '), '--json']);
+    const verdict = JSON.parse(out);
+    expect(verdict).toMatchObject({ clean: true, asynchronyMs: 0 });
+    const pair = (a: string, b: string) =>
+      verdict.pairs.find((one: { a: string; b: string }) => one.a === a && one.b === b);
+    for (const [a, one] of Object.entries(offsets))
+      for (const [b, other] of Object.entries(offsets))
+        if (a < b) expect(pair(a, b)).toEqual({ a, b, events: 10, leadMs: one - other, asynchronyMs: 0 });
+    // From the middle of the other three: A of 20, 40, -30.
+    expect(verdict.players.map(({ leadMs }: { leadMs: number }) => leadMs)).toEqual([-20, 20, 40, -50]);
+  });
+
+  it('gives the same verdicts for the same seeds', async () => {
+    const line = 'section reeds slackwater --bars 2-3 --drill through --fast --json --passes 1';
+    expect((await fettle(line)).out).toBe((await fettle(line)).out);
+  });
+
+  it('tells a player who plays another’s part, once', async () => {
+    const take = join(FOLDER, 'bassoon.mid');
+    await fettle(`convert slackwater ${take} --part Bassoon --bars 1 --drill through --tempo 80 --force`);
+    const players = [
+      { name: 'Oboe', from: take, part: 'Oboe' },
+      { name: 'Bassoon', from: 'model:exact', part: 'Bassoon' },
+    ];
+    const { out } = await fettle(['section', file({ players }), 'slackwater', ...BAR.split(' '), '--run-on']);
+    expect(out).toMatch(/x Oboe played the part of Bassoon\./);
+    expect(out).toMatch(/x Oboe: Played the part of Bassoon\./);
+  });
+
+  it('names the notes as each player reads them', async () => {
+    const players = [
+      { name: 'Alto', from: 'model:exact,snag=2:wrong', part: 'Oboe', instrument: 'alto-sax' },
+      { name: 'Oboe', from: 'model:exact,snag=2:wrong', part: 'Oboe' },
+    ];
+    const { out } = await fettle(['section', file({ players }), 'slackwater', ...BAR.split(' '), '--run-on']);
+    // Sounding F5 is D6 for the alto saxophone in E flat.
+    expect(out).toMatch(/Alto: .*D6/);
+    expect(out).toMatch(/Oboe: .*F5/);
+  });
+
+  it('judges each by their own tolerance', async () => {
+    const uneven = 'model:exact,sd=22,seed=6';
+    const players = [
+      { name: 'Strict', from: uneven, part: 1, tolerance: 'concert' },
+      { name: 'Loose', from: uneven, part: 1, tolerance: 'rough' },
+    ];
+    const { out } = await fettle([
+      'section',
+      file({ players }),
+      'slackwater',
+      ...BAR.split(' '),
+      '--json',
+      '--minutes',
+      '1',
+    ]);
+    const [first] = out.split('\n').map((line) => JSON.parse(line));
+    expect(first.players.map(({ clean }: { clean: boolean }) => clean)).toEqual([false, true]);
+  });
+
+  it.each([
+    ['no such file', ['section', 'nowhere.json', 'slackwater'], 'section.missing', /no such file/, 3],
+    ['no passage', ['section', 'reeds'], 'section.passage', /works on a passage/, 2],
+    [
+      'a quorum of more than there are',
+      ['section', 'reeds', 'slackwater', '--quorum', '4'],
+      '',
+      /from 1 to 3/,
+      2,
+    ],
+    [
+      'an unknown player left out',
+      ['section', 'reeds', 'slackwater', '--without', 'Flute'],
+      '',
+      /the players are Oboe, Clarinet, Bassoon/,
+      2,
+    ],
+  ])('says clearly: %s', async (_, line, __, words, status) => {
+    const ran = await fettle(line);
+    expect(ran.err).toMatch(words);
+    expect(ran.status).toBe(status);
+  });
+
+  it('says which player has a part that is not there, and which input', async () => {
+    const part = file({ players: [{ name: 'Horn', from: 'model', part: 'Horn' }] });
+    const unknown = await fettle(['section', part, 'slackwater', ...BAR.split(' ')]);
+    expect(unknown.err).toMatch(/Cannot give "Horn" the part Horn: there is no part "Horn"/);
+    expect(unknown.err).toMatch(/1 Oboe, 2 Clarinet, 3 Bassoon/);
+    const real = file({
+      players: [
+        { name: 'Oboe', from: 'model' },
+        { name: 'Tuba', from: 'No such keys' },
+      ],
+    });
+    expect((await fettle(['section', real, 'slackwater', ...BAR.split(' ')])).err).toMatch(
+      /from real instruments/,
+    );
+  });
+
+  it('tells beforehand who rests through all of it, and refuses where nobody has a note', async () => {
+    const resting = join(FOLDER, 'resting.abc');
+    writeFileSync(
+      resting,
+      'X:1\nT:Rests\n%%score 1 2\nM:4/4\nL:1/4\nQ:1/4=100\nK:C\nV:1\nV:2\nV:1\nCDEF|CDEF|CDEF|\nV:2\nz4|z4|CDEF|\n',
+    );
+    const players = [
+      { name: 'One', from: 'model:exact', part: 1 },
+      { name: 'Two', from: 'model:exact', part: 2 },
+    ];
+    const both = await fettle(['section', file({ players }), resting, ...BAR.split(' ')]);
+    expect(both.out).toMatch(/Two rests through all of it/);
+    expect(both.out).toMatch(/\+ Two: Rested as written\./);
+    expect(both.out).toMatch(/1 of 1 steps passed/);
+    const silent = await fettle([
+      'section',
+      file({ players: players.slice(1) }),
+      resting,
+      '--onsets',
+      '1-4',
+      '--fast',
+    ]);
+    expect(silent.err).toMatch(/nobody has a note/);
+  });
+});
+
+// Helpers
+
+let files = 0;
+
+function file(section: object): string {
+  files += 1;
+  const path = join(FOLDER, `${files}.json`);
+  writeFileSync(path, JSON.stringify(section));
+  return path;
+}
