@@ -17,6 +17,9 @@ import { type Timetable, timetableOf } from './timetable.ts';
 /** Wide enough that a whole restart with two slips stays in sight. */
 const SIZE = { width: 40, perOnset: 2, depth: 26, scouts: 60, jumps: HINDSIGHT };
 
+/** The pace of the beginning is told by so many notes. */
+const OPENING_NOTES = 100;
+
 /** A recording of hours is matched with fewer hypotheses, so that it is matched at all. */
 const HYPOTHESES_MOST = 400_000;
 const WIDTH_LEAST = 6;
@@ -29,7 +32,7 @@ export function align(expectation: Expectation, played: readonly PlayedNote[]): 
     expectation,
     order.map((i) => played[i]!),
   );
-  const first = likeliest(startHypothesis(), sorted, timetable);
+  const first = likeliest(startHypothesis(), sorted.slice(0, OPENING_NOTES), timetable);
   // The beginning was read before its pace was known: with hindsight it is.
   const best = likeliest(openingPace(first, timetable), sorted, timetable);
   const told = tell(emptyAccount(timetable), stepsBetween(undefined, best), timetable);

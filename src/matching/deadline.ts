@@ -4,7 +4,7 @@
 import { ticksToMicros } from '../music/tempo.ts';
 import { MISSED } from './evidence.ts';
 import type { Expectation } from './expectation.ts';
-import { bitCount, chargedUntil, type Hypothesis } from './hypothesis.ts';
+import { aheadAfter, bitCount, chargedUntil, type Hypothesis } from './hypothesis.ts';
 import { NONE_LEFT, tooLateMicros } from './left-behind.ts';
 import type { Timetable } from './timetable.ts';
 
@@ -97,7 +97,7 @@ export function passed(best: Hypothesis, timetable: Timetable, expectation: Expe
     cursor,
     atMicros: nextDue(best, timetable, expectation) ?? best.atMicros,
     mask: timetable.requiredMask[cursor]!,
-    ahead: 0,
+    ...aheadAfter(best, cursor),
     extraAtMicros: -1,
     ornamentAtMicros: -1,
     open: NONE_LEFT,

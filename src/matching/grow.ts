@@ -19,6 +19,9 @@ import { firstSlotAfter, ornamentEnd } from './timetable.ts';
 
 /** One that begins before its written note begins so little before it. */
 const ORNAMENT_BEFORE_MICROS = 200_000;
+/** Small notes begin so long before their onset at most where other notes still come between, and so many onsets. */
+const AHEAD_MICROS = 300_000;
+const AHEAD_ONSETS = 4;
 
 export function grow(hypothesis: Hypothesis, growth: Growth): void {
   growth.before = hypothesis;
@@ -56,6 +59,7 @@ function addExtra(r: Hypothesis, growth: Growth): void {
     atMicros: r.atMicros,
     mask: r.mask,
     ahead: r.ahead,
+    aheadOnset: r.aheadOnset,
     extraAtMicros,
     ornamentAtMicros: begins ? note.onMicros : r.ornamentAtMicros,
     open: r.open,
@@ -133,18 +137,40 @@ function addLateNotes(r: Hypothesis, growth: Growth): void {
   }
 }
 
-/** Optional notes before the next onset. */
+/** Optional notes before the next onset, or a little after it: the other hand may have notes of its own meanwhile. */
 function addAhead(r: Hypothesis, growth: Growth): void {
-  const { timetable, note } = growth;
+  const { timetable } = growth;
   const next = r.cursor + 1;
-  for (let p = timetable.firstSlot[next]!; p < firstSlotAfter(timetable, next); p++) {
+  for (let onset = next; onset < Math.min(next + AHEAD_ONSETS, timetable.atMicros.length); onset++) {
+    if (!timetable.hasGrace[onset]!) continue;
+    if (onset > next && !isAlmostDue(onset, r, growth)) return;
+    addGraces(r, growth, onset);
+  }
+}
+
+function isAlmostDue(onset: number, r: Hypothesis, { timetable, note }: Growth): boolean {
+  if (r.cursor < 0) return false;
+  const due = r.atMicros + (timetable.atMicros[onset]! - timetable.atMicros[r.cursor]!) * Math.exp(r.logPace);
+  return due - note.onMicros <= AHEAD_MICROS;
+}
+
+function addGraces(r: Hypothesis, growth: Growth, onset: number): void {
+  const { timetable, note } = growth;
+  const isNext = onset === r.cursor + 1;
+  const cost = r.cost + (isNext ? GRACE : ORNAMENT);
+  if (cost > growth.limit) return;
+  const before = onset === r.aheadOnset ? r.ahead : 0;
+  for (let p = timetable.firstSlot[onset]!; p < firstSlotAfter(timetable, onset); p++) {
     const slot = timetable.slots[p]!;
     const bit = 1 << slot.note;
-    if (slot.required || slot.twinOf >= 0 || slot.pitch !== note.pitch || (r.ahead & bit) !== 0) continue;
-    const cost = r.cost + GRACE;
-    if (cost > growth.limit) continue;
-    const ornamentAtMicros = r.ornamentAtMicros < 0 ? note.onMicros : r.ornamentAtMicros;
-    growth.add({ ...placed(r, 'right', p, cost, growth), ahead: r.ahead | bit, ornamentAtMicros });
+    if (slot.required || slot.twinOf >= 0 || slot.pitch !== note.pitch || (before & bit) !== 0) continue;
+    const ornamentAtMicros = isNext && r.ornamentAtMicros < 0 ? note.onMicros : r.ornamentAtMicros;
+    growth.add({
+      ...placed(r, 'right', p, cost, growth),
+      ahead: before | bit,
+      aheadOnset: onset,
+      ornamentAtMicros,
+    });
   }
 }
 

@@ -24,9 +24,10 @@ export interface Hypothesis {
   readonly cursor: number;
   /** Played time of the onset reached. */
   readonly atMicros: number;
-  /** Bits of the notes played of the onset reached, and of optional notes played ahead of the next. */
+  /** Bits of the notes played of the onset reached, and of optional notes played ahead of a later one. */
   readonly mask: number;
   readonly ahead: number;
+  readonly aheadOnset: number;
   /** When the first of the extras since the onset reached was played; -1 for none. */
   readonly extraAtMicros: number;
   /** When an ornament on the next onset began, before its written note; -1 for not. */
@@ -64,6 +65,7 @@ export function startHypothesis(logPace = 0, paceVariance = PACE_PRIOR): Hypothe
     atMicros: 0,
     mask: 0,
     ahead: 0,
+    aheadOnset: -1,
     extraAtMicros: -1,
     ornamentAtMicros: -1,
     open: NONE_LEFT,
@@ -90,6 +92,13 @@ export function stepsBetween(older: Hypothesis | undefined, newer: Hypothesis): 
   const steps: Hypothesis[] = [];
   for (let r: Hypothesis | undefined = newer; r && r !== older; r = r.before) steps.push(r);
   return steps.reverse();
+}
+
+const NOTHING_AHEAD = { ahead: 0, aheadOnset: -1 };
+
+/** The optional notes that are still ahead when an onset is reached. */
+export function aheadAfter(r: Hypothesis, onset: number): { ahead: number; aheadOnset: number } {
+  return onset < r.aheadOnset ? { ahead: r.ahead, aheadOnset: r.aheadOnset } : NOTHING_AHEAD;
 }
 
 export function bitCount(bits: number): number {

@@ -81,6 +81,7 @@ function elsewhere(
     atMicros: note.onMicros,
     mask: 1 << timetable.slots[slot]!.note,
     ahead: 0,
+    aheadOnset: -1,
     extraAtMicros: -1,
     ornamentAtMicros: -1,
     open: NONE_LEFT,

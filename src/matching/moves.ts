@@ -15,7 +15,7 @@ import {
   wrongPitchSurprise,
 } from './evidence.ts';
 import type { Growth } from './growth.ts';
-import { bitCount, type Hypothesis } from './hypothesis.ts';
+import { aheadAfter, bitCount, type Hypothesis } from './hypothesis.ts';
 import { chargesOf, LATE_CHORD_MICROS, type LeftBehind, NONE_LEFT, unpaid } from './left-behind.ts';
 import { firstAtLeast, firstSlotAfter, slotOfPitch } from './timetable.ts';
 
@@ -82,8 +82,8 @@ function addMove(r: Hypothesis, growth: Growth, onset: number, wrongSlot = -1, p
     wentBack: false,
     cursor: onset,
     atMicros: time.byOrnament ? r.ornamentAtMicros : note.onMicros,
-    mask: (1 << timetable.slots[slot]!.note) | (onset === r.cursor + 1 ? r.ahead : 0),
-    ahead: 0,
+    mask: (1 << timetable.slots[slot]!.note) | (onset === r.aheadOnset ? r.ahead : 0),
+    ...aheadAfter(r, onset),
     extraAtMicros: -1,
     ornamentAtMicros: -1,
     open: mayCome === NONE_LEFT ? r.open : [...r.open, ...mayCome],

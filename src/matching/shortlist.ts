@@ -88,6 +88,7 @@ function sameFuture(a: Hypothesis, b: Hypothesis): boolean {
     a.last === b.last &&
     a.mask === b.mask &&
     a.ahead === b.ahead &&
+    a.aheadOnset === b.aheadOnset &&
     a.open.length === b.open.length &&
     a.open.every(({ slot }, i) => slot === b.open[i]!.slot)
   );

@@ -27,6 +27,8 @@ export interface Timetable {
   readonly firstSlot: readonly number[];
   /** For each onset, the bits (by note index) of its required notes. */
   readonly requiredMask: readonly number[];
+  /** For each onset, whether grace notes are written before it. */
+  readonly hasGrace: readonly boolean[];
   readonly requiredCount: readonly number[];
   /** Number of required notes before each onset; one more entry at the end: how many are passed over by a jump. */
   readonly requiredBefore: readonly number[];
@@ -59,6 +61,7 @@ function makeTimetable(expectation: Expectation): Timetable {
   const firstSlot: number[] = [];
   const requiredMask: number[] = [];
   const requiredCount: number[] = [];
+  const hasGrace: boolean[] = [];
   const requiredBefore: number[] = [0];
   const onsetsOfPitch = new Map<number, number[]>();
   for (const [onset, { tick, notes }] of expectation.onsets.entries()) {
@@ -82,6 +85,7 @@ function makeTimetable(expectation: Expectation): Timetable {
     }
     requiredMask.push(mask);
     requiredCount.push(count);
+    hasGrace.push(notes.some(({ ornament }) => ornament === 'grace'));
     requiredBefore.push(requiredBefore[onset]! + count);
   }
   firstSlot.push(slots.length);
@@ -91,6 +95,7 @@ function makeTimetable(expectation: Expectation): Timetable {
     atMicros,
     firstSlot,
     requiredMask,
+    hasGrace,
     requiredCount,
     requiredBefore,
     onsetsOfPitch,

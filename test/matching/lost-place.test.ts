@@ -78,6 +78,22 @@ for (const [when, match] of Object.entries(BOTH)) {
       expect(extras).toEqual([]);
     });
 
+    it('where a grace note comes before the note that the other hand still has to play', () => {
+      const plain = line([72, 48, 74, 52, 76, 55]);
+      const graced: Expectation = {
+        ...plain,
+        onsets: plain.onsets.map((o, i) =>
+          i === 4 ? { ...o, notes: [{ pitch: 77, durationTicks: 0, ornament: 'grace' }, ...o.notes] } : o,
+        ),
+      };
+      const notes = perfect(plain);
+      const grace = { ...notes[3]!, pitch: 77, onMicros: notes[3]!.onMicros - 20_000 };
+      const played = [...notes.slice(0, 3), grace, ...notes.slice(3)];
+      const { notes: told, extras } = match(graced, played);
+      expect(verdicts(told)).toBe('rrrrrrr');
+      expect(extras).toEqual([]);
+    });
+
     it('where the first note is held so long that it tells a pace six times too slow', () => {
       const piece = line([60, 62, 64, 65, 67, 65, 64, 62, 60, 64, 67, 72, 71, 69, 67, 65, 64, 65, 62, 64]);
       const notes = perfect(piece, 0.5);
