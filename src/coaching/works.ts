@@ -10,7 +10,7 @@ import type { Task, Work } from './today.ts';
 /** The share of clean takes is told from so many of the latest. */
 const LATELY_TAKES = 30;
 /** An interval that went wrong more often than this is worth a drill of its own. */
-const WORST_SHARE = 0.25;
+export const WORST_SHARE = 0.25;
 /** Beats around a bad interval are about so many onsets on each side. */
 const AROUND_ONSETS = 4;
 

@@ -62,6 +62,14 @@ async function drilled(argument: string, options: ConvertOptions): Promise<Passa
   return stepsPassage(steps, wholeSpan(span.passage).passage, `${span.passage.title}: ${options.drill}`);
 }
 
+/** A title as the beginning of a file's name. @example fileStem('Slipway at First Light') // 'slipway-at-first-light' */
+export function fileStem(title: string): string {
+  return title
+    .toLowerCase()
+    .replace(/[^\p{L}\p{N}]+/gu, '-')
+    .replace(/^-|-$/g, '');
+}
+
 /** Nothing is written over unasked. `command`: whose code it is. */
 export function refuseOverwriting(path: string, command: string, force: boolean | undefined): void {
   if (force || !existsSync(path)) return;

@@ -2,22 +2,52 @@
 
 import { existsSync } from 'node:fs';
 import { readFileBytes, whyNotOpened } from '../devices/file-bytes.ts';
+import { kindOf, kindWords } from '../lesson/file-kind.ts';
+import { readLesson } from '../lesson/lesson-text.ts';
 import { readPassageBytes } from '../notation/read.ts';
 import { type FileReading, LARGEST_FILE_BYTES } from '../notation/reading.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import { bundledNames, bundledPath } from './bundled-passages.ts';
+import { assignmentPassage } from './lesson-file.ts';
 import { MUSIC_ENDINGS, nearPassage } from './near-passage.ts';
+import { need } from './usage-problem.ts';
 
 /** Reads a file or a bundled passage, with everything that was not understood. */
 export async function readPassageFile(argument: string): Promise<FileReading> {
   const { path, tune } = pathAndTune(argument);
   const bundled = bundledPath(path);
   const bytes = readBytes(bundled ?? path, path);
+  if (bytes[0] === BRACE) return readOwnFile(bytes, path, tune);
   return readPassageBytes(
     bytes,
     bundled ? path : argument,
     tune === undefined ? {} : { tune: /^\d+$/.test(tune) ? Number(tune) : tune },
   );
+}
+
+/** What files of Fettle's own begin with, and no music file does. */
+const BRACE = 0x7b;
+
+/** A lesson's assignment as a passage; what else Fettle writes is no passage, and is told by its name. */
+function readOwnFile(bytes: Uint8Array, path: string, number: string | undefined): FileReading {
+  const text = new TextDecoder().decode(bytes);
+  const kind = kindOf(text);
+  if (kind === 'lesson' && number !== undefined && /^\d+$/.test(number)) {
+    const passage = assignmentPassage(need(readLesson(text, path)), number, path);
+    return { passage, issues: [], noteCount: passage.onsets.flatMap(({ notes }) => notes).length };
+  }
+  const what = kindWords({ fettle: kind });
+  const instead: Readonly<Record<string, string>> = {
+    lesson: `fettle lesson show ${path} lists it, fettle work ${path} works it; ${path}#1 is the music of its first assignment.`,
+    'lesson return': `fettle lesson read ${path} reads it.`,
+    'practice record': `fettle record import ${path} takes it up.`,
+  };
+  throw new ProblemError({
+    code: 'passage.other',
+    message: `Cannot take "${path}" for a passage: it is ${what}`,
+    hint: instead[kind ?? ''] ?? `A passage is one of ${MUSIC_ENDINGS.join(', ')}.`,
+    exitStatus: EXIT.unreadable,
+  });
 }
 
 /**

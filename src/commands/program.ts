@@ -7,6 +7,7 @@ import { nearWord } from '../music/near-word.ts';
 import { EXIT, type Problem, ProblemError } from '../problem.ts';
 import { bundledPath } from './bundled-passages.ts';
 import { parsingProblem } from './command-line-trouble.ts';
+import { lessonCommands } from './lesson-commands.ts';
 import { nearPassage } from './near-passage.ts';
 import { printTrouble } from './print.ts';
 import { recordCommands } from './record-commands.ts';
@@ -137,6 +138,11 @@ function working(command: Command): Command {
     .option('--fast', 'a model or a recorded take on the simulated clock, as fast as it goes');
 }
 
+/** Those that were typed, not set or assumed. */
+function typedOptions(command: Command): string[] {
+  return Object.keys(command.opts()).filter((name) => command.getOptionValueSource(name) === 'cli');
+}
+
 /** An argument as the help names it. */
 function placeOf(argument: Argument): string {
   return argument.required ? argument.name().toUpperCase() : `[${argument.name().toUpperCase()}]`;
@@ -214,7 +220,9 @@ export function buildProgram(): Command {
         ),
       ),
     ),
-  ).action(async (passage, options) => (await import('./work.ts')).work(passage, options));
+  ).action(async (passage, options, command) =>
+    (await import('./work.ts')).work(passage, options, typedOptions(command)),
+  );
 
   sectionCommands(program, (command) => working(sounding(judging(drilling(command)))));
 
@@ -321,6 +329,7 @@ export function buildProgram(): Command {
     .action(async (options) => (await import('./calibrate.ts')).calibrate(options));
 
   recordCommands(program);
+  lessonCommands(program, (command) => judging(drilling(command)));
 
   recording(
     program

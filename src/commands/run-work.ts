@@ -64,6 +64,8 @@ export interface WorkPorts extends SourceOptions, OutletOptions, RecordOptions {
   readonly seats?: readonly SectionPlayer[];
   /** Every take's verdict on the section as a line of JSON, and nothing else. */
   readonly json?: boolean;
+  /** On the simulated clock: its first day is today, as for takes of which somebody asks when they were played. */
+  readonly startsNow?: boolean;
   /** For the start screen to begin with the next time, where a person plays. */
   readonly remembered?: LastWork;
 }
@@ -98,7 +100,8 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
   if (shared && options.fast) {
     throw usage('option.clock', 'Cannot share a clock in a fast run: other machines live in real time');
   }
-  const simulated = options.fast ? new SimulatedClock() : undefined;
+  const startDate = options.startsNow ? { startDate: new Date().toISOString() } : {};
+  const simulated = options.fast ? new SimulatedClock(startDate) : undefined;
   const clock: Clock = simulated ?? new (await import('../devices/system-clock.ts')).SystemClock();
   const record = await openRecord(options, isPlayedBySimulation);
   let terminal: Terminal | undefined;

@@ -26,7 +26,7 @@ export const SETTINGS: readonly Setting[] = [
     meaning: 'what you play: passages are taken as written for it',
     option: 'instrument',
     // What is written for others is as it was.
-    notFor: ['convert', 'sheet'],
+    notFor: ['convert', 'sheet', 'new', 'add'],
     check: (value) => void knownInstrument(value),
   },
   {
@@ -40,8 +40,8 @@ export const SETTINGS: readonly Setting[] = [
     name: 'tolerance',
     meaning: 'how strictly: rough, steady, concert',
     option: 'tolerance',
-    // There it belongs to a measurement.
-    notFor: ['calibrate'],
+    // There it belongs to a measurement, or to somebody else.
+    notFor: ['calibrate', 'new', 'add'],
     check: (value) => {
       if (isToleranceName(value)) return;
       throw usage('setting.value', `Cannot set the tolerance "${value}": rough, steady or concert is needed`);

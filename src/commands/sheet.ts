@@ -14,7 +14,7 @@ import type { Sheet } from '../sheet/sheet.ts';
 import { svgPage } from '../sheet/svg-page.ts';
 import { sheetText } from '../sheet/text-sheet.ts';
 import { fingeringMarks, foreseenSentence } from '../wording/fingering.ts';
-import { refuseOverwriting, writeWhole } from './convert.ts';
+import { fileStem, refuseOverwriting, writeWhole } from './convert.ts';
 import { readKeywork } from './keywork-argument.ts';
 import { tempoBpm } from './number-argument.ts';
 import { loadSpan } from './passage-argument.ts';
@@ -48,7 +48,7 @@ export async function sheet(argument: string, options: SheetOptions): Promise<vo
     for (const line of sheetText(made)) print(line);
     return;
   }
-  const path = options.out ?? `${span.passage.title.toLowerCase().replace(/[^\p{L}\p{N}]+/gu, '-')}.pdf`;
+  const path = options.out ?? `${fileStem(span.passage.title)}.pdf`;
   const ending = extname(path).toLowerCase();
   if (!ENDINGS.includes(ending)) {
     throw usage(

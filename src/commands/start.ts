@@ -57,7 +57,7 @@ export async function start(): Promise<void> {
   }
   if (chosen === undefined) return;
   const { passage, ...options } = chosenWork(chosen);
-  await work(passage, { ...settingOptions(settings), ...options });
+  await work(passage, { ...settingOptions(settings), ...options }, []);
 }
 
 /** The settings that a session has a use for; who plays was chosen on the screen. */

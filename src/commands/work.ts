@@ -3,6 +3,8 @@
 import { isTimeUp } from '../session/session.ts';
 import { todayLines } from '../wording/today.ts';
 import { refuseIdleClockOptions } from './idle-options.ts';
+import { lessonArgument } from './lesson-file.ts';
+import { workLesson } from './lesson-work.ts';
 import { loadSpan } from './passage-argument.ts';
 import { print } from './print.ts';
 import { runWork, type WorkPorts } from './run-work.ts';
@@ -10,10 +12,20 @@ import type { SessionOptions } from './session-options.ts';
 import { planSession } from './session-setup.ts';
 import { slicesFor } from './today.ts';
 
-export async function work(argument: string | undefined, options: SessionOptions & WorkPorts): Promise<void> {
+/** `typed`: the options that were typed, as commander names them. */
+export async function work(
+  argument: string | undefined,
+  options: SessionOptions & WorkPorts,
+  typed: readonly string[],
+): Promise<void> {
   refuseIdleClockOptions(options);
   if (argument === undefined) {
     await workToday(options);
+    return;
+  }
+  const lesson = lessonArgument(argument);
+  if (lesson) {
+    await workLesson(lesson, options, typed);
     return;
   }
   const span = await loadSpan(argument, options);

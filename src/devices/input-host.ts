@@ -37,7 +37,7 @@ class InputHost {
 
   constructor() {
     leadNativeLinesAway();
-    this.#worker = startWorker('midi-input-worker', {});
+    this.#worker = startWorker(new URL('./midi-input-worker', import.meta.url), {});
     this.#worker.on('message', (message: FromInputs) => this.#hear(message));
     this.#worker.on('error', (error) => this.#crash(error));
   }

@@ -58,7 +58,7 @@ export async function openWorkerClick(settings: WorkerClickSettings): Promise<Re
     ...(settings.sound && { sound: { sink: settings.sound } }),
   };
   leadNativeLinesAway();
-  const worker = startWorker('click-worker', data, [far]);
+  const worker = startWorker(new URL('./click-worker', import.meta.url), data, [far]);
   const result = await new Promise<Extract<FromClick, { type: 'open' }>['result']>((resolve, reject) => {
     worker.on('error', reject);
     worker.on('message', (message: FromClick) => {

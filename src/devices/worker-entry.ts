@@ -1,4 +1,4 @@
-// Starts a worker thread from the file beside this one, in whichever form this code runs: `.ts` from the sources
+// Starts a worker thread from a source file, in whichever form this code runs: `.ts` from the sources
 // (under tsx or vitest), `.js` from dist.
 
 import { createRequire } from 'node:module';
@@ -6,12 +6,12 @@ import { pathToFileURL } from 'node:url';
 import { type MessagePort, Worker } from 'node:worker_threads';
 
 /**
- * @param name the worker's file in this folder, without its ending
+ * @param stem the worker's file without its ending: new URL('./click-worker', import.meta.url)
  * @param transferList ports inside `workerData` that go over to the thread
  */
-export function startWorker(name: string, workerData: unknown, transferList: MessagePort[] = []): Worker {
+export function startWorker(stem: URL, workerData: unknown, transferList: MessagePort[] = []): Worker {
   const fromSource = import.meta.url.endsWith('.ts');
-  const file = new URL(`./${name}${fromSource ? '.ts' : '.js'}`, import.meta.url);
+  const file = new URL(`${stem.href}${fromSource ? '.ts' : '.js'}`);
   if (!fromSource) return new Worker(file, { workerData, transferList, execArgv: [] });
   // From the sources the thread needs the loader of its own, by its full address: a bare name would be looked for in
   // the player's own folder.

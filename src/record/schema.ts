@@ -5,7 +5,7 @@
 import * as v from 'valibot';
 import type { Line, Run } from '../drills/step.ts';
 import type { Passage } from '../music/passage.ts';
-import { ENTRY_FORMAT, type Entry } from './entry.ts';
+import { ENTRY_FORMAT, type Entry, type EntrySummary } from './entry.ts';
 
 const count = v.pipe(v.number(), v.safeInteger(), v.minValue(0));
 const number = v.pipe(v.number(), v.safeInteger(), v.minValue(1));
@@ -208,8 +208,8 @@ const verdict = v.strictObject({
 
 const judgement = { judge: count, clean: v.boolean(), sentence: text };
 
-const entry = v.strictObject({
-  format: v.literal(ENTRY_FORMAT),
+/** What progress is told from. */
+const summary = {
   sitting: text,
   order: number,
   date: v.pipe(text, v.regex(/^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d+)?(Z|[+-]\d\d:\d\d)$/)),
@@ -234,18 +234,28 @@ const entry = v.strictObject({
   tempoBpm: bpm,
   toleranceName,
   end: v.picklist(['stopped', 'slipped', 'paused', 'skipped', 'retaken', 'quit', 'lost']),
-  ...judgement,
+  clean: v.boolean(),
   counted: v.boolean(),
   onward: v.boolean(),
   ladder: v.exactOptional(ladder),
+  judge: count,
+  verdict: v.exactOptional(verdict),
+};
+
+const entry = v.strictObject({
+  format: v.literal(ENTRY_FORMAT),
+  ...summary,
+  sentence: text,
   settings: v.exactOptional(settings),
   click: v.exactOptional(text),
   gate: v.exactOptional(v.strictObject({ cleanInARow: count, passes: number })),
-  verdict: v.exactOptional(verdict),
   earlier: v.exactOptional(v.array(v.strictObject(judgement))),
   playing: v.exactOptional(playing),
   format1: v.exactOptional(format1),
 });
+
+/** Whatever else a whole entry has is not looked at. */
+const entrySummary = v.object({ format: v.literal(ENTRY_FORMAT), ...summary });
 
 /** What was read, or where it is not what it should be: "asked.run.beats: ...". */
 export type Checked<T> =
@@ -254,6 +264,11 @@ export type Checked<T> =
 
 export function checkEntry(value: unknown): Checked<Entry> {
   return checked<Entry>(entry, value);
+}
+
+/** The heading and the verdict alone; the rest is left out. */
+export function checkSummary(value: unknown): Checked<EntrySummary> {
+  return checked<EntrySummary>(entrySummary, value);
 }
 
 export function checkPassage(value: unknown): Checked<Passage> {

@@ -3,16 +3,17 @@
 import { dateOf } from '../coaching/due.ts';
 import type { Outlook } from '../coaching/outlook.ts';
 import type { Progress } from '../coaching/progress.ts';
+import { troubleCounts } from '../coaching/trouble-counts.ts';
 import type { OnsetRange } from '../drills/step-onset.ts';
 import type { Span } from '../music/span.ts';
-import type { EntrySummary } from '../record/entry.ts';
+import { dayOf, type EntrySummary } from '../record/entry.ts';
 import { counted } from '../wording/counted.ts';
 import { outlookSentences, type ProgressNames, percent, shareWords } from '../wording/progress.ts';
 import { weekSentences } from '../wording/week.ts';
 import { intervalPlot } from './interval-plot.ts';
 import { htmlPage, type PageSection } from './page.ts';
 import { sharePlot, tempoPlot } from './tempo-plot.ts';
-import { TROUBLE_LEGEND, troublePlot } from './trouble-plot.ts';
+import { TROUBLE_LEGEND, type TroubleRow, troublePlot } from './trouble-plot.ts';
 
 export interface PassageReport {
   readonly span: Span;
@@ -51,7 +52,7 @@ export function passagePage(report: PassageReport): string {
       paragraphs: [
         `The line of the music, and under it the commonest trouble at each onset: ${TROUBLE_LEGEND}.`,
       ],
-      plot: troublePlot(span.passage, takes, range),
+      plot: troublePlot(span.passage, troublesByDay(takes), range, 'day'),
     },
     {
       heading: 'Interval by interval',
@@ -81,6 +82,16 @@ export function passagePage(report: PassageReport): string {
     },
   ];
   return htmlPage({ title: names.title, subtitle: subtitleOf(progress), foot: FOOT }, sections);
+}
+
+const MOST_DAYS = 21;
+
+function troublesByDay(takes: readonly EntrySummary[]): TroubleRow[] {
+  const days = [...new Set(takes.map(dayOf))].sort().slice(-MOST_DAYS);
+  return days.map((day) => ({
+    label: day.slice(5),
+    troubles: troubleCounts(takes.filter((take) => dayOf(take) === day)),
+  }));
 }
 
 function subtitleOf({ days, takes }: Progress): string {

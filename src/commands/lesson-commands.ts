@@ -1,0 +1,60 @@
+// `fettle lesson` and what can be done with one: its words on the command line.
+
+import type { Command } from 'commander';
+
+/** `asking`: adds the options that say which music and which drills. */
+export function lessonCommands(program: Command, asking: (command: Command) => Command): void {
+  const lesson = program
+    .command('lesson')
+    .description('for teachers: what a pupil is to work, and what came back');
+  const assigned = (command: Command) =>
+    asking(command.exitOverride())
+      .option('--goal <bpm>', 'a tempo to get to: the drills climb a ladder to it')
+      .option('--passes <number>', 'clean takes in a row before the next step (default: 3)')
+      .option('--due <day>', 'by when, such as 2027-03-14')
+      .option('--word <text>', 'a word from you, told when it is begun');
+
+  assigned(lesson.command('new <file> <passages...>'))
+    .description('a lesson file from passages, each an assignment')
+    .option('--title <text>', 'what it is called (default: from the name of the file)')
+    .option('--teacher <name>', 'who gives it')
+    .option('--force', 'write over a file that is there')
+    .action(async (file, passages, options) =>
+      (await import('./lesson-new.ts')).newLesson(file, passages, options),
+    );
+
+  assigned(lesson.command('add <file> <passages...>'))
+    .description('more assignments at its end')
+    .action(async (file, passages, options) =>
+      (await import('./lesson-new.ts')).addToLesson(file, passages, options),
+    );
+
+  lesson
+    .command('show <file>')
+    .exitOverride()
+    .allowExcessArguments(false)
+    .description('what is in a lesson, step by step')
+    .action(async (file) => (await import('./lesson-show.ts')).showLesson(file));
+
+  lesson
+    .command('return <file>')
+    .exitOverride()
+    .allowExcessArguments(false)
+    .description('for pupils: one file for the teacher, with what was played of it')
+    .option('--name <name>', "your name, for the teacher (default: the player's)")
+    .option('--out <file>', 'where it is written (default: the title, the name and .return)')
+    .option('--force', 'write over a file that is there')
+    .option('--record <file>', 'where the practice record is kept')
+    .option('--player <name>', 'whose record')
+    .action(async (file, options) => (await import('./lesson-return.ts')).returnLesson(file, options));
+
+  lesson
+    .command('read <returns...>')
+    .exitOverride()
+    .description('what came back: one pupil, or a class')
+    .option('--out <file>', 'write it as a page, too (.html)')
+    .option('--force', 'write over a page that is there')
+    .option('--json', 'as JSON, format 1')
+    .option('--all', 'judge every take again, however many there are')
+    .action(async (files, options) => (await import('./lesson-read.ts')).readReturns(files, options));
+}

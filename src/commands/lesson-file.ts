@@ -1,0 +1,75 @@
+// Lessons on the command line: a lesson's file, and LESSON#2 for one of its assignments.
+
+import { existsSync, statSync } from 'node:fs';
+import { readFileBytes, whyNotOpened } from '../devices/file-bytes.ts';
+import { kindOf } from '../lesson/file-kind.ts';
+import { type Lesson, musicOf } from '../lesson/lesson.ts';
+import { readLesson } from '../lesson/lesson-text.ts';
+import type { Passage } from '../music/passage.ts';
+import { EXIT, ProblemError } from '../problem.ts';
+import { bundledPath } from './bundled-passages.ts';
+import { need } from './usage-problem.ts';
+
+/** A lesson with the music of a whole concert stays below it. */
+const LARGEST_LESSON_BYTES = 32 * 1024 * 1024;
+
+/** Throws a ProblemError. */
+export function readLessonFile(path: string): Lesson {
+  return need(readLesson(readText(path, LARGEST_LESSON_BYTES), path));
+}
+
+/** Throws a ProblemError ('lesson.missing'). */
+export function readText(path: string, most: number): string {
+  try {
+    return new TextDecoder().decode(readFileBytes(path, most));
+  } catch (error) {
+    throw new ProblemError({
+      code: 'lesson.missing',
+      message: `Cannot open "${path}": ${whyNotOpened(error)}`,
+      exitStatus: EXIT.unreadable,
+    });
+  }
+}
+
+export interface LessonArgument {
+  /** The file's name as it was typed. */
+  readonly path: string;
+  readonly lesson: Lesson;
+  /** Index of the assignment that was named, from 0. */
+  readonly only?: number;
+}
+
+/** LESSON, or LESSON#2; undefined where the argument names something else. Throws a ProblemError. */
+export function lessonArgument(argument: string): LessonArgument | undefined {
+  const [, path = argument, number] = existsSync(argument) ? [] : (/^(.*)#(\d+)$/.exec(argument) ?? []);
+  if (!isLessonFile(path)) return undefined;
+  const lesson = readLessonFile(path);
+  if (number === undefined) return { path, lesson };
+  return { path, lesson, only: assignmentIndex(lesson, number, path) };
+}
+
+/** The music of an assignment as a passage, called as it is asked for again. Throws a ProblemError. */
+export function assignmentPassage(lesson: Lesson, number: string, path: string): Passage {
+  const index = assignmentIndex(lesson, number, path);
+  return { ...musicOf(lesson, lesson.assignments[index]!), name: `${path}#${index + 1}` };
+}
+
+function assignmentIndex({ assignments }: Lesson, number: string, path: string): number {
+  const index = Number(number) - 1;
+  if (assignments[index]) return index;
+  throw new ProblemError({
+    code: 'lesson.assignment',
+    message: `Cannot find assignment ${number} of ${path}: it has ${assignments.length}`,
+    hint: `fettle lesson show ${path} lists them.`,
+    exitStatus: EXIT.unreadable,
+  });
+}
+
+function isLessonFile(path: string): boolean {
+  if (bundledPath(path) !== undefined || !statSync(path, { throwIfNoEntry: false })?.isFile()) return false;
+  try {
+    return kindOf(new TextDecoder().decode(readFileBytes(path, LARGEST_LESSON_BYTES))) === 'lesson';
+  } catch {
+    return false;
+  }
+}

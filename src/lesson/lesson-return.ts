@@ -1,0 +1,253 @@
+// What comes back of a lesson: one file with the lesson, the steps as they were asked, and the pupil's takes with their
+// raw events, in the lines of the record's exchange. The last line has a checksum over all lines before it: a check
+// against accidents, and no proof, for whoever changes a line on purpose can work it out anew.
+
+import { createHash } from 'node:crypto';
+import * as v from 'valibot';
+import { EXIT, fail, ok, type Problem, type Result } from '../problem.ts';
+import type { Entry, EntrySummary } from '../record/entry.ts';
+import { ExchangeReader } from '../record/exchange-reader.ts';
+import { ExchangeWriter } from '../record/exchange-writer.ts';
+import { rejudged } from '../record/rejudge.ts';
+import type { StepName } from '../record/standing.ts';
+import { JUDGE_VERSION } from '../take/judge-version.ts';
+import { kindWords, RETURN_KIND, readObject } from './file-kind.ts';
+import type { Lesson } from './lesson.ts';
+import { assignmentSpan, checkLesson, lessonObject } from './lesson-text.ts';
+import { passes, takesFor } from './outcome.ts';
+
+export const RETURN_FORMAT = 1;
+
+export interface ReturnHead {
+  /** Of the pupil, for the teacher. */
+  readonly name: string;
+  /** ISO 8601, local, with its offset. */
+  readonly made: string;
+  readonly lesson: Lesson;
+  /** The steps of each assignment, as the pupil's Fettle made them. */
+  readonly asked: readonly (readonly StepName[])[];
+}
+
+/** How much of the kept judgements rests on the judge of the Fettle that reads it. */
+export interface JudgedAgain {
+  /** Takes with something to judge. */
+  readonly of: number;
+  readonly again: number;
+  /** Of these, how many are clean here and were not there, or the other way round, or had other figures. */
+  readonly otherwise: number;
+}
+
+export interface LessonReturn extends ReturnHead {
+  /** In order of playing, as they are judged here. */
+  readonly takes: readonly EntrySummary[];
+  readonly judged: JudgedAgain;
+}
+
+/** Up to so many takes all are judged again; of more, those on which something rests, and some of the others. */
+const JUDGED_ALL = 300;
+const SAMPLE = 8;
+
+const headSchema = v.looseObject({
+  fettle: v.literal(RETURN_KIND),
+  format: v.literal(RETURN_FORMAT),
+  name: v.pipe(v.string(), v.minLength(1)),
+  made: v.string(),
+  lesson: v.looseObject({}),
+  asked: v.array(v.array(v.strictObject({ drill: v.string(), name: v.string() }))),
+});
+
+/** The lines of the file, without ends of lines. */
+export function returnLines({ name, made, lesson, asked }: ReturnHead, takes: readonly Entry[]): string[] {
+  const writer = new ExchangeWriter();
+  const lines = [
+    JSON.stringify({
+      fettle: RETURN_KIND,
+      format: RETURN_FORMAT,
+      name,
+      made,
+      lesson: lessonObject(lesson),
+      asked,
+    }),
+    ...writer.passage(undefined),
+    ...takes.flatMap((entry) => writer.take(entry)),
+  ];
+  return [...lines, JSON.stringify({ takes: takes.length, checksum: checksum(`${lines.join('\n')}\n`) })];
+}
+
+/**
+ * `file`: for people. `all`: every take is judged again, however many there are.
+ * Problems: 'return.not-one', 'return.newer', 'return.damaged', 'return.changed', and those of its lesson.
+ */
+export function readReturn(
+  content: string,
+  file: string,
+  { all = false }: { readonly all?: boolean } = {},
+): Result<LessonReturn> {
+  const text = content
+    .replace(/^\uFEFF/, '')
+    .replace(/\r\n/g, '\n')
+    .trimEnd();
+  const first = text.split('\n', 1)[0]!;
+  const head = readHead(text, file);
+  if (!head.ok) return head;
+  const lastAt = text.lastIndexOf('\n') + 1;
+  const seal = readObject(text.slice(lastAt));
+  if (typeof seal?.checksum !== 'string')
+    return trouble('damaged', `Cannot read ${file}: its end is missing`, SEND_AGAIN);
+  const lines = text.slice(first.length + 1, Math.max(first.length + 1, lastAt - 1)).split('\n');
+  if (seal.checksum !== checksum(text.slice(0, lastAt)))
+    return trouble(
+      'changed',
+      `Cannot use ${file}: it is not as Fettle wrote it for ${head.value.name}: its checksum does not fit`,
+      'It was changed or damaged on the way. Ask for it again: fettle lesson return writes it anew from the record.',
+    );
+  const takes = readTakes(lines, head.value, file, all);
+  return takes.ok ? ok({ ...head.value, ...takes.value }) : takes;
+}
+
+/** What its first line says, the lesson checked. */
+export function readHead(text: string, file: string): Result<ReturnHead> {
+  const found = readObject(text);
+  if (found?.fettle !== RETURN_KIND)
+    return trouble(
+      'not-one',
+      `Cannot read ${file}: it is ${kindWords(found)}, not what came back of a lesson`,
+    );
+  const { format } = found;
+  if (typeof format === 'number' && format > RETURN_FORMAT)
+    return trouble(
+      'newer',
+      `Cannot read ${file}: a newer Fettle wrote it (format ${format}, known is ${RETURN_FORMAT})`,
+      'Update Fettle.',
+    );
+  const checked = v.safeParse(headSchema, found, { abortEarly: true });
+  if (!checked.success) {
+    const [issue] = checked.issues;
+    return trouble(
+      'damaged',
+      `Cannot read ${file}: its first line is damaged (${v.getDotPath(issue)}: ${issue.message})`,
+      SEND_AGAIN,
+    );
+  }
+  const lesson = checkLesson(checked.output.lesson, `the lesson in ${file}`);
+  if (!lesson.ok) return lesson;
+  const { name, made, asked } = checked.output;
+  if (asked.length !== lesson.value.assignments.length)
+    return trouble('damaged', `Cannot read ${file}: its steps do not fit its assignments`, SEND_AGAIN);
+  return ok({ name, made, lesson: lesson.value, asked });
+}
+
+/** Returns of one pupil as one: takes that are in several count once, as the latest return has them. */
+export function together(returns: readonly LessonReturn[]): LessonReturn {
+  const inOrder = returns.toSorted((a, b) => Date.parse(a.made) - Date.parse(b.made));
+  const byTake = new Map<string, EntrySummary>();
+  for (const { takes } of inOrder)
+    for (const take of takes) byTake.set(JSON.stringify([take.sitting, take.order, take.player]), take);
+  const sum = (of: (judged: JudgedAgain) => number) =>
+    inOrder.reduce((all, { judged }) => all + of(judged), 0);
+  return {
+    ...inOrder.at(-1)!,
+    takes: [...byTake.values()].sort((a, b) => Date.parse(a.date) - Date.parse(b.date)),
+    judged: {
+      of: sum(({ of }) => of),
+      again: sum(({ again }) => again),
+      otherwise: sum((one) => one.otherwise),
+    },
+  };
+}
+
+type Takes = Pick<LessonReturn, 'takes' | 'judged'>;
+
+function readTakes(lines: readonly string[], head: ReturnHead, file: string, all: boolean): Result<Takes> {
+  const reader = new ExchangeReader();
+  const takes: EntrySummary[] = [];
+  const at: number[] = [];
+  for (const [i, line] of lines.entries()) {
+    const read = reader.readSummary(line);
+    if (!read.ok) return damagedLine(file, i, read.why);
+    if (!read.value) continue;
+    takes.push(read.value);
+    at.push(i);
+  }
+  const judged = { of: takes.filter(({ verdict }) => verdict).length, again: 0, otherwise: 0 };
+  const judgeAgain = (index: number): Problem | undefined => {
+    const read = reader.read(lines[at[index]!]!);
+    if (!read.ok || read.value.kind !== 'take')
+      return damaged(file, at[index]!, read.ok ? 'it is no take' : read.why);
+    const { entry } = read.value;
+    if (!entry.playing) return undefined;
+    judged.again += 1;
+    // The words are for the pupil: what counts here are the figures.
+    const now = rejudged(entry, entry.playing, () => entry.sentence);
+    if (!now) return undefined;
+    judged.otherwise += 1;
+    takes[index] = summaryOf(now);
+    return undefined;
+  };
+  const chosen = new Set(all ? takes.keys() : chosenOf(takes, head));
+  for (const index of chosen) {
+    const problem = takes[index]!.verdict ? judgeAgain(index) : undefined;
+    if (problem) return fail(problem);
+  }
+  // Where one is judged otherwise, no other is believed.
+  if (judged.otherwise > 0) {
+    for (const index of takes.keys()) {
+      const problem = takes[index]!.verdict && !chosen.has(index) ? judgeAgain(index) : undefined;
+      if (problem) return fail(problem);
+    }
+  }
+  return ok({ takes, judged });
+}
+
+/** Indexes of the takes that are judged again in any case: those that passed a step, and some spread over the others. */
+function chosenOf(takes: readonly EntrySummary[], { lesson, asked }: ReturnHead): Iterable<number> {
+  if (takes.length <= JUDGED_ALL || takes.some(({ judge }) => judge !== JUDGE_VERSION)) return takes.keys();
+  const passing = lesson.assignments.flatMap((assignment, i) => {
+    const span = assignmentSpan(lesson, assignment);
+    const steps = asked[i]!;
+    const own = span.ok ? takesFor({ assignment, span: span.value, steps }, takes) : [];
+    return own.filter((take) => passes(take, assignment));
+  });
+  // The first with which each step was passed is the one that counts.
+  const first = new Map(
+    passing.reverse().map((take) => [`${take.drill} ${take.stepName} ${take.first}`, take]),
+  );
+  const index = new Map(takes.map((take, i) => [take, i]));
+  const every = Math.ceil(takes.length / SAMPLE);
+  return [
+    ...[...first.values()].map((take) => index.get(take)!),
+    ...Array.from({ length: Math.floor(takes.length / every) }, (_, i) => i * every + (every >> 1)),
+  ];
+}
+
+function summaryOf({ playing: _, format1: __, settings: ___, ...summary }: Entry): EntrySummary {
+  return summary;
+}
+
+function checksum(text: string): string {
+  return createHash('sha256').update(text).digest('hex');
+}
+
+const SEND_AGAIN = 'Ask for it again: fettle lesson return writes it anew from the record.';
+
+function damaged(file: string, index: number, why: string): Problem {
+  return {
+    code: 'return.damaged',
+    message: `Cannot read ${file}: line ${index + 2} is damaged (${why})`,
+    hint: SEND_AGAIN,
+    exitStatus: EXIT.unreadable,
+  };
+}
+
+function damagedLine(file: string, index: number, why: string): Result<never> {
+  return fail(damaged(file, index, why));
+}
+
+function trouble(code: string, message: string, hint?: string): Result<never> {
+  return fail({
+    code: `return.${code}`,
+    message,
+    exitStatus: EXIT.unreadable,
+    ...(hint === undefined ? {} : { hint }),
+  });
+}

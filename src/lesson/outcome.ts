@@ -1,0 +1,103 @@
+// What became of an assignment: a fold over the takes of its steps.
+
+import { type CleanTempo, cleanShare, cleanTempo } from '../coaching/clean-tempo.ts';
+import { type IntervalProgress, intervalsOf, practisedTake } from '../coaching/progress.ts';
+import type { Span } from '../music/span.ts';
+import { dayOf, type EntryHeading, type EntrySummary } from '../record/entry.ts';
+import type { StepName } from '../record/standing.ts';
+import { type Assignment, goalBpmOf } from './lesson.ts';
+
+export type OutcomeState =
+  | 'not-begun'
+  | 'under-way'
+  /** Nothing of it is open any more, and some steps were skipped. */
+  | 'skipped-some'
+  | 'done';
+
+export interface Outcome {
+  readonly state: OutcomeState;
+  readonly steps: number;
+  /** Passed at the tempo that is asked for. */
+  readonly passed: number;
+  /** Names of steps that were skipped and not passed. */
+  readonly skipped: readonly StepName[];
+  /** Local day on which the last step was passed, where it is done. */
+  readonly doneDay?: string;
+  readonly takes: number;
+  /** Of complete takes, 0 to 1; absent without one. */
+  readonly cleanShare?: number;
+  readonly cleanTempo: CleanTempo;
+  /** The worst first. */
+  readonly intervals: readonly IntervalProgress[];
+}
+
+/** An assignment as it was put to a pupil: its span, and its steps in order. */
+export interface Asked {
+  readonly assignment: Assignment;
+  readonly span: Span;
+  readonly steps: readonly StepName[];
+}
+
+/** Tempi are kept in tenths of a beat a minute. */
+const ROUNDED_BPM = 0.06;
+
+/** `takes`: of one pupil, in order of playing, of whatever music. */
+export function outcomeOf(asked: Asked, takes: readonly EntrySummary[]): Outcome {
+  const { assignment, span, steps } = asked;
+  const own = takesFor(asked, takes);
+  const passing = steps.map((step) => own.find((take) => isOf(take, step) && passes(take, assignment)));
+  const skipped = steps.filter(
+    (step, i) => !passing[i] && own.some((take) => isOf(take, step) && take.end === 'skipped'),
+  );
+  const played = own.filter(({ end }) => end !== 'skipped');
+  const passed = passing.filter((take) => take !== undefined);
+  const practised = played.map(practisedTake);
+  const share = cleanShare(practised);
+  const state: OutcomeState =
+    own.length === 0
+      ? 'not-begun'
+      : passed.length === steps.length
+        ? 'done'
+        : passed.length + skipped.length === steps.length
+          ? 'skipped-some'
+          : 'under-way';
+  return {
+    state,
+    steps: steps.length,
+    passed: passed.length,
+    skipped,
+    ...(state === 'done' ? { doneDay: passed.map(dayOf).sort().at(-1)! } : {}),
+    takes: played.length,
+    ...(share === undefined ? {} : { cleanShare: share }),
+    cleanTempo: cleanTempo(practised, span),
+    intervals: intervalsOf(played).filter(({ troubledShare }) => troubledShare > 0),
+  };
+}
+
+/** Nothing of it is left to be worked. */
+export function isOver({ state }: Outcome): boolean {
+  return state === 'done' || state === 'skipped-some';
+}
+
+/** A take with which its step was passed at the tempo that is asked for. */
+export function passes({ onward, clean, tempoBpm }: EntryHeading, assignment: Assignment): boolean {
+  return onward && clean && tempoBpm >= goalBpmOf(assignment) - ROUNDED_BPM;
+}
+
+/** The takes of an assignment's steps. */
+export function takesFor<T extends EntryHeading>(
+  { assignment, span, steps }: Asked,
+  takes: readonly T[],
+): T[] {
+  return takes.filter(
+    (take) =>
+      take.fingerprint === assignment.passage &&
+      take.first === span.first &&
+      take.last === span.last &&
+      steps.some((step) => isOf(take, step)),
+  );
+}
+
+function isOf({ drill, stepName }: EntryHeading, step: StepName): boolean {
+  return drill === step.drill && stepName === step.name;
+}

@@ -1,0 +1,235 @@
+// Lessons in words: what is asked, what became of it, and what a class needs.
+
+import type { CleanTempo } from '../coaching/clean-tempo.ts';
+import type { IntervalProgress } from '../coaching/progress.ts';
+import type { ClassPupil, ClassWork, SharedTrouble } from '../lesson/class-work.ts';
+import { type Assignment, type Lesson, musicOf } from '../lesson/lesson.ts';
+import type { JudgedAgain } from '../lesson/lesson-return.ts';
+import type { Outcome } from '../lesson/outcome.ts';
+import { intervalName } from '../music/interval-name.ts';
+import { counted } from './counted.ts';
+import { millis } from './figures.ts';
+import { percent } from './progress.ts';
+import { padToWidth, textWidth } from './text-width.ts';
+
+/** @example 'Autumn concert, from Oda Fenn, made on 2026-11-25: 3 assignments' */
+export function lessonTitle({ title, teacher, made, assignments }: Lesson): string {
+  return `${title}${teacher === undefined ? '' : `, from ${teacher}`}, made on ${made}: ${counted(assignments.length, 'assignment')}`;
+}
+
+/** @example 'bar 2' */
+function placeWords({ bars, onsets, mark }: Assignment): string {
+  if (bars !== undefined) return `${/^\d+$/.test(bars) ? 'bar' : 'bars'} ${bars}`;
+  if (onsets !== undefined) return `onsets ${onsets}`;
+  return mark === undefined ? 'all of it' : `from mark ${mark}`;
+}
+
+/** @example 'Slipway at First Light, bar 2: landings, widening, 56 to 84 a minute' */
+export function assignmentWords(lesson: Lesson, assignment: Assignment): string {
+  const { drill, tempo, goal } = assignment;
+  const drills = drill.split(',').join(', ');
+  const tempi = goal === undefined || goal === tempo ? `${tempo}` : `${tempo} to ${goal}`;
+  return `${assignmentPlace(lesson, assignment)}: ${drills}, ${tempi} a minute`;
+}
+
+/** @example 'Slipway at First Light, bar 2' */
+export function assignmentPlace(lesson: Lesson, assignment: Assignment): string {
+  return `${musicOf(lesson, assignment).title}, ${placeWords(assignment)}`;
+}
+
+/** What else it says: the day, how strictly, the teacher's word. */
+function assignmentDetails({ due, tolerance, passes, word }: Assignment): string[] {
+  return [
+    `${tolerance}${passes === undefined ? '' : `, ${counted(passes, 'clean take')} in a row a step`}${due === undefined ? '' : `; by ${due}`}`,
+    ...(word === undefined ? [] : [`"${word}"`]),
+  ];
+}
+
+/** The lesson as a pupil reads it. `marks`: what stands after each assignment. */
+export function lessonLines(lesson: Lesson, marks: readonly string[] = []): string[] {
+  return [
+    lessonTitle(lesson),
+    ...lesson.assignments.flatMap((assignment, i) => [
+      `${String(i + 1).padStart(2)}. ${assignmentWords(lesson, assignment)}${marks[i] ? `: ${marks[i]}` : ''}`,
+      ...assignmentDetails(assignment).map((line) => `    ${line}`),
+    ]),
+  ];
+}
+
+/** Told at the beginning of an assignment. */
+export function assignmentNotice({ assignments }: Lesson, index: number): string {
+  const { due, word } = assignments[index]!;
+  const by = due === undefined ? '' : `, by ${due}`;
+  return `Assignment ${index + 1} of ${assignments.length}${by}.${word === undefined ? '' : ` "${word}"`}`;
+}
+
+/** @example 'done on 2026-12-01', '3 of 7 steps' */
+export function stateWords(
+  { state, steps, passed, skipped, doneDay }: Outcome,
+  due: string | undefined,
+): string {
+  switch (state) {
+    case 'not-begun':
+      return 'not begun';
+    case 'done':
+      return `done on ${doneDay}${due !== undefined && doneDay! > due ? ' (late)' : ''}`;
+    case 'skipped-some':
+      return `${passed} of ${counted(steps, 'step')}, ${skipped.length} skipped`;
+    case 'under-way':
+      return `${passed} of ${counted(steps, 'step')}${skipped.length === 0 ? '' : `, ${skipped.length} skipped`}`;
+  }
+}
+
+/** @example 'clean at 84' */
+export function cleanTempoWords({ inOneGoBpm, inPiecesBpm }: CleanTempo): string {
+  if (inOneGoBpm !== undefined && inOneGoBpm >= (inPiecesBpm ?? 0)) return `clean at ${whole(inOneGoBpm)}`;
+  if (inPiecesBpm !== undefined) return `clean in pieces at ${whole(inPiecesBpm)}`;
+  return inOneGoBpm === undefined ? 'not clean all through' : `clean at ${whole(inOneGoBpm)}`;
+}
+
+/** @example '78 % of 52 takes clean' */
+export function takesWords({ takes, cleanShare }: Outcome): string {
+  if (takes === 0) return 'no take';
+  return cleanShare === undefined
+    ? `${counted(takes, 'take')}, none complete`
+    : `${percent(cleanShare)} of ${counted(takes, 'take')} clean`;
+}
+
+/** @example 'A#4 to B4, onset 10: 40 % of 52 takes, 18 ms short' */
+export function troubleWords(
+  lesson: Lesson,
+  passage: string,
+  { from, takes, troubledShare, meanMicros }: IntervalProgress,
+): string {
+  return `${intervalName(lesson.passages[passage]!, from)}, onset ${from}: ${percent(troubledShare)} of ${counted(takes, 'take')}${timingWords(meanMicros)}`;
+}
+
+/** @example 'A#4 to B4, onset 10 of Slipway at First Light: trips 2 of 3 in 38 % of their takes, 20 ms short' */
+export function sharedWords(lesson: Lesson, shared: SharedTrouble): string {
+  const { passage, from, pupils, of, troubledShare, meanMicros } = shared;
+  const { title } = lesson.passages[passage]!;
+  return `${intervalName(lesson.passages[passage]!, from)}, onset ${from} of ${title}: trips ${pupils} of ${of}, in ${percent(troubledShare)} of their takes${timingWords(meanMicros)}`;
+}
+
+/** What a teacher can do about it, in the words of a drill. */
+export function sharedAdvice({ meanMicros = 0 }: SharedTrouble): string {
+  if (meanMicros < -NOTICED_MICROS)
+    return 'It comes too short: tenuto, lean on its first note, then widening.';
+  if (meanMicros > NOTICED_MICROS) return 'It comes too long: rhythms, the short ones short, then widening.';
+  return 'It is the notes rather than the time: widening, slowly, from these two outwards.';
+}
+
+/** A displaced note is just noticed at about so much (Friberg & Sundberg 1995). */
+const NOTICED_MICROS = 6000;
+
+function timingWords(meanMicros: number | undefined): string {
+  if (meanMicros === undefined || Math.abs(meanMicros) < 500) return '';
+  return `, ${millis(meanMicros)} ${meanMicros < 0 ? 'short' : 'long'}`;
+}
+
+/** @example 'All 87 takes were judged again here.' */
+export function judgedWords({ of, again, otherwise }: JudgedAgain): string {
+  const done = again === of ? `All ${counted(of, 'take')} were` : `${again} of ${counted(of, 'take')} were`;
+  const found =
+    otherwise === 0
+      ? again === of
+        ? ''
+        : ', those that passed a step among them, and all as they had been; --all judges every one'
+      : `, ${otherwise} otherwise than they had been`;
+  return `${done} judged again here${found}.`;
+}
+
+/** One pupil, assignment by assignment. */
+export function pupilLines(pupil: ClassPupil, lesson: Lesson): string[] {
+  return [
+    `${pupil.name}, returned on ${pupil.made.slice(0, 10)}: ${counted(pupil.takes, 'take')} on ${counted(pupil.days, 'day')}. ${judgedWords(pupil.judged)}`,
+    ...lesson.assignments.flatMap((assignment, i) => {
+      const outcome = pupil.ofClass[i];
+      const head = `${String(i + 1).padStart(2)}. ${assignmentWords(lesson, assignment)}`;
+      if (!outcome) return [head, '    not in this pupil\u2019s lesson'];
+      return [head, ...outcomeLines(outcome, assignment, lesson).map((line) => `    ${line}`)];
+    }),
+  ];
+}
+
+const WORST_INTERVALS = 3;
+
+function outcomeLines(outcome: Outcome, { due, passage }: Assignment, lesson: Lesson): string[] {
+  if (outcome.state === 'not-begun') return ['not begun'];
+  return [
+    `${stateWords(outcome, due)}; ${cleanTempoWords(outcome.cleanTempo)}; ${takesWords(outcome)}`,
+    ...outcome.intervals.slice(0, WORST_INTERVALS).map((one) => `  ${troubleWords(lesson, passage, one)}`),
+    ...(outcome.skipped.length === 0
+      ? []
+      : [`  skipped: ${outcome.skipped.map(({ drill, name }) => `${drill} ${name}`).join('; ')}`]),
+  ];
+}
+
+/** A class: assignment by assignment a line a pupil, then what to work on together. */
+export function classLines({ lesson, pupils, shared }: ClassWork): string[] {
+  return [
+    `${lesson.title}: ${counted(pupils.length, 'pupil')}`,
+    ...lesson.assignments.flatMap((assignment, i) => {
+      const done = pupils.filter(({ ofClass }) => ofClass[i]?.state === 'done').length;
+      const cells = pupils.map(({ name, ofClass }) => [name, ...classCells(lesson, assignment, ofClass[i])]);
+      const rows = [['', ...CLASS_COLUMNS], ...cells];
+      const widths = rows[0]!.map((_, c) => Math.max(...rows.map((row) => textWidth(row[c] ?? ''))));
+      return [
+        '',
+        `${String(i + 1).padStart(2)}. ${assignmentWords(lesson, assignment)}${assignment.due === undefined ? '' : `, by ${assignment.due}`}: done by ${done} of ${pupils.length}`,
+        ...rows.map((row) =>
+          `    ${row.map((cell, c) => padToWidth(cell, widths[c] ?? 0)).join('  ')}`.trimEnd(),
+        ),
+      ];
+    }),
+    '',
+    ...sharedLines(lesson, shared),
+    '',
+    judgedWords(judgedOfAll(pupils)),
+  ];
+}
+
+/** The columns of a class's assignment, after the name. */
+export const CLASS_COLUMNS = ['how far', 'clean at', 'clean takes', 'worst interval'] as const;
+
+export function classCells(
+  lesson: Lesson,
+  { due, passage }: Assignment,
+  outcome: Outcome | undefined,
+): string[] {
+  if (!outcome) return ['not in this lesson'];
+  if (outcome.state === 'not-begun') return [stateWords(outcome, due)];
+  const { cleanTempo, cleanShare, takes, intervals } = outcome;
+  const [worst] = intervals;
+  return [
+    stateWords(outcome, due),
+    cleanTempoWords(cleanTempo)
+      .replace(/^(not )?clean (at )?/, '$1')
+      .replace(/^not all through$/, '-'),
+    cleanShare === undefined ? counted(takes, 'take') : `${percent(cleanShare)} of ${takes}`,
+    worst ? `${intervalName(lesson.passages[passage]!, worst.from)} ${percent(worst.troubledShare)}` : '',
+  ];
+}
+
+function sharedLines(lesson: Lesson, shared: readonly SharedTrouble[]): string[] {
+  if (shared.length === 0) return ['No interval trips several of them: each has their own.'];
+  return [
+    'To work on together:',
+    ...shared.flatMap((one) => [`  ${sharedWords(lesson, one)}`, `    ${sharedAdvice(one)}`]),
+  ];
+}
+
+export function judgedOfAll(pupils: readonly { readonly judged: JudgedAgain }[]): JudgedAgain {
+  return pupils.reduce(
+    (sum, { judged }) => ({
+      of: sum.of + judged.of,
+      again: sum.again + judged.again,
+      otherwise: sum.otherwise + judged.otherwise,
+    }),
+    { of: 0, again: 0, otherwise: 0 },
+  );
+}
+
+function whole(bpm: number): string {
+  return String(Math.round(bpm));
+}
