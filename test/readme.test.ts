@@ -28,7 +28,9 @@ describe('the README', () => {
 
   it('names no option that is not there', () => {
     const options = new Set(
-      buildProgram().commands.flatMap((command) => command.options.map((option) => option.long)),
+      buildProgram()
+        .commands.flatMap((command) => [command, ...command.commands])
+        .flatMap((command) => command.options.map((option) => option.long)),
     );
     const named = [...README.matchAll(/(?<![\w-])--([a-z]+(?:-[a-z]+)*)/g)].map((match) => `--${match[1]}`);
     expect(named.filter((name) => name !== '--help' && !options.has(name))).toEqual([]);

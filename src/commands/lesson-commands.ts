@@ -1,12 +1,20 @@
 // `fettle lesson` and what can be done with one: its words on the command line.
 
 import type { Command } from 'commander';
+import { nearWord } from '../music/near-word.ts';
+import type { ProblemError } from '../problem.ts';
+import { usage } from './usage-problem.ts';
 
 /** `asking`: adds the options that say which music and which drills. */
 export function lessonCommands(program: Command, asking: (command: Command) => Command): void {
   const lesson = program
     .command('lesson')
-    .description('for teachers: what a pupil is to work, and what came back');
+    .description('lessons: to hand out, and what came back of them')
+    .argument('[word]')
+    .action((word?: string) => {
+      if (word === undefined) lesson.outputHelp();
+      else throw unknown(word, lesson);
+    });
   const assigned = (command: Command) =>
     asking(command.exitOverride())
       .option('--goal <bpm>', 'a tempo to get to: the drills climb a ladder to it')
@@ -57,4 +65,14 @@ export function lessonCommands(program: Command, asking: (command: Command) => C
     .option('--json', 'as JSON, format 1')
     .option('--all', 'judge every take again, however many there are')
     .action(async (files, options) => (await import('./lesson-read.ts')).readReturns(files, options));
+}
+
+function unknown(word: string, lesson: Command): ProblemError {
+  const names = lesson.commands.map((command) => command.name());
+  const near = nearWord(word, names);
+  return usage(
+    'command.unknown',
+    `Cannot run "lesson ${word}": there is no such command`,
+    near ? `Did you mean fettle lesson ${near}?` : `The commands are ${names.join(', ')}.`,
+  );
 }

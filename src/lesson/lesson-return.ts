@@ -16,7 +16,7 @@ import type { Lesson } from './lesson.ts';
 import { assignmentSpan, checkLesson, lessonObject } from './lesson-text.ts';
 import { passes, takesFor } from './outcome.ts';
 
-export const RETURN_FORMAT = 1;
+const RETURN_FORMAT = 1;
 
 export interface ReturnHead {
   /** Of the pupil, for the teacher. */
@@ -106,7 +106,7 @@ export function readReturn(
 }
 
 /** What its first line says, the lesson checked. */
-export function readHead(text: string, file: string): Result<ReturnHead> {
+function readHead(text: string, file: string): Result<ReturnHead> {
   const found = readObject(text);
   if (found?.fettle !== RETURN_KIND)
     return trouble(

@@ -81,14 +81,14 @@ export function stateWords(
 }
 
 /** @example 'clean at 84' */
-export function cleanTempoWords({ inOneGoBpm, inPiecesBpm }: CleanTempo): string {
+function cleanTempoWords({ inOneGoBpm, inPiecesBpm }: CleanTempo): string {
   if (inOneGoBpm !== undefined && inOneGoBpm >= (inPiecesBpm ?? 0)) return `clean at ${whole(inOneGoBpm)}`;
   if (inPiecesBpm !== undefined) return `clean in pieces at ${whole(inPiecesBpm)}`;
   return inOneGoBpm === undefined ? 'not clean all through' : `clean at ${whole(inOneGoBpm)}`;
 }
 
 /** @example '78 % of 52 takes clean' */
-export function takesWords({ takes, cleanShare }: Outcome): string {
+function takesWords({ takes, cleanShare }: Outcome): string {
   if (takes === 0) return 'no take';
   return cleanShare === undefined
     ? `${counted(takes, 'take')}, none complete`
@@ -96,7 +96,7 @@ export function takesWords({ takes, cleanShare }: Outcome): string {
 }
 
 /** @example 'A#4 to B4, onset 10: 40 % of 52 takes, 18 ms short' */
-export function troubleWords(
+function troubleWords(
   lesson: Lesson,
   passage: string,
   { from, takes, troubledShare, meanMicros }: IntervalProgress,
