@@ -61,7 +61,7 @@ export function prescribe(difficulty: Difficulty, span: Span): Prescription {
 function forWhole(span: Span, fault: WholeFault): Prescription {
   const up = plain('through', span, { ladder: true });
   const rhythms = isEven(span) ? [plain('rhythms', span)] : [];
-  const landings = plain('landings', span, { settings: { every: 1, hold: 2 }, click: 'half' });
+  const landings = plain('landings', span, { settings: { hold: 2 }, click: 'half' });
   switch (fault) {
     case 'too slow':
       return {
@@ -136,7 +136,7 @@ function forBeats(span: Span, beats: OnsetRange, worst: Snag): Prescription {
   const onset = snagIn({ ...span, ...beats }, worst);
   return {
     drills: [
-      plain('landings', beats, { settings: { every: 1, hold: 2 } }),
+      plain('landings', beats, { settings: { hold: 2 } }),
       plain('switchback', narrowed({ ...span, ...beats }, onset)),
       plain('widening', beats, { settings: { snags: [onset] } }),
       plain('through', beats, { ladder: true }),
@@ -162,7 +162,7 @@ function forLine(span: Span, worst: Snag): Prescription {
 function forRushing(span: Span, rushed: OnsetRange, share: number): Prescription {
   return {
     drills: [
-      plain('landings', rushed, { settings: { every: 1, hold: 2 }, click: 'half' }),
+      plain('landings', rushed, { settings: { hold: 2 }, click: 'half' }),
       ...(isEven({ ...span, ...rushed }) ? [plain('rhythms', rushed)] : []),
       plain('through', rushed, { click: 'offbeat' }),
       plain('through', rushed, { click: 'silent-bars', ladder: true }),
@@ -177,7 +177,7 @@ function forHesitation(span: Span, snag: Snag): Prescription {
   return {
     drills: [
       plain('widening', near, { settings: { snags: [onset] } }),
-      plain('chain', near, { settings: { every: 1 } }),
+      plain('chain', near),
       plain('through', near, { ladder: true }),
     ],
     why: `The line stops in ${intervalName(span.passage, onset)} because the next note is not ready: enter right there in time with a click that does not wait, then come to it from further and further away.`,

@@ -56,11 +56,11 @@ function settling(command: Command): Command {
       'widening, tenuto: onset number where the bad interval begins; several: 5,9 (default: hardest for the fingers)',
     )
     .option(...KEYWORK)
-    .option('--every <size>', 'landings, chain: beats a run, 1/2, 1, 2, 4, bar or growing')
+    .option('--every <size>', 'landings, chain: beats a run, 1/2, 1, 2, 4, group, bar or growing')
     .option('--hold <beats>', 'landings, chain: beats a landing is held')
     .option(
       '--groups <sums>',
-      'how bars of five, seven and the like are felt: 2+2+3 (default: as written, or 2+3, 2+2+3)',
+      'how bars of five, seven and the like are felt: 2+2+3 (default: as written; eighths as 2+3, 2+2+3)',
     )
     .option('--note <value>', 'switchback: the length of its equal notes, 1/8, 1/16, 1/12')
     .option('--variant <names>', 'variants of the drill, as `fettle drills NAME` lists them');

@@ -29,7 +29,7 @@ import { foreseenSentence, ownFingeringSentence } from '../wording/fingering.ts'
 import { refuseIdleDrillOptions, refuseIdleLadderOptions, SNAG_DRILLS } from './idle-options.ts';
 import { readKeywork } from './keywork-argument.ts';
 import { tempoBpm, wholeNumber } from './number-argument.ts';
-import type { PartOptions } from './part-argument.ts';
+import type { PassageOptions } from './passage-argument.ts';
 import type { DrillOptions, SessionOptions } from './session-options.ts';
 import { need, usage } from './usage-problem.ts';
 
@@ -144,12 +144,13 @@ function foreseenNotice(
 }
 
 /** Which music was asked for, as the record keeps it. What cannot be asked for was refused before. */
-function selectionOf({ part, voice, hand, melody, instrument }: PartOptions): Selection {
+function selectionOf({ part, voice, hand, melody, instrument, groups }: PassageOptions): Selection {
   return {
     ...(part === undefined ? {} : { part }),
     ...(voice === undefined ? {} : { voice }),
     ...(hand === 'left' || hand === 'right' || hand === 'both' ? { hand } : {}),
     ...(melody ? { melody } : {}),
+    ...(groups === undefined ? {} : { groups }),
     ...(instrument !== undefined && isInstrumentName(instrument) ? { instrument } : {}),
   };
 }

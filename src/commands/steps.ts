@@ -1,9 +1,9 @@
 // `fettle steps`: a drill's steps, printed without playing.
 
-import { onsetsOfAll, type StepOnset } from '../drills/step.ts';
+import { clickedSlowly } from '../drills/slow-click.ts';
 import { stepsJson } from '../drills/steps-json.ts';
-import { requiredNotes } from '../music/onset.ts';
-import { spellingName } from '../music/pitch.ts';
+import { clickWords } from '../wording/click.ts';
+import { stepNotes } from '../wording/step-notes.ts';
 import { loadSpan } from './passage-argument.ts';
 import { print } from './print.ts';
 import type { DrillOptions } from './session-options.ts';
@@ -31,20 +31,15 @@ export async function steps(
     return;
   }
   print(`${span.passage.title}: ${planned.length} steps`);
-  planned.forEach(({ drill, step }, i) => {
-    const { run } = step;
-    const count = run.leadInBeats > 0 ? `lead-in ${run.leadInBeats}` : 'enter when you like';
-    const hold = run.landing ? `, hold ${run.holdBeats}` : '';
-    print(`${String(i + 1).padStart(3)}  ${drill}: ${run.name}, ${run.tempo.bpm} a minute, ${count}${hold}`);
-    print(`     ${onsetsOfAll(step).map(onsetText).join(' ')}`);
+  planned.forEach(({ drill, step, click }, i) => {
+    const run = clickedSlowly(step.run, click);
+    const told = [
+      `${drill}: ${run.name}`,
+      `${run.tempo.bpm} a minute`,
+      ...[clickWords(run, click)].filter((words) => words !== undefined),
+      run.leadInBeats > 0 ? `lead-in ${run.leadInBeats}` : 'enter when you like',
+    ];
+    print(`${String(i + 1).padStart(3)}  ${told.join(', ')}`);
+    print(`     ${stepNotes(step)}`);
   });
-}
-
-/** Grace notes before the onset, in small letters. */
-function onsetText(onset: StepOnset): string {
-  const graces = onset.notes.filter((note) => note.ornament === 'grace');
-  const small = graces.map((note) => `${spellingName(note.spelling).toLowerCase()}-`).join('');
-  return `${small}${requiredNotes(onset)
-    .map((note) => spellingName(note.spelling))
-    .join('+')}`;
 }

@@ -82,10 +82,10 @@ export function surveyReport(
 
 /** Which music of the file, as it is typed: the onset numbers count in it. */
 function choiceWords(options: SurveyOptions): string[] {
-  const named = (['part', 'voice', 'hand', 'instrument', 'keywork'] as const).flatMap((name) => {
+  const named = (['part', 'voice', 'hand', 'instrument', 'groups', 'keywork'] as const).flatMap((name) => {
     const value = options[name];
     if (value === undefined) return [];
-    return [`--${name} ${/^[\w.-]+$/.test(value) ? value : JSON.stringify(value)}`];
+    return [`--${name} ${/^[\w.+-]+$/.test(value) ? value : JSON.stringify(value)}`];
   });
   return [...named, ...(options.melody ? ['--melody'] : [])];
 }

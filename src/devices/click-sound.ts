@@ -14,6 +14,7 @@ function toneOf(sound: Sound): { hz: number; height: number } | undefined {
   if (sound.kind === 'click') {
     return {
       bar: { hz: 1760, height: 0.5 },
+      group: { hz: 1397, height: 0.42 },
       beat: { hz: 1175, height: 0.35 },
       division: { hz: 880, height: 0.18 },
     }[sound.accent];

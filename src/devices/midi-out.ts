@@ -23,7 +23,7 @@ function voiceOf(sound: Sound, loudness: number): Voice | undefined {
   const loud = (velocity: number) => Math.max(1, Math.min(127, Math.round(velocity * loudness)));
   switch (sound.kind) {
     case 'click': {
-      const velocity = { bar: 127, beat: 100, division: 60 }[sound.accent];
+      const velocity = { bar: 127, group: 115, beat: 100, division: 60 }[sound.accent];
       return { channel: PERCUSSION, pitch: sound.accent === 'bar' ? 76 : 77, velocity: loud(velocity) };
     }
     case 'signal': {

@@ -1,8 +1,8 @@
 // Playing something in: a bar is counted, the click goes on, and everything that is played is kept with its time until
 // two bars of silence, a word from outside or the end of the source. No judgement is made here.
 
-import type { Line, Step } from '../drills/step.ts';
-import { barTicks, beatTicks, type Meter } from '../music/meter.ts';
+import type { ClickAccent, Line, Step } from '../drills/step.ts';
+import { barTicks, beatLengths, beatTicks, groupStarts, type Meter } from '../music/meter.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
 import { type Tempo, ticksToMicros } from '../music/tempo.ts';
@@ -55,8 +55,8 @@ export function playIn(ports: PlayInPorts, settings: PlayInSettings): Promise<Pl
   const { source, clock, click } = ports;
   const { tempo, meter } = settings;
   const barMicros = ticksToMicros(barTicks(meter), tempo);
-  const beatMicros = ticksToMicros(beatTicks(meter), tempo);
-  const beats = Math.max(1, Math.round(barTicks(meter) / beatTicks(meter)));
+  const beats = beatsOf(meter).map(({ tick, accent }) => ({ atMicros: ticksToMicros(tick, tempo), accent }));
+  const beatMicros = beats[1]?.atMicros ?? barMicros;
   const beginMicros = clock.nowMicros() + READY_MICROS;
   const zeroMicros = beginMicros + barMicros;
   const notes: { pitch: number; onMicros: number; velocity: number; offMicros?: number }[] = [];
@@ -83,10 +83,10 @@ export function playIn(ports: PlayInPorts, settings: PlayInSettings): Promise<Pl
     };
     const scheduleBar = (bar: number) => {
       const barAt = zeroMicros + (bar - 1) * barMicros;
-      const own = Array.from({ length: beats }, (_, beat): Click => {
-        const atMicros = barAt + beat * beatMicros;
-        if (ports.onBeat) wake(atMicros, () => ports.onBeat?.(bar, beat + 1));
-        return { atMicros, accent: beat === 0 ? 'bar' : 'beat' };
+      const own = beats.map((beat, i): Click => {
+        const atMicros = barAt + beat.atMicros;
+        if (ports.onBeat) wake(atMicros, () => ports.onBeat?.(bar, i + 1));
+        return { atMicros, accent: beat.accent };
       });
       clicks.push(...own);
       click.schedule(own);
@@ -132,6 +132,19 @@ export function playIn(ports: PlayInPorts, settings: PlayInSettings): Promise<Pl
   });
 }
 
+/** Every beat of a bar as it is clicked: unequal beats and groups are heard. */
+function beatsOf(meter: Meter): { readonly tick: number; readonly accent: ClickAccent }[] {
+  const lengths = beatLengths(meter);
+  const groups = groupStarts(meter);
+  let tick = 0;
+  return lengths.map((length, i) => {
+    const accent = i === 0 ? 'bar' : groups[i] && groups.includes(false) ? 'group' : 'beat';
+    const beat = { tick, accent } as const;
+    tick += length;
+    return beat;
+  });
+}
+
 /** What a source that plays by itself is told: where the first note stands. */
 function stepToPlay({ tempo, meter, pickupTicks = 0, onsets }: PlayInSettings): Step {
   const startTick = -pickupTicks;
@@ -145,7 +158,7 @@ function stepToPlay({ tempo, meter, pickupTicks = 0, onsets }: PlayInSettings): 
     stopTick,
     landing: false,
     joinsNext: false,
-    leadInBeats: Math.round(barTicks(meter) / beatTicks(meter)),
+    leadInBeats: beatsOf(meter).length,
     holdBeats: 0,
     endTick: stopTick,
     clicks: [],

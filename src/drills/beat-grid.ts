@@ -1,11 +1,11 @@
 // The beats of a passage with their place in the bar, counted on before its start and past its end, so that lead-ins
 // and holds have a beat to stand on. All ticks count from the passage's start; those before it are negative.
 
-import { type Bar, barTicks, beatsOfBar, unitsOfBeats } from '../music/meter.ts';
+import { type Bar, barTicks, beatsOfBar, groupStarts, unitsOfBeats } from '../music/meter.ts';
 import type { Passage } from '../music/passage.ts';
 import { TICKS_PER_WHOLE } from '../music/ticks.ts';
 
-type BeatLength = Pick<GridBeat, 'beatTicks' | 'divisions'>;
+type BeatLength = Pick<GridBeat, 'beatTicks' | 'divisions' | 'opensGroup'>;
 
 export interface GridBeat {
   readonly tick: number;
@@ -18,6 +18,8 @@ export interface GridBeat {
   readonly beatTicks: number;
   /** Into how many a beat is divided: two, in compound meter and in unequal beats its units. */
   readonly divisions: number;
+  /** A group of beats begins with it; every beat does where beats are not grouped. */
+  readonly opensGroup: boolean;
   /** All beats of a whole bar of its meter, in order. */
   readonly lengths: readonly BeatLength[];
 }
@@ -63,6 +65,11 @@ export function countedBack(beat: GridBeat, k: number): GridBeat {
   return countedOn(beat, -k);
 }
 
+/** Whether its bar's beats come in groups. */
+export function isGrouped({ lengths }: GridBeat): boolean {
+  return lengths.some(({ opensGroup }) => !opensGroup);
+}
+
 /** The beat `k` beats after another (before it where negative), in the other's own meter. */
 export function countedOn(beat: GridBeat, k: number): GridBeat {
   const { perBar, lengths } = beat;
@@ -87,7 +94,7 @@ function ticksBefore(lengths: readonly BeatLength[], beats: number): number {
 }
 
 /** Ticks of one division of a beat: its half, in compound meter and in unequal beats the unit (the eighth of 6/8). */
-export function divisionTicks({ beatTicks, divisions }: BeatLength): number {
+export function divisionTicks({ beatTicks, divisions }: Pick<BeatLength, 'beatTicks' | 'divisions'>): number {
   const division = beatTicks / divisions;
   return Number.isInteger(division) ? division : beatTicks;
 }
@@ -107,9 +114,11 @@ function barBeats(bar: Bar): GridBeat[] {
 
 function firstBeatOf(bar: Bar): GridBeat {
   const unit = TICKS_PER_WHOLE / bar.meter.unit;
-  const lengths = unitsOfBeats(bar.meter).map((units) => ({
+  const groups = groupStarts(bar.meter);
+  const lengths = unitsOfBeats(bar.meter).map((units, i) => ({
     beatTicks: units * unit,
     divisions: units === 1 ? 2 : units,
+    opensGroup: groups[i]!,
   }));
   return {
     tick: bar.startTick,

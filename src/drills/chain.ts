@@ -8,7 +8,7 @@ import type { Drill } from './drill.ts';
 import { firstBoundary, landingPlaces } from './landing-place.ts';
 import { beatsName } from './place-name.ts';
 import { layRunGround } from './run-ground.ts';
-import type { RunLength } from './run-length.ts';
+import { type RunLength, USUAL_EVERY } from './run-length.ts';
 import { checkNotes } from './workable-span.ts';
 
 export const chain: Drill = {
@@ -23,7 +23,7 @@ export const chain: Drill = {
     if (!laid.ok) return laid;
     const { ground, every, holdBeats } = laid.value;
     // A chain grows by itself.
-    const length: RunLength = every === 'growing' ? 1 : every;
+    const length: RunLength = every === 'growing' ? USUAL_EVERY : every;
     const places = landingPlaces(ground, length);
     const fromEnd = settings.variants?.includes('from-end') ?? false;
     const links = fromEnd

@@ -1,5 +1,5 @@
 // Where the click sounds in a step. What is taken away must be carried by the player, and is judged all the same. The
-// lead-in is always counted on every beat: it gives the tempo. Steps without a click stay as they are.
+// lead-in is always counted on every beat at least: it gives the tempo. Steps without a click stay as they are.
 
 import { TICKS_PER_WHOLE } from '../music/ticks.ts';
 import type { ClickMark, Run, Step } from './step.ts';
@@ -34,6 +34,7 @@ export function placeClicksInRow(steps: readonly Step[], placement: ClickPlaceme
     if (run.clicks.length === 0) return { run, lines };
     const leadIn = run.clicks.filter((click) => click.tick < run.startTick);
     const counting = run.clicks.filter((click) => click.tick >= run.startTick);
+    if (placement === 'half') return { run: withDivisions(run), lines };
     if (placement !== 'silent-bars')
       return { run: { ...run, clicks: [...leadIn, ...placed(run, counting, placement)] }, lines };
     const counted = countBars(counting, bars);
@@ -42,24 +43,38 @@ export function placeClicksInRow(steps: readonly Step[], placement: ClickPlaceme
   });
 }
 
-function placed(run: Run, clicks: readonly ClickMark[], placement: 'half' | 'bar' | 'offbeat'): ClickMark[] {
-  if (placement === 'bar') return clicks.filter((click) => click.accent === 'bar');
-  const between = divisions(run);
-  if (placement === 'offbeat') return between;
-  return [...clicks, ...between].sort((a, b) => a.tick - b.tick);
+/**
+ * The run with a click inside every beat as well, those of the lead-in included. Its clicks are on every beat.
+ * `isDivided`: at which ticks.
+ */
+export function withDivisions(run: Run, isDivided: (tick: number) => boolean = () => true): Run {
+  const inside = divisions(run).filter(({ tick }) => isDivided(tick));
+  return { ...run, clicks: [...run.clicks, ...inside].sort((a, b) => a.tick - b.tick) };
 }
 
-/** Marks inside the beats of run and hold. */
+/** Ticks from a click inside a beat to the click before it; undefined where the click is on the beats alone. */
+export function clickInsideBeats({ clicks }: Run): number | undefined {
+  const inside = clicks.findIndex(({ accent }) => accent === 'division');
+  const before = clicks[inside - 1];
+  return before === undefined ? undefined : clicks[inside]!.tick - before.tick;
+}
+
+function placed(run: Run, clicks: readonly ClickMark[], placement: 'bar' | 'offbeat'): ClickMark[] {
+  if (placement === 'bar') return clicks.filter((click) => click.accent === 'bar');
+  return divisions(run).filter((click) => click.tick >= run.startTick);
+}
+
+/** Marks inside the beats of lead-in, run and hold. */
 function divisions({ beats, clicks, endTick, startTick, tempo }: Run): ClickMark[] {
   const firstGap = (beats[1] ?? beats[0]! + tempo.beatTicks) - beats[0]!;
+  const leadIn = clicks.map(({ tick }) => tick).filter((tick) => tick < startTick);
   // The run may begin inside a beat, the last one that was counted in.
-  const before = clicks.findLast((click) => click.tick < startTick)?.tick ?? beats[0]! - firstGap;
-  const from = [before, ...beats];
+  const from = [...(leadIn.length > 0 ? leadIn : [beats[0]! - firstGap]), ...beats];
   return from.flatMap((tick, i) => {
     const gap = (from[i + 1] ?? tick + firstGap) - tick;
     return insideBeat(gap)
       .map((inside): ClickMark => ({ tick: tick + inside, accent: 'division' }))
-      .filter((click) => click.tick >= startTick && click.tick < endTick);
+      .filter((click) => click.tick >= (leadIn[0] ?? startTick) && click.tick < endTick);
   });
 }
 

@@ -1,6 +1,6 @@
 // The click of a step that keeps the beat: a bar counted before it, every beat of the run, every beat of the hold.
 
-import { type BeatGrid, beatAt, beatIndexFrom, countedBack, type GridBeat } from './beat-grid.ts';
+import { type BeatGrid, beatAt, beatIndexFrom, countedBack, type GridBeat, isGrouped } from './beat-grid.ts';
 import type { ClickMark } from './step.ts';
 
 /** A beat grid with its clicks and ticks, made once: a thousand steps of a thousand beats only cut from them. */
@@ -47,6 +47,15 @@ function leadInBeats(grid: BeatGrid, startTick: number): GridBeat[] {
   return Array.from({ length: count }, (_, i) => countedBack(entry, nearest + count - 1 - i));
 }
 
+/** The beat that a click of a run is on or inside of, as it is counted: a lead-in in the meter that is entered. */
+export function beatOfClick(grid: BeatGrid, startTick: number, tick: number): GridBeat {
+  if (tick >= startTick) return beatAt(grid, tick);
+  let beat = beatAt(grid, startTick);
+  while (beat.tick > tick) beat = countedBack(beat, 1);
+  return beat;
+}
+
 function clickOf(beat: GridBeat): ClickMark {
-  return { tick: beat.tick, accent: beat.place === 1 ? 'bar' : 'beat' };
+  if (beat.place === 1) return { tick: beat.tick, accent: 'bar' };
+  return { tick: beat.tick, accent: isGrouped(beat) && beat.opensGroup ? 'group' : 'beat' };
 }

@@ -3,9 +3,12 @@
 import { DRILLS } from './catalogue.ts';
 import type { Drill } from './drill.ts';
 
-/** Two sentences on what it is and what it is for, then its variants, one a line. */
+/** Two sentences on what it is and what it is for, then its variants, one a line: the plain word, then the trade's. */
 export function explain(drill: Drill): string {
-  const variants = Object.entries(drill.variants);
+  const variants = Object.entries(drill.variants).map(([name, meaning]) => {
+    const plain = drill.plainVariants?.[name];
+    return [plain === undefined ? name : `${plain}, ${name}`, meaning] as const;
+  });
   const width = Math.max(0, ...variants.map(([name]) => name.length));
   const lines = variants.map(([name, meaning]) => `  ${name.padEnd(width)}  ${meaning}`);
   return [drill.name, '', drill.explanation, ...(lines.length > 0 ? ['', 'Variants:', ...lines] : [])].join(

@@ -9,8 +9,8 @@ import type { Step } from './step.ts';
 /** What a drill may be told. Every drill ignores what it has no use for. */
 export interface DrillSettings {
   readonly tempo: Tempo;
-  /** Landings: beats a run; 0.5, 1, 2, 4, 'bar' or 'growing'. */
-  readonly every?: number | 'bar' | 'growing';
+  /** Landings: beats a run; 0.5, 1, 2, 4, 'group', 'bar' or 'growing'. */
+  readonly every?: number | 'group' | 'bar' | 'growing';
   /** Beats a landing is held, 1 or more; or a bar. */
   readonly hold?: number | 'bar';
   /** Number of the onset where the snag begins; several for several snags. */
@@ -30,5 +30,7 @@ export interface Drill {
   readonly explanation: string;
   /** Variants it understands, with a few words each. */
   readonly variants: Readonly<Record<string, string>>;
+  /** Plain words for those variants whose names are terms of the trade. */
+  readonly plainVariants?: Readonly<Record<string, string>>;
   makeSteps(span: Span, settings: DrillSettings): Result<readonly Step[]>;
 }

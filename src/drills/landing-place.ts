@@ -61,6 +61,7 @@ function boundariesOf({ grid, onsets }: Ground, length: RunLength): Boundaries {
   }
   if (length === 'whole') return { boundaries: ticks, targets: [] };
   if (length === 'bar') return { boundaries: ticks, targets: ticks.filter((_, i) => beats[i]!.place === 1) };
+  if (length === 'group') return { boundaries: ticks, targets: ticks.filter((_, i) => beats[i]!.opensGroup) };
   const anchor =
     beats[0]!.bar === 0
       ? Math.max(

@@ -4,12 +4,13 @@
 import { barAt } from '../music/meter.ts';
 import type { Span } from '../music/span.ts';
 import { ok } from '../problem.ts';
+import { isGrouped } from './beat-grid.ts';
 import { beatStep, type Ground } from './beat-run.ts';
 import type { Drill } from './drill.ts';
 import { firstBoundary, landingPlaces } from './landing-place.ts';
 import { beatsName } from './place-name.ts';
 import { layRunGround } from './run-ground.ts';
-import { GROWING, type RunLength, runLengthName } from './run-length.ts';
+import { GROWING, GROWING_BY_GROUPS, type RunLength, runLengthName } from './run-length.ts';
 import { onsetsOfAll, type Step } from './step.ts';
 
 export const landings: Drill = {
@@ -18,7 +19,7 @@ export const landings: Drill = {
     'Short runs that stop on the next beat, where the landing is held while the click goes on; the next run starts from that same note, struck again. For lines whose beats are easy alone and fall apart in a row: each beat is joined to the next, and the hold gives time to hear where you are.',
   variants: {},
   makeSteps(span, settings) {
-    const laid = layRunGround(settings.every === 'bar' ? ontoDownbeat(span) : span, settings);
+    const laid = layRunGround(ontoDownbeat(span), settings);
     if (!laid.ok) return laid;
     const { ground, every, holdBeats } = laid.value;
     if (every === 'growing') return ok(growingRuns(ground, holdBeats));
@@ -56,7 +57,8 @@ export function stepFromOnset(steps: readonly Step[], onset: number): number {
 function growingRuns(ground: Ground, hold: number): Step[] {
   const steps: Step[] = [];
   let before = '';
-  for (const length of GROWING) {
+  const sizes = ground.grid.some(isGrouped) ? GROWING_BY_GROUPS : GROWING;
+  for (const length of sizes) {
     const places = landingPlaces(ground, length);
     if (places.join() === before) continue;
     before = places.join();

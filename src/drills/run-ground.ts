@@ -6,7 +6,7 @@ import { ok, type Result } from '../problem.ts';
 import { beatAt } from './beat-grid.ts';
 import { type Ground, layGround } from './beat-run.ts';
 import type { DrillSettings } from './drill.ts';
-import { checkEvery, type Every } from './run-length.ts';
+import { checkEvery, type Every, USUAL_EVERY } from './run-length.ts';
 import { checkHold, checkSpan } from './workable-span.ts';
 
 export interface RunGround {
@@ -18,7 +18,7 @@ export interface RunGround {
 export function layRunGround(span: Span, settings: DrillSettings): Result<RunGround> {
   const checked = checkSpan(span);
   if (!checked.ok) return checked;
-  const every = checkEvery(settings.every ?? 1);
+  const every = checkEvery(settings.every ?? USUAL_EVERY);
   if (!every.ok) return every;
   const ground = layGround(span.passage, span, settings.tempo);
   const hold = checkHold(settings, beatAt(ground.grid, ground.onsets[0]!.tick).perBar);

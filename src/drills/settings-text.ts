@@ -25,16 +25,16 @@ export function readDrillNames(text: string): Result<readonly Drill[]> {
   );
 }
 
-/** "1/2", "1", "2", "4", "bar", "growing". */
+/** "1/2", "1", "2", "4", "group", "bar", "growing". */
 export function readEvery(text: string): Result<Every> {
   const word = text.trim().toLowerCase();
-  if (word === 'bar' || word === 'growing') return ok(word);
+  if (word === 'group' || word === 'bar' || word === 'growing') return ok(word);
   const beats = word === '1/2' || word === '½' ? 0.5 : numberOf(word);
   if (beats !== undefined) return checkEvery(beats);
   return refuse(
     'every-text',
-    `Cannot read --every "${text}": a run is 1/2, 1, 2 or 4 beats, bar, or growing`,
-    didYouMean(word, ['bar', 'growing']),
+    `Cannot read --every "${text}": a run is 1/2, 1, 2 or 4 beats, group, bar, or growing`,
+    didYouMean(word, ['group', 'bar', 'growing']),
   );
 }
 
@@ -60,15 +60,23 @@ export function readSnags(text: string): Result<readonly number[]> {
   );
 }
 
-/** "retrograde,inversion": variants of the drills that are to be played. */
+/** "retrograde,inversion", in plain words "backwards,mirrored": variants of the drills that are to be played. */
 export function readVariants(text: string, drills: readonly Drill[]): Result<readonly string[]> {
   const known = [...new Set(drills.flatMap((drill) => Object.keys(drill.variants)))];
-  const asked = listed(text.toLowerCase());
+  const plain = new Map(
+    DRILLS.flatMap(({ plainVariants = {} }) => Object.entries(plainVariants)).map(([name, word]) => [
+      word,
+      name,
+    ]),
+  );
+  const asked = listed(text.toLowerCase()).map((word) => plain.get(word) ?? word);
   const unknown = asked.find((variant) => !known.includes(variant));
   if (unknown === undefined && asked.length > 0) return ok(asked);
   const names = drills.map((drill) => drill.name).join(', ');
   const owner = DRILLS.find((drill) => unknown !== undefined && unknown in drill.variants);
-  const hint = owner ? `It is a variant of ${owner.name}.` : didYouMean(unknown ?? '', known);
+  const hint = owner
+    ? `It is a variant of ${owner.name}.`
+    : didYouMean(unknown ?? '', [...known, ...plain.keys()]);
   return refuse(
     'variant-unknown',
     `Cannot find variant "${unknown ?? text}" of ${names}: ${known.length > 0 ? `the variants are ${known.join(', ')}` : 'there are none'}`,

@@ -14,30 +14,36 @@ export interface StagedWindow {
 /** How one window becomes the next; stays inside the span. */
 export type Wider = (window: OnsetRange) => OnsetRange;
 
+/** Where windows grow; never nowhere. */
+export interface GrowingSides {
+  readonly before: boolean;
+  readonly after: boolean;
+}
+
 /**
- * All windows from the snags alone to the whole span, stage by stage. Two that meet (share an onset) are one window
- * from then on. A window that has nowhere to grow but is not the whole span does not exist: the last is the span.
+ * All windows from the snags alone to as wide as they grow, stage by stage: on both sides to the whole span. Two that
+ * meet (share an onset) are one window from then on. One that has nowhere to grow comes once.
  */
-export function windowsOutward(
-  snags: readonly number[],
-  span: OnsetRange,
-  wider: Wider,
-): readonly StagedWindow[] {
+export function windowsOutward(snags: readonly number[], wider: Wider): readonly StagedWindow[] {
   const staged: StagedWindow[] = [];
+  const seen = new Set<string>();
   let windows = merged(snags.map((snag) => ({ first: snag, last: snag + 1 })));
   for (let stage = 0; ; stage++) {
-    staged.push(...windows.map((window) => ({ window, stage })));
-    const [only] = windows;
-    if (only!.first <= span.first && only!.last >= span.last) return staged;
+    const fresh = windows.filter(({ first, last }) => !seen.has(`${first}-${last}`));
+    if (fresh.length === 0) return staged;
+    for (const window of fresh) {
+      seen.add(`${window.first}-${window.last}`);
+      staged.push({ window, stage });
+    }
     windows = merged(windows.map(wider));
   }
 }
 
 /** One onset on each side; at an edge of the span on the other side only. */
-export function widerByOnset({ range }: Ground): Wider {
+export function widerByOnset({ range }: Ground, { before, after }: GrowingSides): Wider {
   return ({ first, last }) => ({
-    first: Math.max(range.first, first - 1),
-    last: Math.min(range.last, last + 1),
+    first: Math.max(range.first, first - (before ? 1 : 0)),
+    last: Math.min(range.last, last + (after ? 1 : 0)),
   });
 }
 
@@ -45,7 +51,7 @@ export function widerByOnset({ range }: Ground): Wider {
  * A beat on each side: back to the first onset at or after the beat before, on to the last onset at or before the
  * next beat; at least one onset, for where a beat holds none.
  */
-export function widerByBeat({ grid, onsets, range }: Ground): Wider {
+export function widerByBeat({ grid, onsets, range }: Ground, { before, after }: GrowingSides): Wider {
   const tickOf = (number: number) => onsets[number - range.first]!.tick;
   return ({ first, last }) => {
     const backTo = beatAt(grid, tickOf(first) - 1).tick;
@@ -54,7 +60,7 @@ export function widerByBeat({ grid, onsets, range }: Ground): Wider {
     while (wideFirst > range.first && tickOf(wideFirst - 1) >= backTo) wideFirst--;
     let wideLast = Math.min(range.last, last + 1);
     while (wideLast < range.last && tickOf(wideLast + 1) <= onTo) wideLast++;
-    return { first: wideFirst, last: wideLast };
+    return { first: before ? wideFirst : first, last: after ? wideLast : last };
   };
 }
 

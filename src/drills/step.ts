@@ -24,8 +24,8 @@ export interface StepOnset {
   readonly restAfter?: true;
 }
 
-/** What a click marks. `division` is inside a beat. */
-export type ClickAccent = 'bar' | 'beat' | 'division';
+/** What a click marks. `group`: a group of beats inside a bar; `division`: inside a beat. */
+export type ClickAccent = 'bar' | 'group' | 'beat' | 'division';
 
 export interface ClickMark {
   /** Same origin as the step's onsets; lead-in clicks may be negative. */

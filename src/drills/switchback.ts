@@ -27,6 +27,11 @@ export const switchback: Drill = {
     'in-one-go': 'the whole pattern as one step, not lap by lap',
     'with-click': 'with a click on the beats of the tempo',
   },
+  plainVariants: {
+    retrograde: 'backwards',
+    inversion: 'mirrored',
+    'chromatic-inversion': 'mirrored-by-semitones',
+  },
   makeSteps(span, settings) {
     const checked = checkSpan(span);
     if (!checked.ok) return checked;

@@ -3,7 +3,7 @@
 import { ok } from '../problem.ts';
 import { beatStep, layGround, REST_BEATS } from './beat-run.ts';
 import type { Drill } from './drill.ts';
-import { widerByBeat, widerByOnset, windowsOutward } from './snag-window.ts';
+import { type GrowingSides, widerByBeat, widerByOnset, windowsOutward } from './snag-window.ts';
 import { checkNotes, checkSnags, checkSpan } from './workable-span.ts';
 
 export const widening: Drill = {
@@ -12,6 +12,8 @@ export const widening: Drill = {
     'From the two notes of the snag outwards, one more note on each side every time, entering at their own place in the bar after a counted lead-in. For one interval that trips: it is met in time at once, and the line grows around it.',
   variants: {
     'by-beat': 'grows by a beat on each side instead of a note',
+    'leading-in': 'grows only before the snag: more and more of what leads into it',
+    'going-on': 'grows only after the snag: more and more of what follows it',
   },
   makeSteps(span, settings) {
     const checked = checkSpan(span);
@@ -19,8 +21,10 @@ export const widening: Drill = {
     const snags = checkSnags(span, settings, 'widening');
     if (!snags.ok) return snags;
     const ground = layGround(span.passage, span, settings.tempo);
-    const wider = settings.variants?.includes('by-beat') ? widerByBeat(ground) : widerByOnset(ground);
-    const windows = windowsOutward(snags.value, span, wider);
+    const { variants = [] } = settings;
+    const sides = growingSides(variants);
+    const wider = variants.includes('by-beat') ? widerByBeat(ground, sides) : widerByOnset(ground, sides);
+    const windows = windowsOutward(snags.value, wider);
     const counted = checkNotes(
       span,
       'widening',
@@ -42,6 +46,13 @@ export const widening: Drill = {
     );
   },
 };
+
+/** Both where neither is asked for, and where both are. */
+function growingSides(variants: readonly string[]): GrowingSides {
+  const leadingIn = variants.includes('leading-in');
+  const goingOn = variants.includes('going-on');
+  return { before: leadingIn || !goingOn, after: goingOn || !leadingIn };
+}
 
 function windowName(
   window: { first: number; last: number },

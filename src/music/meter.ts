@@ -9,7 +9,7 @@ export interface Meter {
   readonly count: number;
   /** Lower number, a power of two. */
   readonly unit: number;
-  /** How the bar is felt where the music says so, in units, adding up to `count`: 2+3/8 is [2, 3]. */
+  /** How the bar is felt where the music says so, in units, adding up to `count`: 2+3/8 is [2, 3], 3+2/4 [3, 2]. */
   readonly groups?: readonly number[];
 }
 
@@ -75,6 +75,22 @@ function twosAndThrees(units: number): number[] {
   if (units % 3 === 0) return Array.from({ length: units / 3 }, () => 3);
   const twos = Array.from({ length: Math.floor(units / 2) }, () => 2);
   return units % 2 === 0 ? twos : [...twos.slice(1), 3];
+}
+
+/**
+ * For each beat of a whole bar whether a group begins there: every beat, but where the music groups plain beats only the
+ * first of each group. @example groupStarts({ count: 5, unit: 4, groups: [3, 2] }) // [true, false, false, true, false]
+ */
+export function groupStarts(meter: Meter): readonly boolean[] {
+  const beats = unitsOfBeats(meter);
+  if (meter.unit >= 8 || !meter.groups) return beats.map(() => true);
+  const starts = new Set<number>();
+  let place = 0;
+  for (const group of meter.groups) {
+    starts.add(place);
+    place += group;
+  }
+  return beats.map((_, i) => starts.has(i));
 }
 
 /** Ticks of each beat of a whole bar, in order. @example beatLengths({ count: 5, unit: 8 }) // [10080, 15120] */

@@ -21,6 +21,8 @@ export interface Selection {
   readonly voice?: string;
   readonly hand?: 'left' | 'right' | 'both';
   readonly melody?: true;
+  /** How bars of unequal beats are felt, as it was typed. */
+  readonly groups?: string;
   readonly instrument?: InstrumentName;
 }
 

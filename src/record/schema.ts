@@ -101,7 +101,7 @@ const run = v.looseObject({
   leadInBeats: v.pipe(finite, v.minValue(0)),
   holdBeats: v.pipe(finite, v.minValue(0)),
   endTick: whole,
-  clicks: v.array(v.strictObject({ tick: whole, accent: v.picklist(['bar', 'beat', 'division']) })),
+  clicks: v.array(v.strictObject({ tick: whole, accent: v.picklist(['bar', 'group', 'beat', 'division']) })),
   beats: v.array(whole),
 });
 
@@ -222,6 +222,7 @@ const summary = {
     voice: v.exactOptional(text),
     hand: v.exactOptional(v.picklist(['left', 'right', 'both'])),
     melody: v.exactOptional(v.literal(true)),
+    groups: v.exactOptional(text),
     instrument: v.exactOptional(text),
   }),
   first: number,

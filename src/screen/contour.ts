@@ -1,12 +1,14 @@
 // The contour: note names at their height over a ruler of beats, the landing and its hold drawn on it, what became of
 // each note under it, and a needle under each interval.
 
+import { type GridBeat, isGrouped } from '../drills/beat-grid.ts';
 import type { Line, Run, StepOnset } from '../drills/step.ts';
 import type { NoteVerdict } from '../matching/alignment.ts';
 import { requiredNotes } from '../music/onset.ts';
 import { spellingName } from '../music/pitch.ts';
 import type { TextRole } from '../ports/terminal.ts';
 import type { IntervalVerdict } from '../take/verdict.ts';
+import { holdText, lengthMarks } from '../wording/step-notes.ts';
 import { type Canvas, put } from './canvas.ts';
 
 /** Cells an onset needs at least: a name such as "F#5", its mark, and room for "+120". */
@@ -30,8 +32,8 @@ export interface ContourState {
   readonly blips: readonly number[];
   /** Index of the onset that is due; the page follows it. */
   readonly position: number;
-  /** Beats of the bar, counted from 1, by tick; absent: the ruler has no numbers. */
-  readonly placeOf?: (tick: number) => number;
+  /** Beats by tick, for the ruler's numbers; absent: it has none. */
+  readonly beatOf?: (tick: number) => GridBeat;
   /** Fingerings that need a decision, by onset; '' elsewhere. */
   readonly fingers?: readonly string[];
 }
@@ -53,7 +55,7 @@ export function putContour(canvas: Canvas, box: ContourBox, step: DrawnLine, sta
     putRuler(canvas, box, step, { page, columns, ...state });
     putFingers(canvas, box, state.fingers ?? [], page, columns);
   }
-  const shortest = Math.min(...step.line.onsets.slice(0, -1).map((_, i) => lengthOf(step, i)));
+  const lengths = lengthMarks(step.line.onsets);
   for (let i = page.first; i <= page.last; i++) {
     const onset = step.line.onsets[i]!;
     const column = columns[i - page.first]!;
@@ -62,7 +64,7 @@ export function putContour(canvas: Canvas, box: ContourBox, step: DrawnLine, sta
     const role = nameRole(verdicts, i === state.position);
     const row = putNames(canvas, box, onset, { column, heights, landing, role });
     if (landing) putHold(canvas, row, column, onset, step.run.holdBeats);
-    else if (row !== undefined) putLength(canvas, row, column, { step, index: i, shortest, role });
+    else if (row !== undefined) putLength(canvas, row, column, { onset, mark: lengths[i]!, role });
     if (box.under >= 1 && onset.leanTicks !== undefined)
       put(canvas, box.row + box.rows, column, 'lean', 'strong');
     if (box.under >= 2) {
@@ -172,23 +174,15 @@ function freeRows(wanted: readonly number[], count: number): number[] {
   return rows;
 }
 
-/** A line after the name of a note that is longer than the shortest: one cell, from four times as long on two. */
+/** A line after the name of a note that is longer than the shortest. */
 function putLength(
   canvas: Canvas,
   row: number,
   column: number,
-  { step, index, shortest, role }: { step: DrawnLine; index: number; shortest: number; role: TextRole },
+  { onset, mark, role }: { onset: StepOnset; mark: string; role: TextRole },
 ): void {
-  if (index >= step.line.onsets.length - 1) return;
-  const longer = lengthOf(step, index) / shortest;
-  const cells = longer >= 3.9 ? 2 : longer >= 1.4 ? 1 : 0;
-  const name = spellingName(requiredNotes(step.line.onsets[index]!).at(-1)!.spelling);
-  put(canvas, row, column + name.length, '_'.repeat(Math.min(cells, SLOT - 1 - name.length)), role);
-}
-
-/** Ticks to the next onset: what a rhythm is made of. */
-function lengthOf({ line: { onsets } }: DrawnLine, index: number): number {
-  return onsets[index + 1]!.tick - onsets[index]!.tick;
+  const name = spellingName(requiredNotes(onset).at(-1)!.spelling);
+  put(canvas, row, column + name.length, mark.slice(0, Math.max(0, SLOT - 1 - name.length)), role);
 }
 
 /** The hold: after the landing, how many beats it is held. */
@@ -197,11 +191,10 @@ function putHold(canvas: Canvas, row: number, column: number, onset: StepOnset, 
   put(canvas, row, after, holdText(holdBeats), 'strong');
 }
 
-function holdText(holdBeats: number): string {
-  return holdBeats > 0 ? ` hold ${holdBeats}` : '';
-}
-
-/** Dots with the beats of the bar: `|` is the first, the others have their number; `'` a click inside a beat. */
+/**
+ * Dots with the beats of the bar: `|` is the first, the others have their number, with a colon where a group of beats
+ * begins; `'` is a click inside a beat.
+ */
 function putRuler(
   canvas: Canvas,
   box: ContourBox,
@@ -209,11 +202,11 @@ function putRuler(
   {
     page,
     columns,
-    placeOf,
+    beatOf,
   }: {
     page: Page;
     columns: readonly number[];
-    placeOf?: ContourState['placeOf'];
+    beatOf?: ContourState['beatOf'];
   },
 ): void {
   const row = box.row + box.rows;
@@ -226,9 +219,10 @@ function putRuler(
   };
   if (pulse === 'free') return;
   for (const tick of beats) {
-    const place = placeOf?.(tick);
+    const beat = beatOf?.(tick);
     const clicked = clicks.some((click) => click.tick === tick);
-    mark(tick, place === 1 ? '|' : String(place ?? "'"), clicked ? 'strong' : 'dim');
+    const number = `${beat?.place ?? "'"}${beat && isGrouped(beat) && beat.opensGroup ? ':' : ''}`;
+    mark(tick, beat?.place === 1 ? '|' : number, clicked ? 'strong' : 'dim');
   }
   for (const { tick, accent } of clicks) if (accent === 'division') mark(tick, "'", 'strong');
 }

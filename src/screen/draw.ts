@@ -1,4 +1,5 @@
 import { beatAt, beatGrid } from '../drills/beat-grid.ts';
+import { beatOfClick } from '../drills/click-track.ts';
 import { linePlan } from '../fingering/line-plan.ts';
 import type { NoteVerdict } from '../matching/alignment.ts';
 import type { Frame, TerminalSize, TextRole } from '../ports/terminal.ts';
@@ -9,6 +10,7 @@ import { runThroughOf, type Session, type Stage, shownResult, takeOf } from '../
 import { bpmInForce, stepInForce } from '../session/step-in-force.ts';
 import { hearingOf, type LineTake } from '../take/line-take.ts';
 import { type Take, tickMicros } from '../take/take.ts';
+import { clickWords } from '../wording/click.ts';
 import { stepTitle } from '../wording/counted.ts';
 import { fingeringMarksByOnset } from '../wording/fingering.ts';
 import { standingWords } from '../wording/step-standing.ts';
@@ -91,7 +93,8 @@ function putHeader(canvas: Canvas, session: Session, options: DrawOptions, { hea
     strong,
   );
   const limits = `${tolerance.floorMicros / 1000} ms or ${Math.round(tolerance.share * 100)} %`;
-  const strictness = `${tempo}, ${tolerance.name}`;
+  const click = clickWords(run, session.steps[index]!.click);
+  const strictness = `${[tempo, ...(click === undefined ? [] : [click])].join(', ')}, ${tolerance.name}`;
   putSides(
     canvas,
     2,
@@ -116,8 +119,8 @@ function putWork(canvas: Canvas, session: Session, options: DrawOptions, layout:
     const fingers = fingering ? fingeringMarksByOnset(fingering, drawn.line.onsets.length) : [];
     const box = { row: bodyRow, column: countColumns, width, rows, under: underNames };
     const grid = beatGrid(session.plan.span.passage);
-    const placeOf = (tick: number) => beatAt(grid, tick).place;
-    putContour(canvas, box, drawn, { ...state, fingers, placeOf });
+    const beatOf = (tick: number) => beatAt(grid, tick);
+    putContour(canvas, box, drawn, { ...state, fingers, beatOf });
   }
   putWords(canvas, session, layout);
 }
@@ -186,7 +189,7 @@ function lastClick(session: Session): { atMicros: number; beat: number; inside: 
     if (before && tickMicros(take, before.tick) >= take.beginMicros - 1) {
       return {
         atMicros: tickMicros(take, before.tick),
-        beat: beatAt(beatGrid(session.plan.span.passage), before.tick).place,
+        beat: beatOfClick(beatGrid(session.plan.span.passage), take.run.startTick, before.tick).place,
         inside: before.accent === 'division',
       };
     }

@@ -1,9 +1,9 @@
 // What the player may ask for at any moment, from keys, a page-turning pedal, a sustain pedal or a control note.
 
-import { beatAt, beatGrid } from '../drills/beat-grid.ts';
+import { beatAt, beatGrid, type GridBeat } from '../drills/beat-grid.ts';
 import { placeClicksInRow } from '../drills/click-placement.ts';
 import { landings, stepFromOnset } from '../drills/landings.ts';
-import { type Every, fewerStops, moreStops } from '../drills/run-length.ts';
+import { type Every, fewerStops, moreStops, USUAL_EVERY } from '../drills/run-length.ts';
 import { onsetsOfAll } from '../drills/step.ts';
 import { clampBpm } from '../music/tempo.ts';
 import { breakOff } from './break-off.ts';
@@ -122,12 +122,12 @@ function shiftOctave(session: Session, at: number): Advance {
 }
 
 /** Landings with longer or shorter runs, from the place in the music that is being worked. */
-function changeStops(session: Session, change: (every: Every, perBar: number) => Every, at: number): Advance {
+function changeStops(session: Session, change: (every: Every, beat: GridBeat) => Every, at: number): Advance {
   const planned = session.steps[session.index]!;
   if (planned.drill !== landings.name) return { session, effects: [] };
   const { span } = session.plan;
-  const before = planned.settings.every ?? 1;
-  const every = change(before, beatAt(beatGrid(span.passage), planned.step.run.startTick).perBar);
+  const before = planned.settings.every ?? USUAL_EVERY;
+  const every = change(before, beatAt(beatGrid(span.passage), planned.step.run.startTick));
   const settings = { ...planned.settings, every };
   const made = landings.makeSteps(span, settings);
   if (every === before || !made.ok) return { session, effects: [] };

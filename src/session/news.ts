@@ -1,6 +1,8 @@
 // What a session has to tell a person, as data: the plain line mode words it, the transcript of a test keeps it.
 
 import type { Climb } from '../coaching/rounds.ts';
+import type { ClickPlacement } from '../drills/click-placement.ts';
+import type { Step } from '../drills/step.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import type { Attendance } from '../section/section-verdict.ts';
 import type { IntervalCost } from './costly-interval.ts';
@@ -20,7 +22,11 @@ export type News =
       readonly number: number;
       readonly of: number;
       readonly tempoBpm: number;
-      readonly leadInClicks: number;
+      /** 0 where it is entered from a landing or when the player likes. */
+      readonly leadInBeats: number;
+      readonly step: Step;
+      /** Where its clicks were put, if that was asked. */
+      readonly click?: ClickPlacement;
       readonly attempt: number;
       /** Absent where it is entered from a landing. */
       readonly entry?: StepEntry;

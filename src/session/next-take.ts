@@ -2,7 +2,7 @@
 
 import { closedGate } from '../coaching/gate.ts';
 import type { TakeEnd } from '../record/entry.ts';
-import { type Entrance, planTake, takeClicks, tickMicros } from '../take/take.ts';
+import { type Entrance, planTake, takeClicks } from '../take/take.ts';
 import { stopRules, takeAttendance } from './attendance.ts';
 import { breakOff } from './break-off.ts';
 import type { Effect } from './effect.ts';
@@ -43,6 +43,7 @@ export function planNext(
     ...stopRules(session),
   });
   const clicks = takeClicks(take, entry.kind === 'join');
+  const { drill, click } = session.steps[session.index]!;
   const task = attempt === 1 ? taskDrill(session) : undefined;
   const effects: Effect[] = [
     {
@@ -50,12 +51,14 @@ export function planNext(
       at,
       news: {
         kind: 'step',
-        drill: session.steps[session.index]!.drill,
+        drill,
         name: step.run.name,
         number: session.index + 1,
         of: session.steps.length,
         tempoBpm: bpmInForce(step.run),
-        leadInClicks: clicks.filter((click) => click.atMicros < tickMicros(take, step.run.startTick)).length,
+        leadInBeats: entry.kind === 'join' ? 0 : step.run.leadInBeats,
+        step,
+        ...(click === undefined ? {} : { click }),
         attempt,
         ...(entry.kind === 'join' ? {} : { entry: stepEntry(session) }),
       },

@@ -2,13 +2,19 @@
 
 import { currentBpm } from '../coaching/ladder.ts';
 import { dealtOut } from '../drills/dealt-out.ts';
+import { clickedSlowly } from '../drills/slow-click.ts';
 import type { Run, Step } from '../drills/step.ts';
 import { roundedBpm } from '../music/tempo.ts';
 import { bpmAt } from '../music/timing.ts';
 import type { Session } from './session.ts';
 import { atPulse } from './shared-pulse.ts';
 
-export function stepInForce({ plan, steps, index, pulse, tempoScale }: Session): Step {
+export function stepInForce(session: Session): Step {
+  const step = atTempoInForce(session);
+  return { ...step, run: clickedSlowly(step.run, session.steps[session.index]!.click) };
+}
+
+function atTempoInForce({ plan, steps, index, pulse, tempoScale }: Session): Step {
   const { ladder } = steps[index]!;
   const step = dealtOut(steps[index]!.step, plan.players, plan.span.passage);
   if (pulse) return atPulse(step, pulse);

@@ -1,7 +1,7 @@
 // One take on its way: when its lead-in, its run, its stop and its verdict are, and what each player has played so far.
 // Times of a step with a click are fixed when the take is planned; those of a free step follow the players. Plain data.
 
-import { onsetsOfAll, type Run, type Step } from '../drills/step.ts';
+import { type ClickAccent, onsetsOfAll, type Run, type Step } from '../drills/step.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
 import { microsAt, microsBetween, tickAt } from '../music/timing.ts';
 import { hearingOf, type LineTake, startLine, withEvent, withTime } from './line-take.ts';
@@ -107,10 +107,7 @@ export function planTake(
 }
 
 /** The clicks of a take. A joined take has no lead-in: the landing's click goes on into it. */
-export function takeClicks(
-  take: Take,
-  joined: boolean,
-): { atMicros: number; accent: 'bar' | 'beat' | 'division' }[] {
+export function takeClicks(take: Take, joined: boolean): { atMicros: number; accent: ClickAccent }[] {
   const { run } = take;
   const end = endMicros(take);
   return run.clicks

@@ -3,12 +3,14 @@
 
 import type { Passage } from '../music/passage.ts';
 import type { News } from '../session/news.ts';
+import { clickWords } from './click.ts';
 import { costliestWords } from './costliest.ts';
 import { counted, stepTitle } from './counted.ts';
 import { noticeWords } from './notice.ts';
 import { pauseClause } from './pause.ts';
 import { entryWords, taskWords } from './practice.ts';
 import { playerLines, seatWords, sectionSentence, sectionSum } from './section.ts';
+import { stepNotes } from './step-notes.ts';
 import { standingAfterTake } from './step-standing.ts';
 import { takeSentence } from './take-sentence.ts';
 
@@ -25,10 +27,19 @@ export function plainLine(news: News, passage: Passage, sinceBeginMicros: number
 
 function plainWords(news: News, passage: Passage): string | undefined {
   switch (news.kind) {
-    case 'step':
+    case 'step': {
+      const click = clickWords(news.step.run, news.click);
       return news.attempt > 1
         ? undefined
-        : `step ${news.number} of ${news.of}, ${stepTitle(news.drill, news.name)}, ${news.tempoBpm} a minute${news.leadInClicks > 0 ? `, lead-in ${news.leadInClicks}` : ''}${news.entry === undefined ? '' : `, ${entryWords(news.entry)}`}`;
+        : `${[
+            `step ${news.number} of ${news.of}`,
+            stepTitle(news.drill, news.name),
+            `${news.tempoBpm} a minute`,
+            ...(click === undefined ? [] : [click]),
+            ...(news.leadInBeats > 0 ? [`lead-in ${news.leadInBeats}`] : []),
+            ...(news.entry === undefined ? [] : [entryWords(news.entry)]),
+          ].join(', ')}: ${stepNotes(news.step)}`;
+    }
     case 'verdict': {
       // Of several the section's verdict tells all of them in their order.
       if (news.ofSection) return undefined;

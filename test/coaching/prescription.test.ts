@@ -32,7 +32,7 @@ describe('the prescription', () => {
   it('for several beats: landings, switchback, widening on the worst interval, then through', () => {
     const { drills } = prescribe({ kind: 'beats', first: 5, last: 21, worst: snagAt(7) }, span);
     expect(drills.map((drill) => drill.name)).toEqual(['landings', 'switchback', 'widening', 'through']);
-    expect(drills[0]).toMatchObject({ first: 5, last: 21, settings: { every: 1, hold: 2 } });
+    expect(drills[0]).toMatchObject({ first: 5, last: 21, settings: { hold: 2 } });
     expect(drills[2]!.settings.snags).toEqual([7]);
     const around = drills[1]!;
     expect(around.last - around.first + 1).toBe(12);

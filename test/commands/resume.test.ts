@@ -18,21 +18,21 @@ async function change(sql: string): Promise<void> {
   database.close();
 }
 
-const steps = (out: string) => [...out.matchAll(/ {2}step (\d) of 3,/g)].map(([, number]) => Number(number));
+const steps = (out: string) => [...out.matchAll(/ {2}step (\d) of 4,/g)].map(([, number]) => Number(number));
 
-// Three steps: the first is passed, the second left in the middle.
+// Four steps: the first is passed, the second left in the middle.
 beforeAll(async () => {
   await fettle(WORK);
-  await change('DELETE FROM take WHERE step = 2 OR (step = 1 AND onward = 1)');
+  await change('DELETE FROM take WHERE step >= 2 OR (step = 1 AND onward = 1)');
 });
 
 describe('work that was left', () => {
   it('is taken up at its step on the same day', async () => {
     await change("UPDATE take SET date = '2026-03-02T09:00:00.000+00:00', day = '2026-03-02'");
     const { out } = await fettle(`${WORK} --bars 2`);
-    expect(out).toContain('Taken up at step 2 of 3. --afresh begins again.');
-    expect(steps(out)).toEqual([2, 3]);
-    expect(out).toContain('3 of 3 steps passed');
+    expect(out).toContain('Taken up at step 2 of 4. --afresh begins again.');
+    expect(steps(out)).toEqual([2, 3, 4]);
+    expect(out).toContain('4 of 4 steps passed');
     await change('DELETE FROM take WHERE id > 3');
   });
 
@@ -40,12 +40,12 @@ describe('work that was left', () => {
     await change("UPDATE take SET date = '2026-03-01T09:00:00.000+00:00', day = '2026-03-01'");
     const { out } = await fettle(WORK);
     expect(out).toContain(
-      'Taken up at step 2 of 3, left on 2026-03-01: first step 1 once more, clean, to see whether it held. --afresh begins again.',
+      'Taken up at step 2 of 4, left on 2026-03-01: first step 1 once more, clean, to see whether it held. --afresh begins again.',
     );
-    expect(steps(out)).toEqual([1, 2, 3]);
+    expect(steps(out)).toEqual([1, 2, 3, 4]);
     // Once is enough there; after it the gate is as asked.
     const verdicts = out.split('\n').filter((line) => line.includes('+ Clean'));
-    expect(verdicts).toHaveLength(1 + 2 + 2);
+    expect(verdicts).toHaveLength(1 + 2 + 2 + 2);
     await change('DELETE FROM take WHERE id > 3');
   });
 

@@ -52,8 +52,12 @@ describe('the drill book', () => {
       value(findDrill('widening')).explanation,
       '',
       'Variants:',
-      '  by-beat  grows by a beat on each side instead of a note',
+      '  by-beat     grows by a beat on each side instead of a note',
+      '  leading-in  grows only before the snag: more and more of what leads into it',
+      '  going-on    grows only after the snag: more and more of what follows it',
     ]);
+    // The plain word first, then the trade's.
+    expect(explain(value(findDrill('switchback')))).toMatch(/\n {2}backwards, retrograde +the whole pattern/);
     expect(explain(value(findDrill('through')))).not.toContain('Variants');
     expect(drillList().split('\n')).toHaveLength(DRILLS.length);
     expect(drillList().split('\n').at(-1)).toBe(

@@ -46,7 +46,10 @@ describe('chain', () => {
   it('links at the landings, each step one link longer than the last', () => {
     fc.assert(
       fc.property(arbitrarySpan(), fc.constantFrom<1 | 2 | 'bar'>(1, 2, 'bar'), (span, every) => {
-        const places = made(landings, span, { every }).map((step) => step.onsets.at(-1)!.number);
+        // Landings go on to the downbeat after the span.
+        const places = made(landings, span, { every })
+          .map((step) => step.onsets.at(-1)!.number)
+          .filter((last) => last <= span.last);
         expect(ends(made(chain, span, { every }))).toEqual(places.map((last) => [span.first, last]));
       }),
     );

@@ -23,13 +23,17 @@ const sixBars = wholeSpan(
 );
 
 describe('the placement of the click', () => {
-  it('on half beats adds a division inside every beat of run and hold, not of the lead-in', () => {
+  it('on half beats adds a division inside every beat of lead-in, run and hold', () => {
     const [step] = made(landings, wholeSpan(line('C4 D4 E4 F4 G4')), { hold: 1 });
     expect(placeClicks(step!, 'half').run.clicks).toEqual([
       { tick: -4 * Q, accent: 'bar' },
+      { tick: -3.5 * Q, accent: 'division' },
       { tick: -3 * Q, accent: 'beat' },
+      { tick: -2.5 * Q, accent: 'division' },
       { tick: -2 * Q, accent: 'beat' },
+      { tick: -1.5 * Q, accent: 'division' },
       { tick: -Q, accent: 'beat' },
+      { tick: -0.5 * Q, accent: 'division' },
       { tick: 0, accent: 'bar' },
       { tick: Q / 2, accent: 'division' },
       { tick: Q, accent: 'beat' },
@@ -95,9 +99,11 @@ describe('the placement of the click', () => {
           expect(placed.lines).toBe(step.lines);
           expect({ ...placed.run, clicks: [] }).toEqual({ ...step.run, clicks: [] });
           if (step.pulse === 'free') expect(placed.run.clicks).toEqual([]);
-          expect(placed.run.clicks.filter((click) => click.tick < step.startTick)).toEqual(
+          const counted = placed.run.clicks.filter((click) => click.tick < step.startTick);
+          expect(counted.filter(({ accent }) => accent !== 'division')).toEqual(
             step.clicks.filter((click) => click.tick < step.startTick),
           );
+          if (placement !== 'half') expect(counted.every(({ accent }) => accent !== 'division')).toBe(true);
         }
       }),
     );

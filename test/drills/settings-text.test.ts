@@ -53,6 +53,8 @@ describe('settings as they are typed', () => {
   it('--variant takes those of the drills played', () => {
     const drills = value(readDrillNames('landings,switchback'));
     expect(value(readVariants('retrograde, Inversion', drills))).toEqual(['retrograde', 'inversion']);
+    expect(value(readVariants('backwards, mirrored', drills))).toEqual(['retrograde', 'inversion']);
+    expect(problem(readVariants('backward', drills)).hint).toBe('Did you mean backwards?');
     expect(problem(readVariants('retrogrde', drills)).hint).toBe('Did you mean retrograde?');
     expect(problem(readVariants('by-beat', drills)).hint).toBe('It is a variant of widening.');
     expect(problem(readVariants('inversion', [value(findDrill('through'))])).message).toBe(

@@ -57,6 +57,38 @@ describe('widening', () => {
     ]);
   });
 
+  it('grows on one side only where that is asked for, to the edge of the span', () => {
+    const leading = made(widening, wholeSpan(scale), { snags: [3], variants: ['leading-in'] });
+    expect(numbers(leading)).toEqual([
+      [3, 4],
+      [2, 3, 4],
+      [1, 2, 3, 4],
+    ]);
+    expect(leading.at(-1)!.name).toBe('widening 2: notes 1 to 4');
+    const going = made(widening, wholeSpan(scale), { snags: [6], variants: ['going-on'] });
+    expect(numbers(going)).toEqual([
+      [6, 7],
+      [6, 7, 8],
+    ]);
+    const byBeat = made(widening, wholeSpan(scale), { snags: [4], variants: ['going-on', 'by-beat'] });
+    expect(numbers(byBeat).map((run) => [run[0], run.at(-1)])).toEqual([
+      [4, 5],
+      [4, 7],
+      [4, 8],
+    ]);
+  });
+
+  it('on one side only makes every window once, also of several snags', () => {
+    expect(numbers(made(widening, wholeSpan(scale), { snags: [2, 6], variants: ['leading-in'] }))).toEqual([
+      [2, 3],
+      [6, 7],
+      [1, 2, 3],
+      [5, 6, 7],
+      [4, 5, 6, 7],
+      [1, 2, 3, 4, 5, 6, 7],
+    ]);
+  });
+
   it('makes one window of two snags that meet', () => {
     const steps = made(widening, wholeSpan(scale), { snags: [6, 2] });
     expect(numbers(steps)).toEqual([

@@ -39,8 +39,8 @@ describe('a ladder for the drill as a whole', () => {
       'faster: 93.2 a minute',
       'faster: 96 a minute',
     ]);
-    for (const { number, leadInClicks } of starts(news))
-      if (number === 1) expect(leadInClicks).toBeGreaterThan(1);
+    for (const { number, leadInBeats } of starts(news))
+      if (number === 1) expect(leadInBeats).toBeGreaterThan(1);
   });
 
   it('is kept with every take, so that the rung can be told from the record again', async () => {
@@ -63,9 +63,9 @@ describe('a ladder for the drill as a whole', () => {
     const { news } = await climbed({ ladder: '60-66', stepByStep: true }, 'model:exact');
     const begun = starts(news).filter((one, i, all) => i > 0 && one.number !== all[i - 1]!.number);
     expect(begun.length).toBeGreaterThan(1);
-    for (const { tempoBpm, leadInClicks } of begun) {
+    for (const { tempoBpm, leadInBeats } of begun) {
       expect(tempoBpm).toBe(60);
-      expect(leadInClicks).toBeGreaterThan(1);
+      expect(leadInBeats).toBeGreaterThan(1);
     }
   });
 });

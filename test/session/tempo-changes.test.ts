@@ -15,8 +15,13 @@ describe('a passage that changes its tempo', () => {
     const clicks = effects.flatMap((effect) => (effect.type === 'clicks' ? effect.clicks : []));
     const gaps = clicks.slice(1).map(({ atMicros }, i) => (atMicros - clicks[i]!.atMicros) / 1_000_000);
     // The lead-in and the first bar at 30 a minute, the second bar and the rest after it at 60.
-    expect(gaps.slice(0, 8)).toEqual([2, 2, 2, 2, 2, 2, 2, 2]);
-    expect(gaps.slice(8, 12)).toEqual([1, 1, 1, 1]);
+    // At 30 two beats are counted in, with eighths between them.
+    expect(gaps.slice(0, 12)).toEqual(Array.from({ length: 12 }, () => 1));
+    expect(clicks.slice(0, 12).map(({ accent }) => accent === 'division')).toEqual(
+      Array.from({ length: 12 }, (_, i) => i % 2 === 1),
+    );
+    expect(gaps.slice(12, 16)).toEqual([1, 1, 1, 1]);
+    expect(clicks.slice(12, 17).every(({ accent }) => accent !== 'division')).toBe(true);
   });
 
   it('is counted in at the tempo of the place that is entered, which is the one that is asked for', async () => {

@@ -39,7 +39,7 @@ describe('the audible click', () => {
     // The widest is a matter of the machine's load, since this is no machine of our own; blocked threads would be 200 ms off.
     expect(quantile(errors, 0.5)).toBeLessThan(1);
     // The bar is the loudest, a division the quietest.
-    const heights = { bar: 2, beat: 1, division: 0 };
+    const heights = { bar: 3, group: 2, beat: 1, division: 0 };
     for (let i = 1; i < clicks.length; i += 1) {
       const [before, here] = [clicks[i - 1]!, clicks[i]!];
       const louder = Math.sign(heights[here.accent] - heights[before.accent]);

@@ -5,8 +5,8 @@
 import { INSTRUMENTS } from '../../music/instrument.ts';
 import { type Bar, meterText } from '../../music/meter.ts';
 import type { Mode, Passage } from '../../music/passage.ts';
-import { TICKS_PER_QUARTER } from '../../music/ticks.ts';
 import { rangeWarnings } from '../../notation/range-warnings.ts';
+import { noteValueName } from '../note-value.ts';
 import { cutToWidth, drawable, textWidth } from '../text-width.ts';
 import { rowsOf } from './columns.ts';
 import { drawRow, labelWidth } from './row.ts';
@@ -67,7 +67,7 @@ function heading(passage: Passage): string[] {
     ...(first && passage.parts.length === 1 ? [INSTRUMENTS[first.instrument].name] : []),
     ...(passage.bars[0] ? [meterText((passage.bars.find((b) => !b.pickup) ?? passage.bars[0]).meter)] : []),
     ...(passage.keys[0] ? [keyText(passage.keys[0].fifths, passage.keys[0].mode)] : []),
-    `goal ${Math.round(bpm * 10) / 10} ${beatName(beatTicks)} a minute`,
+    `goal ${Math.round(bpm * 10) / 10} ${noteValueName(beatTicks)} a minute`,
   ];
   const numbers = barNumbers(passage.bars);
   return [passage.title + by, about.join(', '), `${numbers}, onsets 1 to ${passage.onsets.length}`];
@@ -107,19 +107,6 @@ export function keyText(fifths: number, mode: Mode): string {
   const place = fifths + 7 + MODE_FIFTHS[mode];
   const tonic = MAJOR_TONICS[place] ?? `${MAJOR_TONICS[place - 7]}#`;
   return `${tonic} ${mode}`;
-}
-
-function beatName(ticks: number): string {
-  const names: Readonly<Record<number, string>> = {
-    4: 'whole notes',
-    3: 'dotted halves',
-    2: 'halves',
-    1.5: 'dotted quarters',
-    1: 'quarters',
-    0.75: 'dotted eighths',
-    0.5: 'eighths',
-  };
-  return names[ticks / TICKS_PER_QUARTER] ?? 'beats';
 }
 
 function longestName(passage: Passage, part: number): number {

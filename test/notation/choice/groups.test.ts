@@ -32,14 +32,13 @@ describe('groups that the player chose', () => {
     });
   });
 
-  it('are refused where no bar has as many eighths, also where each quarter is a beat', () => {
+  it('are taken for quarters too, where each is a beat of its own', () => {
     const quarters = line('C4 D4 E4 F4', { meter: { count: 5, unit: 4 } });
-    for (const [passage, text] of [
-      [seven, '2+3'],
-      [quarters, '2+3'],
-    ] as const) {
-      expect(withGroups(passage, text)).toMatchObject({ ok: false });
-    }
+    expect(meters(quarters, '3+2')).toEqual(['3+2/4']);
+  });
+
+  it('are refused where no bar has as many beats or eighths', () => {
+    expect(withGroups(seven, '2+3')).toMatchObject({ ok: false });
   });
 });
 
