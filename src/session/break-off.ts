@@ -14,7 +14,7 @@ export function breakOff(session: Session, end: TakeEnd, at: number): Advance {
   ];
   let order = session.kept;
   take.lines.forEach((line, player) => {
-    if (line.events.length === 0 && end !== 'skipped') return;
+    if (line.soFar.length === 0 && end !== 'skipped') return;
     order += 1;
     const outcome = { order, end, clean: false, counted: false, onward: false };
     effects.push(keepTake(session, take, player, at, { ...outcome, gate: session.gate }));

@@ -4,6 +4,7 @@ import type { Gate } from '../coaching/gate.ts';
 import { ENTRY_FORMAT, type TakeEnd } from '../record/entry.ts';
 import { keptVerdict } from '../record/kept-verdict.ts';
 import { JUDGE_VERSION } from '../take/judge-version.ts';
+import { eventsIn } from '../take/line-take.ts';
 import { earlyStopOf } from '../take/result.ts';
 import type { Take } from '../take/take.ts';
 import type { Effect } from './effect.ts';
@@ -43,7 +44,8 @@ export function keepTake(
   const { span } = plan;
   const planned = session.steps[session.index]!;
   const { gate, report, ...came } = outcome;
-  const { terms, events } = take.lines[player]!;
+  const line = take.lines[player]!;
+  const { terms } = line;
   const numbers = terms.line.onsets.map(({ number }) => number);
   return {
     type: 'keep',
@@ -68,7 +70,7 @@ export function keepTake(
       ...came,
       ...(report ? { verdict: keptVerdict(report.verdict, numbers) } : {}),
     },
-    playing: { terms, events, untilMicros: at, stop: earlyStopOf(take) },
+    playing: { terms, events: eventsIn(line), untilMicros: at, stop: earlyStopOf(take) },
     ...(report ? { report } : {}),
   };
 }

@@ -2,7 +2,7 @@
 // judged again by a later judge, and a live verdict is nothing but this fold broken off at its last event.
 
 import type { PlayerEvent } from '../music/player-event.ts';
-import { startLine } from './line-take.ts';
+import { eventsIn, startLine } from './line-take.ts';
 import { type EarlyStop, earlyStopOf, lineResult, type TakeResult } from './result.ts';
 import { type Take, takeDue, takeEvent, takeTime, verdictMicros } from './take.ts';
 import type { TakeTerms } from './terms.ts';
@@ -40,7 +40,7 @@ export function playAlone(
       take = takeTime(take, due);
       if ((verdictMicros(take) ?? Number.POSITIVE_INFINITY) > due) continue;
       const [line] = take.lines;
-      return { terms, events: line!.events, untilMicros: due, stop: earlyStopOf(take) };
+      return { terms, events: eventsIn(line!), untilMicros: due, stop: earlyStopOf(take) };
     }
     if (event) take = takeEvent(take, 0, event);
   }

@@ -5,12 +5,13 @@
 import { type Follower, follow, passTime, release, startFollowing } from '../matching/follow.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
+import { type EventsSoFar, latest, withLate, withLatest } from './events-so-far.ts';
 import { expectationOf, type TakeTerms } from './terms.ts';
 
 export interface LineTake {
   readonly terms: TakeTerms;
-  /** All that came since the last verdict, judged or not, as it came; by time. */
-  readonly events: readonly PlayerEvent[];
+  /** All that came since the last verdict, judged or not, as it came. */
+  readonly soFar: EventsSoFar;
   /** Time has passed up to and including here; absent before anything became true by time alone. */
   readonly passedMicros?: number;
 }
@@ -28,17 +29,16 @@ export interface Hearing {
 }
 
 export function startLine(terms: TakeTerms): LineTake {
-  return { terms, events: [] };
+  return { terms, soFar: [] };
 }
 
 /** With one more event. One that comes late is put where its time is. */
 export function withEvent(line: LineTake, event: PlayerEvent): LineTake {
-  const { events, passedMicros = Number.NEGATIVE_INFINITY } = line;
-  const inOrder = event.at > passedMicros && event.at >= (events.at(-1)?.at ?? event.at);
-  if (inOrder)
-    return remembered({ ...line, events: [...events, event] }, heard(hearingOf(line), line, event));
-  const after = events.findIndex(({ at }) => at > event.at);
-  return { ...line, events: after < 0 ? [...events, event] : events.toSpliced(after, 0, event) };
+  const { soFar, passedMicros = Number.NEGATIVE_INFINITY } = line;
+  const inOrder = event.at > passedMicros && event.at >= (latest(soFar)?.at ?? event.at);
+  return inOrder
+    ? remembered({ ...line, soFar: withLatest(soFar, event) }, heard(hearingOf(line), line, event))
+    : { ...line, soFar: withLate(soFar, event) };
 }
 
 /** With time passed up to and including a moment: notes that can no longer come are missed. */
@@ -50,11 +50,19 @@ export function withTime(line: LineTake, atMicros: number): LineTake {
 export function hearingOf(line: LineTake): Hearing {
   const known = hearings.get(line);
   if (known) return known;
-  const { events, passedMicros = Number.NEGATIVE_INFINITY } = line;
-  const all = events.reduce((hearing, event) => heard(hearing, line, event), silence(line.terms));
+  const { passedMicros = Number.NEGATIVE_INFINITY } = line;
+  const all = eventsIn(line).reduce<Hearing>(
+    (hearing, event) => heard(hearing, line, event),
+    silence(line.terms),
+  );
   const hearing = timePassed(all, passedMicros);
   hearings.set(line, hearing);
   return hearing;
+}
+
+/** By time. */
+export function eventsIn({ soFar }: LineTake): readonly PlayerEvent[] {
+  return soFar.flat();
 }
 
 /** Notes where the player rests are none of the line; everywhere else they are what the follower was told. */

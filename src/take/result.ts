@@ -12,7 +12,7 @@ import { breathLevels } from './breath.ts';
 import { beatsAway, isHeldOver, semitonesAway, semitonesAwayInTime } from './entry.ts';
 import { judge } from './judge.ts';
 import type { JudgeOptions } from './judge-options.ts';
-import { hearingOf, type LineTake, playedIn } from './line-take.ts';
+import { eventsIn, hearingOf, type LineTake, playedIn } from './line-take.ts';
 import { pedalChanges } from './pedal.ts';
 import { hasSlipped, type Take } from './take.ts';
 import { expectationOf } from './terms.ts';
@@ -62,7 +62,7 @@ export function lineResult(line: LineTake, stop: EarlyStop): TakeResult {
   const beyond = whole.onsets.length - expectation.onsets.length;
   const withLastChord = expectation === whole ? struckWithLastChord(line) : [];
   const result = withPlace(
-    judgedNotes(expectation, [...playedIn(line), ...withLastChord], line.events, {
+    judgedNotes(expectation, [...playedIn(line), ...withLastChord], eventsIn(line), {
       tolerance,
       ranOn: ranOn - withLastChord.length - ornamentAtTheEnd(line),
       whole,
@@ -126,10 +126,10 @@ function ornamentAtTheEnd(line: LineTake): number {
 }
 
 /** From the lead-in on, those before the entry included. */
-function allNotes({ events, terms }: LineTake): PlayedNote[] {
-  return events.flatMap((event) =>
+function allNotes(line: LineTake): PlayedNote[] {
+  return eventsIn(line).flatMap((event) =>
     event.type === 'note-on'
-      ? [{ pitch: event.pitch + terms.shiftSemitones, onMicros: event.at, velocity: event.velocity }]
+      ? [{ pitch: event.pitch + line.terms.shiftSemitones, onMicros: event.at, velocity: event.velocity }]
       : [],
   );
 }

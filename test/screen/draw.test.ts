@@ -4,6 +4,7 @@ import { planSession } from '../../src/commands/session-setup.ts';
 import { draw } from '../../src/screen/draw.ts';
 import { advance } from '../../src/session/advance.ts';
 import { newSession, type Session } from '../../src/session/session.ts';
+import { eventsIn } from '../../src/take/line-take.ts';
 import { FIVE_NOTES, playScript, readScript, tuneLines } from '../sessions/script.ts';
 import { plainText, seen } from './emulator.ts';
 
@@ -110,7 +111,8 @@ describe('the screen of a session', () => {
     const session = await sessionAt(11.2);
     const shown = session.shown!;
     const [one] = shown.take.lines;
-    const { terms, events } = one!;
+    const { terms } = one!;
+    const events = eventsIn(one!);
     const [first, second] = events.filter(({ type }) => type === 'note-on');
     const off = { type: 'note-off', at: second!.at - 140_000, pitch: 60, channel: 0 } as const;
     const at = (numbers: readonly number[]): string => {
@@ -121,7 +123,7 @@ describe('the screen of a session', () => {
       }));
       const line = {
         ...one!,
-        events: [first!, off, ...events.slice(events.indexOf(first!) + 1)],
+        soFar: [[first!, off, ...events.slice(events.indexOf(first!) + 1)]],
         terms: { ...terms, line: { ...terms.line, onsets } },
       };
       const held = { ...session, shown: { ...shown, take: { ...shown.take, lines: [line] } } };
