@@ -31,9 +31,12 @@ export interface Lag {
   readonly missed: number;
 }
 
-export type LagOutcome =
-  | { readonly ok: true; readonly lag: Lag; readonly sentence: string }
-  | { readonly ok: false; readonly reason: 'too-few' | 'too-loose'; readonly sentence: string };
+export type LagOutcome = { readonly ok: true; readonly lag: Lag } | ({ readonly ok: false } & LagTrouble);
+
+export type LagTrouble =
+  /** Clicks answered, of those that count. */
+  | { readonly reason: 'too-few'; readonly answered: number; readonly clicks: number }
+  | { readonly reason: 'too-loose'; readonly spreadMicros: number };
 
 /** From the clicks' times and the taps' (both ascending, same clock). Each click takes the nearest tap within reach. */
 export function estimateLag(clicksMicros: readonly number[], tapsMicros: readonly number[]): LagOutcome {
@@ -47,18 +50,13 @@ export function estimateLag(clicksMicros: readonly number[], tapsMicros: readonl
     if (nearest !== undefined && Math.abs(nearest - click - rough) <= beat * REACH)
       offsets.push(nearest - click);
   }
-  if (offsets.length < LEAST_TAPS) {
-    const sentence = `Cannot calibrate: only ${offsets.length} of ${counted.length} clicks were answered. Play one note on every click, from the first to the last.`;
-    return { ok: false, reason: 'too-few', sentence };
-  }
+  if (offsets.length < LEAST_TAPS)
+    return { ok: false, reason: 'too-few', answered: offsets.length, clicks: counted.length };
   const lagMicros = Math.round(median(offsets));
   const spreadMicros = Math.round(robustSd(offsets));
   // Standard error of a median of normal errors: sqrt(pi / 2) standard deviations over the root of their number.
   const sureMicros = Math.round(Math.sqrt(Math.PI / 2) * (spreadMicros / Math.sqrt(offsets.length)));
-  if (spreadMicros > beat / 8) {
-    const sentence = `Cannot calibrate: the notes came ${ms(spreadMicros)} ms apart from each other's place. Try again with a slower click, one note on every click.`;
-    return { ok: false, reason: 'too-loose', sentence };
-  }
+  if (spreadMicros > beat / 8) return { ok: false, reason: 'too-loose', spreadMicros };
   const lag = {
     lagMicros,
     spreadMicros,
@@ -66,7 +64,7 @@ export function estimateLag(clicksMicros: readonly number[], tapsMicros: readonl
     taps: offsets.length,
     missed: counted.length - offsets.length,
   };
-  return { ok: true, lag, sentence: lagSentence(lag) };
+  return { ok: true, lag };
 }
 
 export interface Jitter {
@@ -96,31 +94,14 @@ export function measureJitter(onsetsMicros: readonly number[]): Jitter | undefin
  * Can this set-up be judged at a tolerance? Its jitter must leave the player room: three standard deviations of an
  * interval's error, which one interval in 370 exceeds, must fit into half the narrowest tolerance.
  */
-export function judgeable(jitter: Jitter, tolerance: Tolerance): { ok: boolean; sentence: string } {
-  const room = tolerance.floorMicros / 2;
-  const reach = 3 * jitter.intervalMicros;
-  const jitters = `This set-up moves notes by ${ms(jitter.onsetMicros)} ms by itself`;
-  if (reach <= room) {
-    return { ok: true, sentence: `${jitters}: good enough for the tolerance "${tolerance.name}".` };
-  }
-  return {
-    ok: false,
-    sentence: `${jitters}: too unsteady to be judged at the tolerance "${tolerance.name}" (${ms(tolerance.floorMicros)} ms). Use a cable in place of a wireless link, close other programs, or take a wider tolerance.`,
-  };
+export function isJudgeable(jitter: Jitter, tolerance: Tolerance): boolean {
+  return 3 * jitter.intervalMicros <= tolerance.floorMicros / 2;
 }
 
-function lagSentence({ lagMicros, spreadMicros, sureMicros }: Lag): string {
-  const size = ms(Math.abs(lagMicros));
-  const way = lagMicros < 0 ? 'before' : 'after';
-  const place =
-    Math.abs(lagMicros) <= Math.max(SUREST_MICROS, 2 * sureMicros)
-      ? 'Your notes arrive on the click'
-      : `Your notes arrive ${size} ms ${way} the click`;
-  const meaning =
-    lagMicros < -2 * sureMicros && lagMicros < -SUREST_MICROS
-      ? 'most players anticipate a little; it is taken off before judging'
-      : 'instrument, sound and habit together; it is taken off before judging';
-  return `${place} (give or take ${ms(2 * sureMicros)} ms, single notes ${ms(spreadMicros)} ms): ${meaning}.`;
+/** Where a player's notes stand: on the click as far as that is known, or to one side of it. */
+export function lagSide({ lagMicros, sureMicros }: Lag): 'on' | 'before' | 'after' {
+  if (Math.abs(lagMicros) <= Math.max(SUREST_MICROS, 2 * sureMicros)) return 'on';
+  return lagMicros < 0 ? 'before' : 'after';
 }
 
 /** The shift, from half a beat early to half a beat late, by which the taps as a whole fit the clicks best. */
@@ -157,10 +138,4 @@ function withoutLine(times: readonly number[]): number[] {
 
 function differences(values: readonly number[]): number[] {
   return values.slice(1).map((value, i) => value - (values[i] ?? value));
-}
-
-/** Milliseconds for people: whole ones, and tenths below ten. */
-function ms(micros: number): string {
-  const value = micros / 1000;
-  return Math.abs(value) < 9.95 ? value.toFixed(1).replace(/\.0$/, '') : value.toFixed(0);
 }

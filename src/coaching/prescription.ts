@@ -1,11 +1,9 @@
-// Which drills answer which trouble, in order, and why in a sentence. Common practice, no source; the player may
-// choose otherwise.
+// Which drills answer which trouble, in order, and why. Common practice, no source; the player may choose otherwise.
 
 import type { ClickPlacement } from '../drills/click-placement.ts';
 import type { DrillSettings } from '../drills/drill.ts';
 import { isEven } from '../drills/rhythms.ts';
 import type { OnsetRange } from '../drills/step-onset.ts';
-import { intervalName } from '../music/interval-name.ts';
 import { beatTicksAt, onsetNumbered, type Span } from '../music/span.ts';
 import type { Difficulty, Snag, WholeFault } from './difficulty.ts';
 
@@ -20,8 +18,19 @@ export interface PrescribedDrill extends OnsetRange {
 export interface Prescription {
   /** Never empty. */
   readonly drills: readonly PrescribedDrill[];
-  readonly why: string;
+  readonly why: PrescriptionReason;
 }
+
+/** `onset`: the number of the one that begins the interval. */
+export type PrescriptionReason =
+  | {
+      readonly kind: 'interval' | 'long-interval' | 'beats' | 'line' | 'hesitation';
+      readonly onset: number;
+    }
+  /** `share`: of the notes' length by which they come too soon. */
+  | { readonly kind: 'rushing'; readonly share: number }
+  | { readonly kind: 'whole'; readonly fault: WholeFault }
+  | { readonly kind: 'unsettled' | 'none' };
 
 /** Onsets of the longest stretch for switchback: over n of them it has n² - n + 1 notes. */
 const SWITCHBACK_ONSETS = 12;
@@ -47,62 +56,38 @@ export function prescribe(difficulty: Difficulty, span: Span): Prescription {
           plain('landings', span, { settings: { every: 'growing', hold: 2 } }),
           plain('through', span, { ladder: true }),
         ],
-        why: 'No one place stands out and yet no run-through was clean: build it from short runs that grow, slower first.',
+        why: { kind: 'unsettled' },
       };
     case 'none':
       return {
         drills: [plain('through', span, { ladder: true })],
-        why: 'Nothing stands out: play it through with what comes before and after, a little faster each time.',
+        why: { kind: 'none' },
       };
   }
 }
 
 /** What was wrong with the takes as a whole, from first to last. */
 function forWhole(span: Span, fault: WholeFault): Prescription {
+  return { drills: drillsForWhole(span, fault), why: { kind: 'whole', fault } };
+}
+
+function drillsForWhole(span: Span, fault: WholeFault): PrescribedDrill[] {
   const up = plain('through', span, { ladder: true });
   const rhythms = isEven(span) ? [plain('rhythms', span)] : [];
   const landings = plain('landings', span, { settings: { hold: 2 }, click: 'half' });
   switch (fault) {
     case 'too slow':
-      return {
-        drills: [up],
-        why: 'All of it was slower than the click: begin at the tempo that is yours now and climb.',
-      };
+      return [up];
     case 'too fast':
-      return {
-        drills: [landings, up],
-        why: 'All of it was faster than the click: stop on every beat until the click is there first.',
-      };
     case 'speeding':
-      return {
-        drills: [landings, up],
-        why: 'It got faster and faster: stop on every beat until the click is there first, then carry the pulse through.',
-      };
-    case 'slowing':
-      return {
-        drills: [plain('chain', span, { settings: { every: 'bar' } }), up],
-        why: 'It got slower and slower: add bar to bar at a tempo that you can keep, then climb.',
-      };
-    case 'lilting':
-      return {
-        drills: [...rhythms, up],
-        why: 'The notes came in long and short pairs that are not written: play it long-short and short-long on purpose, then even.',
-      };
-    case 'uneven':
-      return {
-        drills: [...rhythms, up],
-        why: 'It was uneven all over, at no one place: rhythms first, then slowly through, and faster only when it is even.',
-      };
     case 'hands apart':
-      return {
-        drills: [landings, up],
-        why: 'The hands were apart from first to last: work each alone (--hand left, --hand right), then bring them together on every beat.',
-      };
     case 'off the click':
-      return {
-        drills: [landings, up],
-        why: 'The notes were right and the place on the click was not: land on every beat until you stand on it.',
-      };
+      return [landings, up];
+    case 'slowing':
+      return [plain('chain', span, { settings: { every: 'bar' } }), up];
+    case 'lilting':
+    case 'uneven':
+      return [...rhythms, up];
   }
 }
 
@@ -116,7 +101,7 @@ function forInterval(span: Span, snag: Snag): Prescription {
       plain('widening', near, { settings: { snags: [onset] } }),
       plain('through', near, { ladder: true }),
     ],
-    why: `Only ${intervalName(span.passage, onset)} trips: lean on its first note until the next one is ready, then let the line grow around it in time.`,
+    why: { kind: 'interval', onset },
   };
 }
 
@@ -128,7 +113,7 @@ function forLongInterval(span: Span, onset: number, near: OnsetRange): Prescript
       plain('widening', near, { settings: { snags: [onset] } }),
       plain('through', near, { ladder: true }),
     ],
-    why: `Only ${intervalName(span.passage, onset)} comes too late: learn the way from both sides until the fingers know it, then let the line grow around it in time.`,
+    why: { kind: 'long-interval', onset },
   };
 }
 
@@ -141,7 +126,7 @@ function forBeats(span: Span, beats: OnsetRange, worst: Snag): Prescription {
       plain('widening', beats, { settings: { snags: [onset] } }),
       plain('through', beats, { ladder: true }),
     ],
-    why: `Each beat is easy alone and several in a row are not: join them one landing at a time, learn the way through ${intervalName(span.passage, onset)} from both sides, then widen from there.`,
+    why: { kind: 'beats', onset },
   };
 }
 
@@ -155,7 +140,7 @@ function forLine(span: Span, worst: Snag): Prescription {
       plain('widening', beatsAround(span, onset, 4), { settings: { snags: [onset] } }),
       plain('through', span, { ladder: true }),
     ],
-    why: `There is trouble all over the line: build it from short runs that grow, link its bars, and only then go to the worst place, ${intervalName(span.passage, onset)}.`,
+    why: { kind: 'line', onset },
   };
 }
 
@@ -167,7 +152,7 @@ function forRushing(span: Span, rushed: OnsetRange, share: number): Prescription
       plain('through', rushed, { click: 'offbeat' }),
       plain('through', rushed, { click: 'silent-bars', ladder: true }),
     ],
-    why: `The notes come too soon, by ${Math.round(Math.abs(share) * 100)} % of their length: stop on every beat until the click is there first, then carry the pulse with less and less of it.`,
+    why: { kind: 'rushing', share: Math.abs(share) },
   };
 }
 
@@ -180,7 +165,7 @@ function forHesitation(span: Span, snag: Snag): Prescription {
       plain('chain', near),
       plain('through', near, { ladder: true }),
     ],
-    why: `The line stops in ${intervalName(span.passage, onset)} because the next note is not ready: enter right there in time with a click that does not wait, then come to it from further and further away.`,
+    why: { kind: 'hesitation', onset },
   };
 }
 

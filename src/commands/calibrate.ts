@@ -1,7 +1,7 @@
 // `fettle calibrate`: play along with sixteen clicks, and the constant lag of this instrument with this way of hearing
 // the click is known and kept; or let a steady stream come in (--stream), and the jitter of the set-up is known.
 
-import { CALIBRATION_CLICKS, estimateLag, judgeable, measureJitter } from '../coaching/calibration.ts';
+import { CALIBRATION_CLICKS, estimateLag, isJudgeable, measureJitter } from '../coaching/calibration.ts';
 import { onLeaving } from '../devices/leaving.ts';
 import { playIn } from '../devices/play-in.ts';
 import { listenToStream } from '../devices/steady-stream.ts';
@@ -15,6 +15,7 @@ import type { PracticeRecord } from '../ports/practice-record.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import { SimulatedClock } from '../simulation/simulated-clock.ts';
 import { isToleranceName, TOLERANCES } from '../take/tolerance.ts';
+import { jitterSentence, lagSentence, lagTroubleSentence } from '../wording/calibration.ts';
 import { rememberJitter, rememberLag } from './calibration-record.ts';
 import { type OutletOptions, openClick } from './click-argument.ts';
 import { tempoBpm } from './number-argument.ts';
@@ -161,11 +162,11 @@ async function measureLag(setting: Setting, click: ClickPort, bpm: number): Prom
     if (!outcome.ok) {
       throw new ProblemError({
         code: `calibrate.${outcome.reason}`,
-        message: outcome.sentence,
+        message: lagTroubleSentence(outcome),
         exitStatus: EXIT.usage,
       });
     }
-    questions.tell(outcome.sentence);
+    questions.tell(lagSentence(outcome.lag));
     if (isSimulated(options.from) && options.record === undefined) {
       questions.tell(
         `Nothing is kept: a ${isModel(options.from!) ? 'model' : 'recorded take'} is no set-up that fettle work could take a lag off from.`,
@@ -202,7 +203,8 @@ async function measureStream(setting: Setting): Promise<void> {
   const asked = options.tolerance;
   const tolerances =
     asked !== undefined && isToleranceName(asked) ? [TOLERANCES[asked]] : Object.values(TOLERANCES);
-  for (const tolerance of tolerances) questions.tell(judgeable(jitter, tolerance).sentence);
+  for (const tolerance of tolerances)
+    questions.tell(jitterSentence(jitter, tolerance, isJudgeable(jitter, tolerance)));
 }
 
 /** What a simulated player plays: middle C on each click. */

@@ -1,7 +1,7 @@
 // Runs a planned session with the ports that the options ask for: shared by `work`, `demo` and the start screen.
 
 import { randomUUID } from 'node:crypto';
-import { judgeable } from '../coaching/calibration.ts';
+import { isJudgeable } from '../coaching/calibration.ts';
 import { onLeaving } from '../devices/leaving.ts';
 import { namingSource } from '../devices/naming-source.ts';
 import { monitored } from '../devices/own-sound.ts';
@@ -23,6 +23,7 @@ import type { SessionPlan } from '../session/plan.ts';
 import type { Session } from '../session/session.ts';
 import { SimulatedClock } from '../simulation/simulated-clock.ts';
 import type { TakeVerdict } from '../take/verdict.ts';
+import { jitterSentence } from '../wording/calibration.ts';
 import { writtenName } from '../wording/note-names.ts';
 import { finishedWords } from '../wording/plain-lines.ts';
 import { tooFarNotice } from '../wording/section.ts';
@@ -228,10 +229,10 @@ function calibrate(
     const lag =
       recallLag(record, { input, output, player: player.name }) ?? recallLag(record, { input, output });
     const jitter = recallJitter(record, input);
-    const steady = jitter ? judgeable(jitter, player.tolerance ?? plan.tolerance) : undefined;
+    const tolerance = player.tolerance ?? plan.tolerance;
     const own = [
       ...(lag && alone ? [lagNotice(lag)] : []),
-      ...(steady && !steady.ok ? [steady.sentence] : []),
+      ...(jitter && !isJudgeable(jitter, tolerance) ? [jitterSentence(jitter, tolerance, false)] : []),
       ...(lag && !alone && isTooFar(lag.lagMicros) ? [tooFarNotice(lag.lagMicros)] : []),
     ];
     told.push(...own.map((sentence) => (alone ? sentence : `${player.name}: ${sentence}`)));

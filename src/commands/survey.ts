@@ -9,6 +9,7 @@ import { type Span, spanOnsets } from '../music/span.ts';
 import { wrap } from '../screen/canvas.ts';
 import type { PlannedStep } from '../session/plan.ts';
 import { foreseenSentence } from '../wording/fingering.ts';
+import { prescriptionSentence } from '../wording/prescription.ts';
 import { surveyList, surveyPicture } from '../wording/survey-picture.ts';
 import { wholeNumber } from './number-argument.ts';
 import { loadSpan } from './passage-argument.ts';
@@ -75,7 +76,7 @@ export function surveyReport(
     ...surveyPicture(snags, span, columns),
     '',
     ...(snags.length > 0 ? [...surveyList(snags, span), ''] : []),
-    ...wrap(why, columns - 2),
+    ...wrap(prescriptionSentence(why, span.passage), columns - 2),
     ...next,
   ];
 }

@@ -3,7 +3,7 @@
 import type { IntervalProgress } from '../coaching/progress.ts';
 import type { ClassWork } from '../lesson/class-work.ts';
 import { goalBpmOf } from '../lesson/lesson.ts';
-import { intervalName } from '../music/interval-name.ts';
+import { intervalName } from './interval-name.ts';
 import { assignmentPlace } from './lesson.ts';
 
 const FORMAT = 1;

@@ -1,9 +1,9 @@
 // What an interval is called: the two notes as the player reads them.
 
-import { requiredNotes } from './onset.ts';
-import type { Passage } from './passage.ts';
-import { spellingName } from './pitch.ts';
-import { onsetNumbered } from './span.ts';
+import { requiredNotes } from '../music/onset.ts';
+import type { Passage } from '../music/passage.ts';
+import { spellingName } from '../music/pitch.ts';
+import { onsetNumbered } from '../music/span.ts';
 
 /**
  * From an onset to the next, a chord by its top note. Throws a RangeError for the last onset.

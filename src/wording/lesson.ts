@@ -6,9 +6,9 @@ import type { ClassPupil, ClassWork, SharedTrouble } from '../lesson/class-work.
 import { type Assignment, type Lesson, musicOf } from '../lesson/lesson.ts';
 import type { JudgedAgain } from '../lesson/lesson-return.ts';
 import type { Outcome } from '../lesson/outcome.ts';
-import { intervalName } from '../music/interval-name.ts';
 import { counted } from './counted.ts';
 import { millis } from './figures.ts';
+import { intervalName } from './interval-name.ts';
 import { percent } from './progress.ts';
 import { padToWidth, textWidth } from './text-width.ts';
 

@@ -2,8 +2,9 @@
 import fc from 'fast-check';
 import { medianAbsoluteDeviation, sampleStandardDeviation } from 'simple-statistics';
 import { describe, expect, it } from 'vitest';
-import { estimateLag, judgeable, measureJitter } from '../../src/coaching/calibration.ts';
+import { estimateLag, isJudgeable, measureJitter } from '../../src/coaching/calibration.ts';
 import { TOLERANCES } from '../../src/take/tolerance.ts';
+import { jitterSentence, lagSentence, lagTroubleSentence } from '../../src/wording/calibration.ts';
 
 const BEAT = 600_000;
 const CLICKS = Array.from({ length: 16 }, (_, i) => 4_000_000 + i * BEAT);
@@ -20,7 +21,7 @@ function normalErrors(seed: number): () => number {
 
 function lagOf(taps: number[]) {
   const outcome = estimateLag(CLICKS, taps);
-  if (!outcome.ok) throw new Error(outcome.sentence);
+  if (!outcome.ok) throw new Error(lagTroubleSentence(outcome));
   return outcome;
 }
 
@@ -65,15 +66,14 @@ describe('the constant lag', () => {
   });
 
   it('is told with its way and its size', () => {
-    const early = lagOf(CLICKS.map((click, i) => click - 25_000 + (i % 3) * 1000)).sentence;
+    const said = (taps: number[]) => lagSentence(lagOf(taps).lag);
+    const early = said(CLICKS.map((click, i) => click - 25_000 + (i % 3) * 1000));
     expect(early).toMatch(
       /^Your notes arrive 24 ms before the click \(give or take .* ms, single notes .* ms\)/,
     );
     expect(early).toContain('anticipate');
-    expect(lagOf(CLICKS.map((click) => click + 61_000)).sentence).toMatch(/61 ms after the click/);
-    expect(lagOf(CLICKS.map((click, i) => click + (i % 3) * 500)).sentence).toMatch(
-      /^Your notes arrive on the click/,
-    );
+    expect(said(CLICKS.map((click) => click + 61_000))).toMatch(/61 ms after the click/);
+    expect(said(CLICKS.map((click, i) => click + (i % 3) * 500))).toMatch(/^Your notes arrive on the click/);
   });
 
   it('is refused when too few clicks were answered, or the notes fit none', () => {
@@ -113,12 +113,11 @@ describe('the jitter of a set-up', () => {
       notes: 64,
     });
     // Half of 16 ms is 8 ms; a third of it is 2.666 ms.
-    expect(judgeable(jitter(2666), TOLERANCES.concert).ok).toBe(true);
-    const refused = judgeable(jitter(2667), TOLERANCES.concert);
-    expect(refused.ok).toBe(false);
-    expect(refused.sentence).toMatch(
+    expect(isJudgeable(jitter(2666), TOLERANCES.concert)).toBe(true);
+    expect(isJudgeable(jitter(2667), TOLERANCES.concert)).toBe(false);
+    expect(jitterSentence(jitter(2667), TOLERANCES.concert, false)).toMatch(
       /1\.9 ms by itself: too unsteady to be judged at the tolerance "concert" \(16 ms\)/,
     );
-    expect(judgeable(jitter(2667), TOLERANCES.steady).ok).toBe(true);
+    expect(isJudgeable(jitter(2667), TOLERANCES.steady)).toBe(true);
   });
 });

@@ -4,6 +4,7 @@ import type { Difficulty, Snag, SnagKind, WholeFault } from '../../src/coaching/
 import { prescribe } from '../../src/coaching/prescription.ts';
 import { planDrills } from '../../src/drills/drill-run.ts';
 import { wholeSpan } from '../../src/music/span.ts';
+import { prescriptionSentence } from '../../src/wording/prescription.ts';
 import { arbitrarySnag, arbitrarySpan } from '../drills/arbitrary-passage.ts';
 import { line } from '../drills/line.ts';
 import { value } from '../drills/made.ts';
@@ -19,7 +20,7 @@ describe('the prescription', () => {
     expect(drills.map((drill) => drill.name)).toEqual(['tenuto', 'widening', 'through']);
     expect(drills.map((drill) => drill.settings.snags)).toEqual([[7], [7], undefined]);
     expect(drills.map((drill) => drill.ladder)).toEqual([false, false, true]);
-    expect(why).toContain('B4 to D#5');
+    expect(prescriptionSentence(why, tune)).toContain('Only B4 to D#5 trips');
   });
 
   it('for one interval that is too long already does not lean on it', () => {
@@ -57,7 +58,7 @@ describe('the prescription', () => {
       ['through', 'offbeat'],
       ['through', 'silent-bars'],
     ]);
-    expect(why).toContain('by 12 %');
+    expect(prescriptionSentence(why, tune)).toContain('by 12 %');
   });
 
   it('for a hesitation: the join itself in time, then from further away', () => {
@@ -77,7 +78,7 @@ describe('the prescription', () => {
       fc.property(difficulties(), ({ span: ours, difficulty }) => {
         const { drills, why } = prescribe(difficulty, ours);
         expect(drills.length).toBeGreaterThan(0);
-        expect(why).toMatch(/^[A-Z].*[.]$/);
+        expect(prescriptionSentence(why, ours.passage)).toMatch(/^[A-Z].*[.]$/);
         for (const { name, first, last, settings, click } of drills) {
           expect(first).toBeGreaterThanOrEqual(ours.first);
           expect(last).toBeLessThanOrEqual(ours.last);

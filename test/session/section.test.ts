@@ -74,7 +74,7 @@ describe('what a teacher asks of one player', () => {
     duo.ask('B', 'mute');
     duo.takes({ A: 'right', B: 'wrong' });
     expect(duo.session().index).toBe(1);
-    expect(takeOf(duo.session())!.lines[1]!.events).toEqual([]);
+    expect(takeOf(duo.session())!.lines[1]!.soFar.flat()).toEqual([]);
     expect(duo.kept()).toEqual(['A']);
   });
 
