@@ -4,6 +4,7 @@
 import type { PlayedNote } from '../music/played-note.ts';
 import type { Alignment, ExtraKind, ExtraNote, NoteVerdict } from './alignment.ts';
 import { isBlip } from './blip.ts';
+import { withoutEarlyGraces } from './early-grace.ts';
 import type { Hypothesis } from './hypothesis.ts';
 import type { Timetable } from './timetable.ts';
 import { addedTo, emptyTrail, entries, type Trail, trailOf } from './trail.ts';
@@ -74,16 +75,21 @@ export function alignmentFrom(
   played: readonly PlayedNote[],
   timetable: Timetable,
 ): Alignment {
+  const { fills, early } = withoutEarlyGraces(account.fills, played, timetable);
   const notes = timetable.slots.map((slot, p): NoteVerdict => {
     const { onset, note } = slot;
-    const by = account.fills[p]!;
+    const by = fills[p]!;
     if (by < 0) return { onset, note, verdict: slot.required ? 'missed' : 'omitted' };
     return { onset, note, verdict: played[by]!.pitch === slot.pitch ? 'right' : 'wrong', played: by };
   });
   const extras = entries(account.extras).map(
     (extra): ExtraNote => ({ ...extra, kind: kindOf(extra, account, played, timetable) }),
   );
-  return { notes, extras };
+  return { notes, extras: early.length === 0 ? extras : inOrder([...extras, ...early]) };
+}
+
+function inOrder(extras: readonly ExtraNote[]): ExtraNote[] {
+  return extras.toSorted((a, b) => a.played - b.played);
 }
 
 export function kindOf(

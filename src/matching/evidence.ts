@@ -59,6 +59,8 @@ export const GRACE = 0.4;
 export const ORNAMENT = 1.2;
 /** Once an ornament has begun, more of it is no surprise. */
 export const ORNAMENT_AGAIN = 0.6;
+/** More for each ornament's note that could have been the next onset: else it would cost nothing to come to it late. */
+export const NEXT_PASSED_BY = 2;
 /** Going back: about as rare as a slip and a half; the pause before it is evidence of its own. */
 export const WENT_BACK = 5;
 /** After a slip and a stop it is about as usual to go back as to go on. */

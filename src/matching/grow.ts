@@ -5,6 +5,7 @@ import {
   chordSurprise,
   EXTRA,
   GRACE,
+  NEXT_PASSED_BY,
   ORNAMENT,
   ORNAMENT_AGAIN,
   WRONG_MORE,
@@ -43,7 +44,8 @@ function addExtra(r: Hypothesis, growth: Growth): void {
   const ornament = ornamentOf(r, growth);
   const begins = ornament === 'next' && r.ornamentAtMicros < 0;
   const again = ornament !== 'none' && (r.act === 'ornament' || r.ornamentAtMicros >= 0);
-  const surprise = ornament === 'none' ? EXTRA : again ? ORNAMENT_AGAIN : ORNAMENT;
+  const free = again ? ORNAMENT_AGAIN : ORNAMENT;
+  const surprise = ornament === 'none' ? EXTRA : free + (couldBeNext(r, growth) ? NEXT_PASSED_BY : 0);
   if (r.cost + surprise > growth.limit) return;
   const extraAtMicros = ornament === 'none' && r.extraAtMicros < 0 ? note.onMicros : r.extraAtMicros;
   // Spelled out, not spread: this is the one hypothesis made of every hypothesis for every note.
@@ -73,6 +75,22 @@ function addExtra(r: Hypothesis, growth: Growth): void {
     paceVariance: r.paceVariance,
   });
 }
+
+/** Whether the next onset is due and this is its note: it is hardly one more of the ornament before it. */
+function couldBeNext(r: Hypothesis, { timetable, note }: Growth): boolean {
+  const next = r.cursor + 1;
+  if (r.cursor < 0 || next >= timetable.atMicros.length) return false;
+  const due = (timetable.atMicros[next]! - timetable.atMicros[r.cursor]!) * Math.exp(r.logPace);
+  if (note.onMicros - r.atMicros < due - Math.min(NEXT_BEFORE_MICROS, due / 4)) return false;
+  for (let p = timetable.firstSlot[next]!; p < firstSlotAfter(timetable, next); p++) {
+    const slot = timetable.slots[p]!;
+    if (slot.required && slot.pitch === note.pitch) return true;
+  }
+  return false;
+}
+
+/** So early it is the next onset's note rather than one more of an ornament. */
+const NEXT_BEFORE_MICROS = 100_000;
 
 /**
  * Whether a note can belong to a written ornament: of the onset reached, the written note itself struck again or a

@@ -9,6 +9,8 @@ export interface Slot {
   readonly onset: number;
   readonly note: number;
   readonly pitch: number;
+  /** Of its part, where that is known: whose hand plays it. */
+  readonly staff: number | undefined;
   /** False for grace notes, and for a second voice on the same key: one key sounds once. */
   readonly required: boolean;
   /** The slot of the first voice on the same key, for a second voice; else -1. */
@@ -69,13 +71,13 @@ function makeTimetable(expectation: Expectation): Timetable {
     firstSlot.push(slots.length);
     let mask = 0;
     let count = 0;
-    for (const [note, { pitch, ornament, durationTicks }] of notes.entries()) {
+    for (const [note, { pitch, ornament, durationTicks, staff }] of notes.entries()) {
       const twin = notes.findIndex((other) => other.pitch === pitch && other.ornament !== 'grace');
       const twinOf = twin >= 0 && twin < note && ornament !== 'grace' ? firstSlot[onset]! + twin : -1;
       const required = ornament !== 'grace' && twinOf < 0;
       const lastsMicros = microsBetween(expectation, tick, tick + durationTicks);
       const ornamented = required && ornament !== undefined;
-      slots.push({ onset, note, pitch, required, twinOf, ornamented, lastsMicros });
+      slots.push({ onset, note, pitch, staff, required, twinOf, ornamented, lastsMicros });
       if (!required) continue;
       count++;
       if (note < MASK_BITS) mask |= 1 << note;

@@ -16,6 +16,8 @@ export interface JudgeOptions {
   readonly whole?: Expectation;
   /** The last onset is a landing to be held so long, where that is judged. */
   readonly holdMicros?: number;
+  /** When the last note of an ornament on it was let go, where that went on after it was struck. */
+  readonly heldUntilMicros?: number;
   /** When it was judged; what was not due by then was not left out. */
   readonly untilMicros?: number;
   /** How strongly each played note was blown, 0 to 127, where the instrument sends breath. */

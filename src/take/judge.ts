@@ -9,6 +9,7 @@ import { judgeInterval, timedIntervals } from './intervals.ts';
 import { jointsOf } from './joints.ts';
 import type { JudgeOptions } from './judge-options.ts';
 import { onsetTimes } from './onset-times.ts';
+import { countedFrom } from './ornament-times.ts';
 import { fitStretch, type TimedInterval } from './pace.ts';
 import { placementOf } from './placement.ts';
 import { handIntervals, momentsOf, togetherOf } from './strands.ts';
@@ -26,7 +27,8 @@ export function judge(
 ): TakeVerdict {
   const { tolerance, pedal = [], usualLagMicros, breath } = options;
   const hands = handsOf(expectation);
-  const { onsetMicros, spreadMicros } = onsetTimes(expectation, played, alignment, hands);
+  const counted = countedFrom(expectation, played, alignment);
+  const { onsetMicros, spreadMicros } = onsetTimes(expectation, counted, alignment, hands);
   const timed = timedIntervals(expectation, alignment, onsetMicros);
   const even = timed.filter((i) => (expectation.onsets[i.from]!.leanTicks ?? 0) <= 0);
   const own = fitStretch(even);
@@ -40,7 +42,7 @@ export function judge(
   // About the take's own pace as a whole, whatever a single interval of a short lap is held to.
   const about = even.map((interval) => judgeInterval(interval, expectation, tolerance, stretch));
   const evenness = evennessOf(about);
-  const moments = momentsOf(expectation, played, alignment, onsetMicros, hands);
+  const moments = momentsOf(expectation, counted, alignment, onsetMicros, hands);
   const together = hands ? togetherOf(moments) : undefined;
   const timing = timingOf({
     expectation,

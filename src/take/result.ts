@@ -61,11 +61,13 @@ export function lineResult(line: LineTake, stop: EarlyStop): TakeResult {
   const { tolerance, run, usual, evenTouch } = line.terms;
   const beyond = whole.onsets.length - expectation.onsets.length;
   const withLastChord = expectation === whole ? struckWithLastChord(line) : [];
+  const ornament = ornamentAtTheEnd(line);
   const result = withPlace(
     judgedNotes(expectation, [...playedIn(line), ...withLastChord], eventsIn(line), {
       tolerance,
-      ranOn: ranOn - withLastChord.length - ornamentAtTheEnd(line),
+      ranOn: ranOn - withLastChord.length - ornament.length,
       whole,
+      ...heldBy(ornament, line),
       untilMicros: line.passedMicros ?? Number.POSITIVE_INFINITY,
       ...(evenTouch ? { evenTouch } : {}),
       ...(usual?.lagMicros === undefined ? {} : { usualLagMicros: usual.lagMicros }),
@@ -113,8 +115,8 @@ function struckWithLastChord(line: LineTake): PlayedNote[] {
   );
 }
 
-/** How many notes after the last onset was complete belong to its trill, mordent or turn: it goes on while it is held. */
-function ornamentAtTheEnd(line: LineTake): number {
+/** The notes after the last onset was complete that belong to its trill, mordent or turn: it goes on while it is held. */
+function ornamentAtTheEnd(line: LineTake): PlayedNote[] {
   const { completeMicros = Number.POSITIVE_INFINITY } = hearingOf(line);
   const ornamented = (line.terms.line.onsets.at(-1)?.notes ?? []).filter(
     ({ ornament }) => ornament !== undefined && ornament !== 'grace',
@@ -122,7 +124,20 @@ function ornamentAtTheEnd(line: LineTake): number {
   return allNotes(line).filter(
     ({ onMicros, pitch }) =>
       onMicros > completeMicros && ornamented.some((note) => Math.abs(note.pitch - pitch) <= 2),
-  ).length;
+  );
+}
+
+/** A trill is held to its last note. */
+function heldBy(ornament: readonly PlayedNote[], line: LineTake): Pick<JudgeOptions, 'heldUntilMicros'> {
+  const last = ornament.at(-1);
+  if (!last) return {};
+  const release = eventsIn(line).find(
+    (event) =>
+      event.type === 'note-off' &&
+      event.at >= last.onMicros &&
+      event.pitch + line.terms.shiftSemitones === last.pitch,
+  );
+  return { heldUntilMicros: release?.at ?? Number.POSITIVE_INFINITY };
 }
 
 /** From the lead-in on, those before the entry included. */

@@ -177,14 +177,14 @@ const LATE_MICROS = 100_000;
 
 /** Advice at `rough`, a fault from `steady` on; a note marked short is excepted before (see result.ts). */
 function clipped({ expectation, alignment, played, options }: Findings): Trouble[] {
-  const { holdMicros, tolerance } = options;
+  const { holdMicros, heldUntilMicros = Number.NEGATIVE_INFINITY, tolerance } = options;
   if (holdMicros === undefined || tolerance.name === 'rough') return [];
   const onset = expectation.onsets.length - 1;
   const landing = alignment.notes.filter((note) => note.onset === onset && note.verdict === 'right');
-  const held = landing.map(({ played: index }) => {
-    const { onMicros, offMicros } = played[index!]!;
-    return offMicros === undefined ? Number.POSITIVE_INFINITY : offMicros - onMicros;
-  });
+  const off = (index: number) => played[index]!.offMicros ?? Number.POSITIVE_INFINITY;
+  const ornament = alignment.extras.filter(({ kind, before }) => kind === 'ornament' && before > onset);
+  const until = Math.max(heldUntilMicros, ...ornament.map((extra) => off(extra.played)));
+  const held = landing.map(({ played: index }) => Math.max(off(index!), until) - played[index!]!.onMicros);
   const longest = Math.max(...held);
   return held.length > 0 && longest < HELD_LEAST_SHARE * holdMicros
     ? [{ kind: 'clipped', onset, heldMicros: longest }]

@@ -1,8 +1,11 @@
 // `npm run bench:verdicts [-- TAKES]`: takes with one planted cause each and what they were called (the table stands in
-// src/take/README.md), then ten times as many with a planted fault in every drill, and half of that with none.
+// src/take/README.md), then ten times as many with a planted fault in every drill, and half of that with none;
+// then ornaments, rightly played.
 
+import { Random } from '../../src/simulation/random.ts';
 import { confusionOf, confusionTable } from '../take/cause-confusion.ts';
 import { censusOf } from '../take/fault-census.ts';
+import { ornamentRates } from '../take/ornamented-takes.ts';
 
 const takes = Number(process.argv[2] ?? 1000);
 
@@ -19,3 +22,9 @@ for (const { fault, takes: made, wrong } of await censusOf(10 * takes, 5 * takes
   console.log(`${what}: ${wrong.length} of ${made}`);
   for (const one of wrong.slice(0, 20)) console.log(`  ${one}`);
 }
+
+const ornaments = await ornamentRates(takes / 10, (seed) => new Random(seed, 77));
+const refused = ornaments.flatMap((rate) => rate.refused);
+const made = ornaments.reduce((sum, rate) => sum + rate.takes, 0);
+console.log(`ornaments rightly played, called not clean: ${refused.length} of ${made}`);
+for (const { what, said, abc, played } of refused) console.log(`  ${what}: ${said}\n${abc}${played}`);
