@@ -7,7 +7,7 @@ import type { Difficulty, Snag, WholeFault } from './difficulty.ts';
 import type { SurveyTake } from './interval-figures.ts';
 
 /** Snags less sure than this do not decide about a drill. */
-export const SURE_ENOUGH = 0.5;
+const SURE_ENOUGH = 0.5;
 
 /** Snags so near to each other are one trouble. */
 const NEIGHBOUR_BEATS = 2;

@@ -19,7 +19,7 @@ export interface Foreseen {
  * One for each interval of the span that has fingerings, in order; none where the instrument has no table or the
  * passage cannot be planned. Where several parts have fingers in an interval, the one that has most to do counts.
  */
-export function foreseenIntervals(span: Span, keywork?: readonly Keywork[]): Foreseen[] {
+function foreseenIntervals(span: Span, keywork?: readonly Keywork[]): Foreseen[] {
   const planned = passagePlan(span.passage, keywork);
   if (!planned.ok) return [];
   const found = new Map<number, Foreseen>();

@@ -8,7 +8,7 @@ export interface Gate {
   readonly missesInARow: number;
 }
 
-export const DEFAULT_PASSES = 3;
+const DEFAULT_PASSES = 3;
 
 export function closedGate(passes = DEFAULT_PASSES): Gate {
   return { passes, cleanInARow: 0, missesInARow: 0 };

@@ -74,7 +74,7 @@ export function intervalFigures(
 }
 
 /** SD of one ordinary interval, share of it: var(I) = var(C) + 2 var(D). */
-export function ordinaryShare(split: VarianceSplit, expectedMicros: number): number {
+function ordinaryShare(split: VarianceSplit, expectedMicros: number): number {
   if (expectedMicros <= 0) return split.clockShare;
   const motor = Math.max(split.motorSdMicros, STAMP_SD_MICROS) / expectedMicros;
   return Math.sqrt(split.clockShare ** 2 + 2 * motor ** 2);

@@ -7,7 +7,7 @@ import { LEAST_BPM, MOST_BPM } from '../music/tempo.ts';
 import { EXIT, fail, ok, type Result } from '../problem.ts';
 import { ladderRungs } from './ladder-rungs.ts';
 
-export interface LadderPlan {
+interface LadderPlan {
   /** A rung is for the drill as a whole (all its steps, then the next rung; see rounds.ts), or each step has a ladder. */
   readonly by: 'round' | 'step';
   readonly startBpm: number;
@@ -27,7 +27,7 @@ export interface LadderPlan {
   readonly alternate: boolean;
 }
 
-export const LADDER_DEFAULTS = {
+const LADDER_DEFAULTS = {
   by: 'step',
   up: 2,
   down: 1,

@@ -37,14 +37,14 @@ export interface IntervalProgress {
   readonly spreadMicros?: number;
 }
 
-export interface DrillPractice {
+interface DrillPractice {
   readonly drill: string;
   readonly takes: number;
   readonly cleanTakes: number;
   readonly fastestCleanBpm?: number;
 }
 
-export interface SkippedStep {
+interface SkippedStep {
   readonly drill: string;
   readonly stepName: string;
   readonly times: number;

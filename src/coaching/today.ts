@@ -30,7 +30,7 @@ export interface Task {
   readonly why: TaskReason;
 }
 
-export type TaskReason =
+type TaskReason =
   /** Where the last sitting stopped. */
   | { readonly kind: 'go-on'; readonly stepName: string }
   | { readonly kind: 'worst'; readonly from: number; readonly troubledShare: number }

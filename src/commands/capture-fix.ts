@@ -10,7 +10,7 @@ import type { QuantisedOnset } from '../notation/transcription/quantise.ts';
 import { EXIT, fail, ok, type Result } from '../problem.ts';
 
 /** A quantised onset, and how its notes are written where the player has said so. */
-export interface DraftOnset extends QuantisedOnset {
+interface DraftOnset extends QuantisedOnset {
   readonly written?: readonly Spelling[];
 }
 

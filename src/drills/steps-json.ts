@@ -4,7 +4,7 @@
 import { requiredNotes } from '../music/onset.ts';
 import { onsetsOfAll, type Step } from './step.ts';
 
-export const STEPS_FORMAT = 1;
+const STEPS_FORMAT = 1;
 
 export interface StepsJson {
   readonly format: typeof STEPS_FORMAT;
@@ -13,7 +13,7 @@ export interface StepsJson {
   readonly steps: readonly StepJson[];
 }
 
-export interface StepJson {
+interface StepJson {
   readonly name: string;
   readonly tempoBpm: number;
   readonly leadInBeats: number;
@@ -21,7 +21,7 @@ export interface StepJson {
   readonly onsets: readonly StepOnsetJson[];
 }
 
-export interface StepOnsetJson {
+interface StepOnsetJson {
   readonly tick: number;
   readonly durationTicks: number;
   /** Sounding MIDI numbers of the notes that must be played, lowest first, each once; grace notes left out. */

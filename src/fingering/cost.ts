@@ -40,7 +40,7 @@ export type CostName = keyof typeof PRICES;
 export const COST_NAMES = Object.keys(PRICES) as CostName[];
 
 /** What a change costs, by what it is for. */
-export type CostParts = Readonly<Record<CostName, number>>;
+type CostParts = Readonly<Record<CostName, number>>;
 
 /** A change with its price. */
 export interface PricedChange {

@@ -19,7 +19,7 @@ export interface Decision {
  * What the rival would have had more of, beside this note's neighbours as they are planned. `line`: nothing here: it is
  * the line as a whole that comes out cheaper.
  */
-export type Reason =
+type Reason =
   | { readonly kind: 'slide'; readonly shift: Shift; readonly neighbour: number }
   | {
       readonly kind: Exclude<CostName, 'leaps' | 'rollers'>;

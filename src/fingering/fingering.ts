@@ -16,7 +16,7 @@ export const SOURCES = {
   rule: 'follows from a rule of the instrument that stands beside the table; from memory',
 } as const;
 
-export type Source = keyof typeof SOURCES;
+type Source = keyof typeof SOURCES;
 
 /** Keys that not every instrument of a family has. */
 export type Keywork = 'left-e-flat' | 'low-b-flat' | 'high-f-sharp';

@@ -7,7 +7,7 @@ import { dayOf, type EntryHeading, type EntrySummary } from '../record/entry.ts'
 import type { StepName } from '../record/standing.ts';
 import { type Assignment, goalBpmOf } from './lesson.ts';
 
-export type OutcomeState =
+type OutcomeState =
   | 'not-begun'
   | 'under-way'
   /** Nothing of it is open any more, and some steps were skipped. */

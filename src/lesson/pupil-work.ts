@@ -24,7 +24,7 @@ export interface PupilWork {
   readonly files: readonly string[];
 }
 
-export interface PassageWork {
+interface PassageWork {
   readonly intervals: readonly IntervalProgress[];
   readonly troubles: TroubleCounts;
 }

@@ -91,7 +91,7 @@ export interface Entry extends EntrySummary {
   readonly format1?: Format1;
 }
 
-export interface Format1 {
+interface Format1 {
   readonly zeroMicros: number;
   readonly lagMicros?: number;
   readonly events: readonly PlayerEvent[];
@@ -120,7 +120,7 @@ export interface KeptLadder {
   readonly alternate: boolean;
 }
 
-export interface EarlierJudgement {
+interface EarlierJudgement {
   readonly judge: number;
   readonly clean: boolean;
   readonly sentence: string;

@@ -3,7 +3,7 @@
 
 import type { TakeVerdict, Trouble } from '../take/verdict.ts';
 
-export interface KeptInterval {
+interface KeptInterval {
   /** Number (from 1) of the passage's onset where the interval begins, and where it ends. */
   readonly from: number;
   readonly to: number;

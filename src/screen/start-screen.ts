@@ -15,7 +15,7 @@ export interface StartPassage {
   readonly bars: readonly StartBar[];
 }
 
-export interface StartBar {
+interface StartBar {
   readonly number: number;
   /** Lowest and highest sounding pitch; absent in a bar of rests. */
   readonly range?: readonly [low: number, high: number];
@@ -28,7 +28,7 @@ export interface StartPlayer {
   readonly from: string;
 }
 
-export interface StartDrill {
+interface StartDrill {
   readonly name: string;
   /** What it is, in a sentence. */
   readonly words: string;

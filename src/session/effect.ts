@@ -10,7 +10,7 @@ import type { News } from './news.ts';
 import type { TakeReport } from './take-report.ts';
 
 /** A take to be kept; the edge adds the calendar date, the sitting, the source's name, the music's fingerprint and the words. */
-export type KeptTake = Omit<Entry, 'date' | 'sitting' | 'source' | 'fingerprint' | 'playing' | 'sentence'>;
+type KeptTake = Omit<Entry, 'date' | 'sitting' | 'source' | 'fingerprint' | 'playing' | 'sentence'>;
 
 export type Effect =
   | { readonly type: 'clicks'; readonly clicks: readonly Click[] }

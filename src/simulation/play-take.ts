@@ -24,7 +24,7 @@ export interface TakeOptions {
 }
 
 /** What a played note was meant as. */
-export interface NoteTruth {
+interface NoteTruth {
   /** `restart`: belongs to a try that was given up. `grace`: a written grace note. */
   readonly as: StrokeKind;
   /** Index (from 0) of the onset it stands for or, for added notes, comes before. */
@@ -33,7 +33,7 @@ export interface NoteTruth {
   readonly note?: number;
 }
 
-export interface TakeTruth {
+interface TakeTruth {
   /** One for each played note, in the same order. */
   readonly notes: readonly NoteTruth[];
   /** In order of happening. */

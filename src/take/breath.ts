@@ -5,7 +5,7 @@ import type { PlayedNote } from '../music/played-note.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
 
 /** One value of one stream, 0 to 127, in force until the next. */
-export interface BreathChange {
+interface BreathChange {
   readonly atMicros: number;
   readonly value: number;
 }

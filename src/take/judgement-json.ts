@@ -7,7 +7,7 @@ import { playedChords } from './onset-times.ts';
 import type { Touch } from './touch.ts';
 import type { IntervalVerdict, TakeVerdict, Trouble } from './verdict.ts';
 
-export const JUDGEMENT_FORMAT = 1;
+const JUDGEMENT_FORMAT = 1;
 
 export interface JudgementJson {
   readonly format: typeof JUDGEMENT_FORMAT;

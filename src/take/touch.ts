@@ -28,7 +28,7 @@ export interface Touch {
   readonly most: number;
 }
 
-export interface StandingNote {
+interface StandingNote {
   readonly onset: number;
   readonly hand?: Strand;
   /** As sent, 0 to 127: the note, and its neighbours. */

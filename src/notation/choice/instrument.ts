@@ -162,7 +162,7 @@ export function chooseInstrument(partName: string, transposition: number): Instr
 }
 
 /** The question which instrument it is. */
-export function unknownInstrument(called: string, readAs: InstrumentName): string {
+function unknownInstrument(called: string, readAs: InstrumentName): string {
   return `"${called}" is no instrument known here: read as for an ${INSTRUMENTS[readAs].name}; say which it is with --instrument`;
 }
 

@@ -9,7 +9,7 @@ import type { DraftBar } from './score.ts';
 import type { PlayedBar } from './tie-joining.ts';
 
 /** Beats a minute where the music gives no tempo. */
-export const DEFAULT_TEMPO_BPM = 72;
+const DEFAULT_TEMPO_BPM = 72;
 
 /** Key signatures by tick; the first is at tick 0 (C major where none is written). */
 export function keyChanges(printed: readonly PrintedBar[], played: readonly PlayedBar[]): KeyChange[] {

@@ -140,10 +140,7 @@ function instrumentOf(track: MidiTrack, channel: number, name: string, issues: I
   return 'in-c';
 }
 
-export function textOf(
-  track: MidiTrack,
-  kind: 'track-name' | 'instrument-name' | 'text',
-): string | undefined {
+function textOf(track: MidiTrack, kind: 'track-name' | 'instrument-name' | 'text'): string | undefined {
   const event = track.events.find((e) => e.type === 'text' && e.kind === kind && e.text !== '');
   return event?.type === 'text' ? event.text : undefined;
 }

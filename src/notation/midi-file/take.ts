@@ -30,10 +30,7 @@ export interface TakePressure {
 }
 
 /** The take as an instrument would send it. */
-export type TakeEvent = Extract<
-  PlayerEvent,
-  { readonly type: 'note-on' | 'note-off' | 'controller' | 'other' }
->;
+type TakeEvent = Extract<PlayerEvent, { readonly type: 'note-on' | 'note-off' | 'controller' | 'other' }>;
 
 export interface RecordedTake {
   /** By onMicros. */
@@ -94,7 +91,7 @@ function takeNote(note: FileNote, microsAt: (tick: number) => number): TakeNote 
   };
 }
 
-export function strayWarning(count: number, track: number): Issue {
+function strayWarning(count: number, track: number): Issue {
   return {
     code: 'midi.stray-release',
     message: `track ${track}: left out ${count === 1 ? 'a release' : `${count} releases`} of notes that were not held`,

@@ -42,7 +42,7 @@ export type MidiTrackEvent = Placed &
     | { readonly type: 'sysex' | 'meta'; readonly size: number }
   );
 
-export type MidiTextKind =
+type MidiTextKind =
   | 'text'
   | 'copyright'
   | 'track-name'

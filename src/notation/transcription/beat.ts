@@ -125,7 +125,7 @@ function placings(
 }
 
 /** Gaussian with heavier tails: one strike in a hundred lies three times as wide. */
-export function timingCost(deviationMicros: number, sdMicros: number): number {
+function timingCost(deviationMicros: number, sdMicros: number): number {
   const z = deviationMicros / sdMicros;
   const density = 0.99 * Math.exp((-z * z) / 2) + (0.01 / 3) * Math.exp((-z * z) / 18);
   return density > 1e-300 ? -Math.log(density) : (z * z) / 18 + 5;

@@ -22,7 +22,7 @@ export interface QuantiseSettings {
   readonly pulse?: 'click' | 'free';
 }
 
-export interface QuantisedNote {
+interface QuantisedNote {
   readonly pitch: number;
   readonly durationTicks: number;
   /** Index into the captured notes. */

@@ -11,7 +11,7 @@ import { oddPart } from './tick-fractions.ts';
 import { tupletGroups } from './tuplet-groups.ts';
 
 /** A note or the piece of one that fits where it stands. */
-export interface WrittenNote {
+interface WrittenNote {
   readonly note: Note;
   /** It goes on a note before it, and is not struck. */
   readonly tiedFrom: boolean;
