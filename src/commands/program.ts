@@ -133,7 +133,10 @@ function working(command: Command): Command {
     .option('--jump', 'ladder step by step: long strides until the first miss')
     .option('--alternate', 'ladder: every other take at the goal')
     .option('--afresh', 'from the beginning, not from where it was left')
-    .option('--minutes <number>', 'end after so many minutes of playing (a plan for today: 20)')
+    .option(
+      '--minutes <number>',
+      'find the trouble, drill it in turns, end after so many minutes; with --drill: only end',
+    )
     .option('--clock <way>', 'share the pulse over MIDI clock: send:PORT or follow:PORT')
     .option('--fast', 'a model or a recorded take on the simulated clock, as fast as it goes');
 }

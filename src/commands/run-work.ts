@@ -248,14 +248,11 @@ async function greeted(
   pitches: readonly number[],
 ): Promise<SessionPlan> {
   if (options.namedNote !== undefined)
-    return { ...plan, notice: `First play ${options.namedNote}: it sets the transposition.` };
+    return withNotice(plan, `First play ${options.namedNote}: it sets the transposition.`);
   if (options.from !== 'keys') return plan;
   const { basePitchFor, KEYBOARD_LIMITS } = await import('../devices/keyboard-source.ts');
   const first = writtenName(plan.span.passage, basePitchFor(pitches));
-  return {
-    ...plan,
-    notice: `a plays ${first}, w the next semitone. ${KEYBOARD_LIMITS}`,
-  };
+  return withNotice(plan, `a plays ${first}, w the next semitone. ${KEYBOARD_LIMITS}`);
 }
 
 function canDraw(): boolean {

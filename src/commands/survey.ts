@@ -2,7 +2,8 @@
 
 import { diagnose } from '../coaching/diagnosis.ts';
 import { foreseenSnags, foreseenWeights } from '../coaching/foreseen.ts';
-import { type PrescribedDrill, prescribe } from '../coaching/prescription.ts';
+import type { SurveyTake } from '../coaching/interval-figures.ts';
+import { type PrescribedDrill, type Prescription, prescribe } from '../coaching/prescription.ts';
 import { findSnags } from '../coaching/snags.ts';
 import { runThrough } from '../drills/through.ts';
 import { type Span, spanOnsets } from '../music/span.ts';
@@ -11,12 +12,16 @@ import type { PlannedStep } from '../session/plan.ts';
 import { foreseenSentence } from '../wording/fingering.ts';
 import { prescriptionSentence } from '../wording/prescription.ts';
 import { surveyList, surveyPicture } from '../wording/survey-picture.ts';
+import { readKeywork } from './keywork-argument.ts';
 import { wholeNumber } from './number-argument.ts';
 import { loadSpan } from './passage-argument.ts';
 import { print } from './print.ts';
 import { runWork, type WorkPorts } from './run-work.ts';
 import type { SessionOptions } from './session-options.ts';
 import { planSession, SLOW } from './session-setup.ts';
+
+/** What run-throughs are called in the record. */
+export const SURVEY = 'survey';
 
 export interface SurveyOptions extends SessionOptions, WorkPorts {
   readonly takes?: string;
@@ -25,36 +30,70 @@ export interface SurveyOptions extends SessionOptions, WorkPorts {
 export async function survey(argument: string, options: SurveyOptions): Promise<void> {
   const span = await loadSpan(argument, options);
   const runThroughs = wholeNumber(options.takes ?? '3', 'the number of run-throughs', { least: 2, most: 5 });
-  const plan = planSession(span, { ...options, drill: 'through' });
-  // The drill `through` plays a bar before and after; what is surveyed is the span itself.
-  const [{ settings }] = plan.steps as [PlannedStep];
-  const steps: PlannedStep[] = [
-    { drill: 'survey', drillRun: 0, step: runThrough(span, settings.tempo, 'run-through'), settings },
-  ];
-  const { keywork } = plan;
-  const notice = foreseenSentence(foreseenSnags(span, keywork), span);
-  const told = notice === undefined ? {} : { notice };
-  const { takes } = await runWork(
-    { ...plan, steps, runThroughs, ...told },
-    { ...options, leavesAlone: true },
-  );
+  const { takes } = await runThroughsOf(span, options, runThroughs);
   if (takes.length < 2) {
     print('Too little was played to say where the trouble is: two run-throughs at least are needed.');
     return;
   }
-  const onsets = spanOnsets(span);
-  const report = surveyReport(
-    span,
-    takes.map((take) => ({ ...take, onsets })),
-    { chosen: choiceWords(options), foreseen: foreseenWeights(span, keywork) },
-  );
+  const report = surveyReport(span, takes, {
+    chosen: choiceWords(options),
+    foreseen: foreseenOf(span, options),
+  });
   for (const line of report) print(line);
+}
+
+/** Run-throughs that were played. */
+export interface Surveyed {
+  readonly takes: readonly SurveyTake[];
+  /** The tempo that was asked. */
+  readonly bpm: number;
+  readonly workedMicros: number;
+}
+
+/** Plays so many run-throughs of the span itself, unstopped, and gives those that were played. */
+export async function runThroughsOf(
+  span: Span,
+  options: SurveyOptions,
+  runThroughs: number,
+): Promise<Surveyed> {
+  const plan = planSession(span, { ...options, drill: 'through' });
+  // The drill `through` plays a bar before and after; what is surveyed is the span itself.
+  const [{ settings }] = plan.steps as [PlannedStep];
+  const steps: PlannedStep[] = [
+    { drill: SURVEY, drillRun: 0, step: runThrough(span, settings.tempo, 'run-through'), settings },
+  ];
+  const notice = foreseenSentence(foreseenSnags(span, plan.keywork), span);
+  const told = notice === undefined ? {} : { notice };
+  const { takes, session } = await runWork(
+    { ...plan, steps, runThroughs, ...told },
+    { ...options, leavesAlone: true },
+  );
+  const onsets = spanOnsets(span);
+  return {
+    takes: takes.map((take) => ({ ...take, onsets })),
+    bpm: settings.tempo.bpm,
+    workedMicros: session.workedMicros,
+  };
+}
+
+function foreseenOf(span: Span, { keywork }: SurveyOptions): readonly number[] {
+  return foreseenWeights(span, readKeywork(keywork, span.passage));
+}
+
+/** What answers the trouble that the takes show. */
+export function prescribedFor(
+  span: Span,
+  takes: readonly SurveyTake[],
+  options: SurveyOptions,
+): Prescription {
+  const snags = findSnags(takes, span.last - span.first + 1, span.first, foreseenOf(span, options));
+  return prescribe(diagnose(snags, takes, span), span);
 }
 
 /** What the survey found, as lines. */
 export function surveyReport(
   span: Span,
-  takes: Parameters<typeof findSnags>[0],
+  takes: readonly SurveyTake[],
   {
     columns = 80,
     chosen = [],
@@ -92,15 +131,29 @@ function choiceWords(options: SurveyOptions): string[] {
 }
 
 /** A prescribed drill as it is typed. */
-function words(drill: PrescribedDrill, { passage }: Span): string[] {
+function words(drill: PrescribedDrill, span: Span): string[] {
+  const { onsets, drill: name, snag, every, hold, pulse, ladder } = prescribedOptions(drill, span);
+  return [
+    `--onsets ${onsets} --drill ${name}`,
+    ...(snag === undefined ? [] : [`--snag ${snag}`]),
+    ...(every === undefined ? [] : [`--every ${every}`]),
+    ...(hold === undefined ? [] : [`--hold ${hold}`]),
+    ...(pulse === undefined ? [] : [`--pulse ${pulse}`]),
+    ...(ladder === undefined ? [] : [`--ladder ${ladder}`]),
+  ];
+}
+
+/** The same as options. What is as usual is left out. */
+export function prescribedOptions(drill: PrescribedDrill, { passage }: Span): SessionOptions {
   const { snags, every, hold } = drill.settings;
   const goal = Math.round(passage.tempo.bpm);
-  return [
-    `--onsets ${drill.first}-${drill.last} --drill ${drill.name}`,
-    ...(snags ? [`--snag ${snags.join(',')}`] : []),
-    ...(every === undefined ? [] : [`--every ${every === 0.5 ? '1/2' : every}`]),
-    ...(hold === undefined || hold === 2 ? [] : [`--hold ${hold}`]),
-    ...(drill.click ? [`--pulse ${drill.click}`] : []),
-    ...(drill.ladder ? [`--ladder ${Math.max(10, Math.round(goal * SLOW))}-${goal}`] : []),
-  ];
+  return {
+    onsets: `${drill.first}-${drill.last}`,
+    drill: drill.name,
+    ...(snags ? { snag: snags.join(',') } : {}),
+    ...(every === undefined ? {} : { every: every === 0.5 ? '1/2' : `${every}` }),
+    ...(hold === undefined || hold === 2 ? {} : { hold: `${hold}` }),
+    ...(drill.click ? { pulse: drill.click } : {}),
+    ...(drill.ladder ? { ladder: `${Math.max(10, Math.round(goal * SLOW))}-${goal}` } : {}),
+  };
 }

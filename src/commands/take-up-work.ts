@@ -20,6 +20,7 @@ export function takeUpWork(plan: SessionPlan, record: PracticeRecord, today: str
   const standing = standingOf(takes, names);
   if (!standing) return plan;
   const { next, passedBefore, day } = standing;
+  if (next === 0 || next >= names.length) return plan;
   const checks = passedBefore && day !== today;
   const told = checks
     ? `Taken up at step ${next + 1} of ${names.length}, left on ${day}: first step ${next} once more, clean, to see whether it held. --afresh begins again.`

@@ -11,6 +11,7 @@ import { runWork, type WorkPorts } from './run-work.ts';
 import type { SessionOptions } from './session-options.ts';
 import { planSession } from './session-setup.ts';
 import { slicesFor } from './today.ts';
+import { workCourse } from './work-course.ts';
 
 /** `typed`: the options that were typed, as commander names them. */
 export async function work(
@@ -28,6 +29,10 @@ export async function work(
     await workLesson(lesson, options, typed);
     return;
   }
+  if (options.minutes !== undefined && isUndecided(options)) {
+    await workCourse(argument, options);
+    return;
+  }
   const span = await loadSpan(argument, options);
   const { bars, tempo, drill } = options;
   const remembered = {
@@ -37,6 +42,13 @@ export async function work(
     ...(drill === undefined ? {} : { drill }),
   };
   await runWork(planSession(span, options), { ...options, remembered });
+}
+
+/** Nothing says what to do in the minutes: neither a drill nor anything that only one of them has a use for. */
+function isUndecided(options: SessionOptions): boolean {
+  return (['drill', 'ladder', 'snag', 'every', 'hold', 'note', 'variant', 'pulse'] as const).every(
+    (name) => options[name] === undefined,
+  );
 }
 
 const MINUTES_TODAY = '20';

@@ -9,7 +9,7 @@ export interface StepName {
 }
 
 export interface Standing {
-  /** Index of the step that was being worked. */
+  /** Index of the step that was being worked; their number where all are done. */
   readonly next: number;
   /** The step before it had been passed, not skipped. */
   readonly passedBefore: boolean;
@@ -18,15 +18,15 @@ export interface Standing {
 }
 
 /**
- * `takes` of one player, music and span, in order of playing. Undefined where there is nothing to go on with: no take of
- * these steps, their first step still open, or all of them done. The last sitting counts, where it was one of these steps.
+ * `takes` of one player, music and span, in order of playing. Undefined where none was of these steps; what was played
+ * of others meanwhile does not count.
  */
 export function standingOf(takes: readonly EntryHeading[], steps: readonly StepName[]): Standing | undefined {
-  const last = takes.at(-1);
-  if (!last || !isOf(last, steps)) return undefined;
+  const own = takes.filter((take) => isOf(take, steps));
+  const last = own.at(-1);
+  if (!last) return undefined;
   const next = last.onward || last.end === 'skipped' ? last.step + 1 : last.step;
-  if (next === 0 || next >= steps.length) return undefined;
-  const before = takes.findLast((take) => take.step === next - 1 && isOf(take, steps));
+  const before = own.findLast((take) => take.step === next - 1);
   return { next, passedBefore: before?.onward === true, day: dayOf(last) };
 }
 

@@ -264,7 +264,8 @@ function newlyLeftOut(session: Session): string[] {
 }
 
 function adviceOn(session: Session): Notice | undefined {
-  if (isAdviceDue(session.repeated)) return { kind: 'repeated', fault: session.repeated };
+  if (isAdviceDue(session.repeated))
+    return { kind: 'repeated', fault: session.repeated, drill: session.steps[session.index]!.drill };
   const { missesInARow, cleanInARow, passes } = session.gate;
   const ladder = ladderOf(session);
   if (ladder && !countsForRung(session)) {

@@ -76,6 +76,8 @@ export interface SessionPlan {
   readonly keywork?: readonly Keywork[];
   /** It ends with the first verdict after so many minutes of playing. */
   readonly minutes?: number;
+  /** Played before in the same sitting, without a rest. */
+  readonly playedBeforeMicros?: number;
   /** Told at the beginning. */
   readonly notice?: string;
   /** Waits for another machine's pulse and follows it. */

@@ -173,7 +173,7 @@ export function newSession(plan: SessionPlan): Session {
     cleanTakes: 0,
     costs: [],
     silentInARow: 0,
-    playedMicros: 0,
+    playedMicros: plan.playedBeforeMicros ?? 0,
     workedMicros: 0,
   };
 }

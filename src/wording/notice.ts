@@ -14,7 +14,7 @@ export function noticeWords(notice: Notice): string {
     case 'passed-on':
       return notice.text;
     case 'repeated':
-      return repeatedFaultAdvice(notice.fault);
+      return repeatedFaultAdvice(notice.fault, notice.drill);
     case 'misses': {
       const told = `${notice.takes} takes in a row were not clean`;
       return notice.onLowestRung

@@ -31,6 +31,7 @@ const TASKS: Readonly<Record<string, string>> = {
   rhythms: 'Notes with a line after their name are long, the others short.',
   chain: 'Play to the note in brackets and hold it; each time there is a beat more.',
   through: 'Play all of it in time, and do not stop.',
+  survey: 'Play it through in time, and play on whatever happens.',
 };
 
 /** What a drill asks for, in one sentence, for before its first step. */

@@ -2,8 +2,10 @@
 
 import type { AdvisedFault, AdvisedKind } from '../session/repeated-fault.ts';
 
-export function repeatedFaultAdvice({ kind, times }: AdvisedFault): string {
-  return `The same ${times} times: ${ADVICE[kind]}.`;
+/** `drill`: the one in which it came, which is no advice any more. */
+export function repeatedFaultAdvice({ kind, times }: AdvisedFault, drill: string): string {
+  const advice = ADVICE[kind];
+  return `The same ${times} times: ${advice.includes(`the drill ${drill}`) ? SLOWER : advice}.`;
 }
 
 const SLOWER = 'take it slower (down arrow)';

@@ -20,19 +20,27 @@ function takes(...told: readonly string[]): EntryHeading[] {
 }
 
 describe('where a player stood', () => {
+  it('is told of these steps alone, whatever was played meanwhile', () => {
+    expect(standingOf(takes('one onward', 'two', 'whole', 'whole'), STEPS)).toEqual({
+      next: 1,
+      passedBefore: true,
+      day: '2026-11-21',
+    });
+  });
+
   it.each([
     ['nothing was played', [], undefined],
-    ['the first step was still open', ['one', 'one'], undefined],
+    ['the first step was still open', ['one', 'one'], { next: 0, passedBefore: false }],
     ['a step was passed', ['one onward'], { next: 1, passedBefore: true }],
     ['a later step was being worked', ['one onward', 'two onward', 'three'], { next: 2, passedBefore: true }],
     ['a step was skipped', ['one onward', 'two skipped'], { next: 2, passedBefore: false }],
-    ['all was done', ['three onward', 'four onward'], undefined],
+    ['all was done', ['three onward', 'four onward'], { next: 4, passedBefore: true }],
     [
       'the player had gone back',
       ['one onward', 'two onward', 'one', 'one onward'],
       { next: 1, passedBefore: true },
     ],
-    ['the last sitting was of other steps', ['one onward', 'two', 'whole'], undefined],
+    ['none was of these steps', ['whole', 'other'], undefined],
     [
       'a passed step was lost again by playing it',
       ['one onward', 'one', 'two'],

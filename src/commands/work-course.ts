@@ -1,0 +1,261 @@
+// `fettle work PASSAGE --minutes 30`: what stands in the way is found, drilled in turns, and put back into its context.
+
+import {
+  type CourseDrill,
+  drilled,
+  isPassed,
+  nextCourseBpm,
+  nextTurn,
+  type Turn,
+} from '../coaching/course.ts';
+import type { SurveyTake } from '../coaching/interval-figures.ts';
+import type { PrescribedDrill } from '../coaching/prescription.ts';
+import { localDay } from '../local-date.ts';
+import { type Span, spanOnsets } from '../music/span.ts';
+import { ProblemError } from '../problem.ts';
+import { type EntryHeading, isComplete } from '../record/entry.ts';
+import { passageFingerprint } from '../record/fingerprint.ts';
+import { standingOf } from '../record/standing.ts';
+import type { SessionPlan } from '../session/plan.ts';
+import { isTimeUp, type Session } from '../session/session.ts';
+import { foldTake } from '../take/fold.ts';
+import { tomorrowLines, turnWords } from '../wording/course.ts';
+import { prescriptionSentence } from '../wording/prescription.ts';
+import { wholeNumber } from './number-argument.ts';
+import { loadSpan } from './passage-argument.ts';
+import { print } from './print.ts';
+import { openExisting } from './record-reading.ts';
+import { runWork, type WorkPorts } from './run-work.ts';
+import type { SessionOptions } from './session-options.ts';
+import { planSession } from './session-setup.ts';
+import { isSimulated } from './source-argument.ts';
+import { prescribedFor, prescribedOptions, runThroughsOf, SURVEY, type Surveyed } from './survey.ts';
+
+type Options = SessionOptions & WorkPorts;
+
+/** Run-throughs where the record has none to go by. */
+const RUN_THROUGHS = 2;
+/** Run-throughs that are older say nothing any more. */
+const SURVEY_DAYS = 7;
+/** Less is left than this: no time to look for something new. */
+const LEAST_MINUTES_FOR_A_SURVEY = 6;
+
+/** A course on its way: its drills with the plan of each. */
+interface Course {
+  readonly drills: readonly CourseDrill[];
+  readonly plans: readonly SessionPlan[];
+  readonly options: readonly Options[];
+  readonly bpm: number;
+  /** Why these drills. */
+  readonly why: string;
+  /** The local day of the run-throughs. */
+  readonly day: string;
+}
+
+export async function workCourse(argument: string, options: Options): Promise<void> {
+  const minutes = wholeNumber(options.minutes ?? '', 'the minutes', { least: 5, most: 240 });
+  const { minutes: _, ...untimed } = options;
+  const span = await loadSpan(argument, untimed);
+  const today = localDay(new Date());
+  let spentMicros = 0;
+  let playedMicros = 0;
+  let isNew = false;
+  const survey = async (bpm: number | undefined): Promise<Course | undefined> => {
+    print(`First ${RUN_THROUGHS} run-throughs, to find what stands in the way: play on whatever happens.`);
+    const tempo = bpm === undefined ? {} : { tempo: String(bpm) };
+    const done = await runThroughsOf(span, { ...untimed, ...tempo }, RUN_THROUGHS);
+    spentMicros += done.workedMicros;
+    playedMicros += done.workedMicros;
+    isNew = true;
+    return done.takes.length < RUN_THROUGHS
+      ? undefined
+      : courseOf(argument, span, { ...done, day: today }, untimed, []);
+  };
+
+  let course = (await keptCourse(argument, span, untimed, today)) ?? (await survey(undefined));
+  if (course === undefined) {
+    print('Too little was played to say where the trouble is: two run-throughs at least are needed.');
+    return;
+  }
+  print(isNew ? course.why : `By the run-throughs of ${course.day}: ${course.why}`);
+  let told: string | undefined = course.why;
+  for (let last: number | undefined; ; ) {
+    const spentMinutes = spentMicros / 60_000_000;
+    const turn: Turn = nextTurn(course.drills, {
+      minutes,
+      spentMinutes,
+      today,
+      ...(last === undefined ? {} : { last }),
+    });
+    const isDone = turn.kind === 'context' && course.drills.every(isPassed);
+    if (isDone && minutes - spentMinutes > LEAST_MINUTES_FOR_A_SURVEY) {
+      const next = await survey(nextCourseBpm(course.bpm, span.passage.tempo.bpm));
+      if (next === undefined) break;
+      course = next;
+      told = course.why;
+      last = undefined;
+      print(course.why);
+      continue;
+    }
+    const words = turnWords(
+      turn,
+      course.drills,
+      turn.kind === 'context' ? [] : stepNames(course.plans[turn.index]!),
+    );
+    const session = await playTurn(turn, course, {
+      span,
+      options: untimed,
+      playedMicros,
+      notice: [words, told].filter((one) => one !== undefined).join(' '),
+    });
+    told = undefined;
+    spentMicros += session.workedMicros;
+    playedMicros = session.playedMicros;
+    if (turn.kind !== 'context') {
+      course = withProgress(course, turn.index, session, today);
+      last = turn.index;
+    }
+    const hasLeft = !isTimeUp(session) && session.tallies.some(({ state }) => state === 'open');
+    if (turn.kind === 'context' || hasLeft || session.workedMicros === 0) break;
+  }
+  const command = `fettle work ${argument}${options.bars === undefined ? '' : ` --bars ${options.bars}`}${options.onsets === undefined ? '' : ` --onsets ${options.onsets}`} --minutes ${minutes}`;
+  for (const line of tomorrowLines(course.drills, course.plans.map(stepNames), command)) print(line);
+}
+
+async function playTurn(
+  turn: Turn,
+  course: Course,
+  {
+    span,
+    options,
+    playedMicros,
+    notice,
+  }: {
+    readonly span: Span;
+    readonly options: Options;
+    readonly playedMicros: number;
+    readonly notice: string;
+  },
+): Promise<Session> {
+  const minutes = String(turn.minutes);
+  const timed =
+    turn.kind === 'context'
+      ? { ...options, drill: 'through', tempo: String(course.bpm), minutes }
+      : { ...course.options[turn.index]!, minutes };
+  const plan =
+    turn.kind === 'context' ? planSession(span, timed) : planSession(course.plans[turn.index]!.span, timed);
+  const { session } = await runWork(
+    { ...plan, ...startOf(turn, course), playedBeforeMicros: playedMicros, notice },
+    // Where it is taken up is settled here; only a ladder knows its own rung.
+    { ...timed, leavesAlone: true, afresh: timed.ladder === undefined },
+  );
+  return session;
+}
+
+function startOf(turn: Turn, course: Course): Pick<SessionPlan, 'startsAt'> {
+  if (turn.kind === 'context') return {};
+  const { passed, steps } = course.drills[turn.index]!;
+  if (turn.kind === 'check') return { startsAt: { index: steps - 1, onceClean: true } };
+  if (passed === 0) return {};
+  return { startsAt: { index: turn.checks ? passed - 1 : passed, onceClean: turn.checks } };
+}
+
+function withProgress(course: Course, index: number, { tallies }: Session, today: string): Course {
+  const open = tallies.findIndex(({ state }) => state === 'open');
+  const passed = open < 0 ? tallies.length : open;
+  const drills = course.drills.map((one, i) => (i === index ? { ...one, passed, day: today } : one));
+  return { ...course, drills };
+}
+
+function stepNames({ steps }: SessionPlan): string[] {
+  return steps.map(({ step }) => step.run.name);
+}
+
+interface KeptSurvey extends Omit<Surveyed, 'workedMicros'> {
+  readonly day: string;
+}
+
+/** `since`: what has been played since the run-throughs. */
+async function courseOf(
+  argument: string,
+  span: Span,
+  { takes, bpm, day }: KeptSurvey,
+  options: Options,
+  since: readonly EntryHeading[],
+): Promise<Course> {
+  const prescription = prescribedFor(span, takes, options);
+  const { bars: _, onsets: __, mark: ___, ...wholeFile } = options;
+  const own = await Promise.all(
+    drilled(prescription).map(async (drill) => {
+      const told = {
+        ...wholeFile,
+        ...prescribedOptions(drill, span),
+        tempo: options.tempo ?? String(bpm),
+      };
+      const { tempo, ...laddered } = told;
+      const asked = told.ladder === undefined ? told : laddered;
+      const plan = planSession(await loadSpan(argument, asked), asked);
+      return { plan, asked, standing: progressOfDrill(drill, plan, since) };
+    }),
+  );
+  return {
+    drills: own.map(({ standing }) => standing),
+    plans: own.map(({ plan }) => plan),
+    options: own.map(({ asked }) => asked),
+    bpm: options.tempo === undefined ? bpm : Number(options.tempo),
+    why: prescriptionSentence(prescription.why, span.passage),
+    day,
+  };
+}
+
+function progressOfDrill(
+  drill: PrescribedDrill,
+  { span, steps }: SessionPlan,
+  since: readonly EntryHeading[],
+): CourseDrill {
+  const own = since.filter(({ first, last }) => first === span.first && last === span.last);
+  const names = steps.map((planned) => ({ drill: planned.drill, name: planned.step.run.name }));
+  const standing = standingOf(own, names);
+  const { next = 0, day } = standing ?? {};
+  return { drill, steps: steps.length, passed: next, ...(day === undefined ? {} : { day }) };
+}
+
+/** The course by the last run-throughs in the record, where they are not too old; undefined without any. */
+async function keptCourse(
+  argument: string,
+  span: Span,
+  options: Options,
+  today: string,
+): Promise<Course | undefined> {
+  if (options.afresh || (isSimulated(options.from) && options.record === undefined)) return undefined;
+  const record = await openExisting(options).catch((error: unknown) => {
+    if (error instanceof ProblemError && error.problem.code === 'record.none') return undefined;
+    throw error;
+  });
+  if (!record) return undefined;
+  try {
+    const fingerprint = passageFingerprint(span.passage);
+    const player = options.player ?? 'player';
+    const from = localDay(new Date(Date.parse(`${today}T12:00:00`) - SURVEY_DAYS * 86_400_000));
+    const found = [];
+    for await (const entry of record.entries({ fingerprint, player, drill: SURVEY, from })) {
+      if (entry.first === span.first && entry.last === span.last && isComplete(entry)) found.push(entry);
+    }
+    const last = found.at(-1);
+    const sitting = found.filter((entry) => entry.sitting === last?.sitting);
+    const onsets = spanOnsets(span);
+    const takes: SurveyTake[] = sitting.flatMap(({ playing }) => {
+      if (!playing) return [];
+      const { verdict, played } = foldTake(playing);
+      return [{ verdict, played, onsets }];
+    });
+    if (!last || takes.length < RUN_THROUGHS) return undefined;
+    const since = record
+      .headings({ fingerprint, player })
+      .filter((take) => take.date > last.date && take.drill !== SURVEY);
+    const kept = { takes, bpm: last.tempoBpm, day: last.date.slice(0, 10) };
+    return await courseOf(argument, span, kept, options, since);
+  } finally {
+    record.close();
+  }
+}
