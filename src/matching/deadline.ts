@@ -4,7 +4,7 @@
 import { ticksToMicros } from '../music/tempo.ts';
 import { MISSED } from './evidence.ts';
 import type { Expectation } from './expectation.ts';
-import { aheadAfter, bitCount, chargedUntil, type Hypothesis } from './hypothesis.ts';
+import { bitCount, chargedUntil, type Hypothesis, HypothesisDraft, reach } from './hypothesis.ts';
 import { NONE_LEFT, tooLateMicros } from './left-behind.ts';
 import type { Timetable } from './timetable.ts';
 
@@ -78,29 +78,28 @@ function nextDue(best: Hypothesis, timetable: Timetable, expectation: Expectatio
 
 /** The hypothesis after the notes left behind that are too late by now have been given up. */
 export function givenUp(best: Hypothesis, atMicros: number): Hypothesis {
-  return { ...chargedUntil(best, atMicros), ...stepWithoutNote(best) };
+  return withoutNote(best, chargedUntil(best, atMicros));
 }
 
-/** A step after a hypothesis that no note brought about. */
-function stepWithoutNote(best: Hypothesis) {
-  const { depth } = best;
-  return { before: best, depth: depth + 1, act: 'passed', played: -1, slot: -1, wentBack: false } as const;
+/** Makes of a draft a step after a hypothesis that no note brought about. */
+function withoutNote(best: Hypothesis, draft: HypothesisDraft): HypothesisDraft {
+  draft.before = best;
+  draft.depth = best.depth + 1;
+  draft.act = 'passed';
+  draft.played = -1;
+  draft.slot = -1;
+  draft.wentBack = false;
+  return draft;
 }
 
 /** The hypothesis after the next onset (or the rest of the last one) has gone by unplayed. */
 export function passed(best: Hypothesis, timetable: Timetable, expectation: Expectation): Hypothesis {
   const cursor = Math.min(best.cursor + 1, timetable.atMicros.length - 1);
-  return {
-    ...best,
-    ...stepWithoutNote(best),
-    cost: best.cost + MISSED,
-    cursor,
-    atMicros: nextDue(best, timetable, expectation) ?? best.atMicros,
-    mask: timetable.requiredMask[cursor]!,
-    ...aheadAfter(best, cursor),
-    extraAtMicros: -1,
-    ornamentAtMicros: -1,
-    open: NONE_LEFT,
-    pending: 0,
-  };
+  const next = withoutNote(best, new HypothesisDraft(best));
+  reach(next, cursor, timetable.requiredMask[cursor]!);
+  next.cost = best.cost + MISSED;
+  next.atMicros = nextDue(best, timetable, expectation) ?? best.atMicros;
+  next.open = NONE_LEFT;
+  next.pending = 0;
+  return next;
 }

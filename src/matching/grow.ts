@@ -11,7 +11,7 @@ import {
   WRONG_MORE,
   wrongPitchSurprise,
 } from './evidence.ts';
-import type { Growth } from './growth.ts';
+import { type Growth, placed, unplaced } from './growth.ts';
 import { chargedUntil, type Hypothesis } from './hypothesis.ts';
 import { addBack } from './jumps.ts';
 import { chargeOf, LATE_CHORD_MICROS, NONE_LEFT } from './left-behind.ts';
@@ -26,6 +26,7 @@ const AHEAD_ONSETS = 4;
 
 export function grow(hypothesis: Hypothesis, growth: Growth): void {
   growth.before = hypothesis;
+  growth.pace = Math.exp(hypothesis.logPace);
   const r = hypothesis.open === NONE_LEFT ? hypothesis : chargedUntil(hypothesis, growth.note.onMicros);
   addExtra(r, growth);
   if (r.cursor >= 0) {
@@ -40,40 +41,17 @@ export function grow(hypothesis: Hypothesis, growth: Growth): void {
 }
 
 function addExtra(r: Hypothesis, growth: Growth): void {
-  const { note, played } = growth;
+  const { note } = growth;
   const ornament = ornamentOf(r, growth);
   const begins = ornament === 'next' && r.ornamentAtMicros < 0;
   const again = ornament !== 'none' && (r.act === 'ornament' || r.ornamentAtMicros >= 0);
   const free = again ? ORNAMENT_AGAIN : ORNAMENT;
   const surprise = ornament === 'none' ? EXTRA : free + (couldBeNext(r, growth) ? NEXT_PASSED_BY : 0);
   if (r.cost + surprise > growth.limit) return;
-  const extraAtMicros = ornament === 'none' && r.extraAtMicros < 0 ? note.onMicros : r.extraAtMicros;
-  // Spelled out, not spread: this is the one hypothesis made of every hypothesis for every note.
-  growth.add({
-    before: growth.before,
-    depth: r.depth + 1,
-    cost: r.cost + surprise,
-    act: ornament === 'none' ? 'extra' : 'ornament',
-    played,
-    slot: -1,
-    wentBack: false,
-    cursor: r.cursor,
-    atMicros: r.atMicros,
-    mask: r.mask,
-    ahead: r.ahead,
-    aheadOnset: r.aheadOnset,
-    extraAtMicros,
-    ornamentAtMicros: begins ? note.onMicros : r.ornamentAtMicros,
-    open: r.open,
-    pending: r.pending,
-    lost: r.lost,
-    jumpedAt: r.jumpedAt,
-    jumpedCost: r.jumpedCost,
-    last: r.last,
-    lastMicros: r.lastMicros,
-    logPace: r.logPace,
-    paceVariance: r.paceVariance,
-  });
+  const draft = unplaced(r, ornament === 'none' ? 'extra' : 'ornament', r.cost + surprise, growth);
+  if (ornament === 'none' && r.extraAtMicros < 0) draft.extraAtMicros = note.onMicros;
+  if (begins) draft.ornamentAtMicros = note.onMicros;
+  growth.add(draft);
 }
 
 /** Whether the next onset is due and this is its note: it is hardly one more of the ornament before it. */
@@ -97,8 +75,7 @@ const NEXT_BEFORE_MICROS = 100_000;
  * neighbour up to a whole tone away, while the written note lasts; of the next, a neighbour just before it is due (the
  * written note itself is then the note, not an added one).
  */
-function ornamentOf(r: Hypothesis, { timetable, note }: Growth): 'none' | 'reached' | 'next' {
-  const pace = Math.exp(r.logPace);
+function ornamentOf(r: Hypothesis, { timetable, note, pace }: Growth): 'none' | 'reached' | 'next' {
   const since = note.onMicros - r.atMicros;
   if (r.cursor >= 0) {
     const now = timetable.atMicros[r.cursor]! + since / pace;
@@ -138,7 +115,9 @@ function addChordNotes(r: Hypothesis, growth: Growth): void {
     const cost = r.cost + spread + wrong;
     if (cost > growth.limit) continue;
     const act = right ? 'right' : 'wrong';
-    growth.add({ ...placed(r, act, p, cost, growth), mask: r.mask | bit });
+    const draft = placed(r, act, p, cost, growth);
+    draft.mask = r.mask | bit;
+    growth.add(draft);
   }
 }
 
@@ -149,9 +128,10 @@ function addLateNotes(r: Hypothesis, growth: Growth): void {
     if (timetable.slots[left.slot]!.pitch !== note.pitch) continue;
     const charge = chargeOf(left, note.onMicros);
     const late = chordSurprise(note.onMicros - left.dueMicros);
-    const hypothesis = placed(r, 'right', left.slot, r.cost - charge + late, growth);
-    const open = r.open.length === 1 ? NONE_LEFT : r.open.filter((other) => other !== left);
-    growth.add({ ...hypothesis, open, pending: r.pending - charge });
+    const draft = placed(r, 'right', left.slot, r.cost - charge + late, growth);
+    draft.open = r.open.length === 1 ? NONE_LEFT : r.open.filter((other) => other !== left);
+    draft.pending = r.pending - charge;
+    growth.add(draft);
   }
 }
 
@@ -166,9 +146,9 @@ function addAhead(r: Hypothesis, growth: Growth): void {
   }
 }
 
-function isAlmostDue(onset: number, r: Hypothesis, { timetable, note }: Growth): boolean {
+function isAlmostDue(onset: number, r: Hypothesis, { timetable, note, pace }: Growth): boolean {
   if (r.cursor < 0) return false;
-  const due = r.atMicros + (timetable.atMicros[onset]! - timetable.atMicros[r.cursor]!) * Math.exp(r.logPace);
+  const due = r.atMicros + (timetable.atMicros[onset]! - timetable.atMicros[r.cursor]!) * pace;
   return due - note.onMicros <= AHEAD_MICROS;
 }
 
@@ -182,33 +162,10 @@ function addGraces(r: Hypothesis, growth: Growth, onset: number): void {
     const slot = timetable.slots[p]!;
     const bit = 1 << slot.note;
     if (slot.required || slot.twinOf >= 0 || slot.pitch !== note.pitch || (before & bit) !== 0) continue;
-    const ornamentAtMicros = isNext && r.ornamentAtMicros < 0 ? note.onMicros : r.ornamentAtMicros;
-    growth.add({
-      ...placed(r, 'right', p, cost, growth),
-      ahead: before | bit,
-      aheadOnset: onset,
-      ornamentAtMicros,
-    });
+    const draft = placed(r, 'right', p, cost, growth);
+    draft.ahead = before | bit;
+    draft.aheadOnset = onset;
+    if (isNext && r.ornamentAtMicros < 0) draft.ornamentAtMicros = note.onMicros;
+    growth.add(draft);
   }
-}
-
-function placed(
-  r: Hypothesis,
-  act: 'right' | 'wrong',
-  slot: number,
-  cost: number,
-  { before, played, note }: Growth,
-): Hypothesis {
-  return {
-    ...r,
-    before,
-    depth: r.depth + 1,
-    cost,
-    act,
-    played,
-    slot,
-    wentBack: false,
-    last: played,
-    lastMicros: note.onMicros,
-  };
 }

@@ -2,7 +2,7 @@
 
 import type { PlayedNote } from '../music/played-note.ts';
 import type { Jumps } from './evidence.ts';
-import type { Hypothesis } from './hypothesis.ts';
+import { type Act, type Hypothesis, HypothesisDraft } from './hypothesis.ts';
 import type { Timetable } from './timetable.ts';
 
 /** One played note and the hypotheses it makes; `limit` is the cost beyond which a hypothesis is not worth making. */
@@ -15,6 +15,36 @@ export interface Growth {
   readonly jumps: Jumps;
   /** The hypothesis that is continued. What continues it is made from a copy that has its charges up to this note. */
   before: Hypothesis;
+  /** Its pace: played time over time asked. */
+  pace: number;
   limit: number;
   add(hypothesis: Hypothesis): void;
+}
+
+/** What continues a hypothesis with the note just played, which found no slot. */
+export function unplaced(r: Hypothesis, act: Act, cost: number, { before, played }: Growth): HypothesisDraft {
+  const draft = new HypothesisDraft(r);
+  draft.before = before;
+  draft.depth = r.depth + 1;
+  draft.cost = cost;
+  draft.act = act;
+  draft.played = played;
+  draft.slot = -1;
+  draft.wentBack = false;
+  return draft;
+}
+
+/** What continues a hypothesis with the note just played in a slot. */
+export function placed(
+  r: Hypothesis,
+  act: 'right' | 'wrong',
+  slot: number,
+  cost: number,
+  growth: Growth,
+): HypothesisDraft {
+  const draft = unplaced(r, act, cost, growth);
+  draft.slot = slot;
+  draft.last = growth.played;
+  draft.lastMicros = growth.note.onMicros;
+  return draft;
 }

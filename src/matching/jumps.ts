@@ -7,8 +7,8 @@ import {
   WENT_BACK,
   WENT_BACK_FROM_SLIP,
 } from './evidence.ts';
-import type { Growth } from './growth.ts';
-import type { Hypothesis } from './hypothesis.ts';
+import { type Growth, placed } from './growth.ts';
+import { type Hypothesis, type HypothesisDraft, reach } from './hypothesis.ts';
 import { NONE_LEFT } from './left-behind.ts';
 import { FORWARD_TRIES, NO_ONSETS } from './moves.ts';
 import { firstAtLeast, slotOfPitch } from './timetable.ts';
@@ -26,7 +26,7 @@ export function addBack(r: Hypothesis, growth: Growth): void {
   const step = timetable.atMicros[next]! - timetable.atMicros[Math.max(0, next - 1)]!;
   // Nobody goes back without a breath: the usual time of a note and a little more.
   const silence = note.onMicros - growth.previousMicros;
-  const paused = silence > 1.25 * step * Math.exp(r.logPace) + BREATH_MICROS;
+  const paused = silence > 1.25 * step * growth.pace + BREATH_MICROS;
   const slipped = paused && (r.act === 'wrong' || r.act === 'extra');
   const atOnce = paused ? 0 : growth.jumps.wentBackAtOnce;
   const least = r.cost + (slipped ? WENT_BACK_FROM_SLIP : WENT_BACK) + atOnce;
@@ -54,9 +54,11 @@ export function addFarJumps(r: Hypothesis, growth: Growth): void {
     const price = wentBack
       ? WENT_BACK + fartherBackSurprise(r.cursor - onset)
       : LATE_MOST + missedSurprise(skipped, growth.jumps);
-    const cost = r.cost + price;
-    const lost = wentBack ? r.lost : r.lost + skipped;
-    growth.add({ ...elsewhere(r, growth, onset, cost, wentBack), lost, jumpedAt: played, jumpedCost: cost });
+    const jumped = elsewhere(r, growth, onset, r.cost + price, wentBack);
+    if (!wentBack) jumped.lost += skipped;
+    jumped.jumpedAt = played;
+    jumped.jumpedCost = jumped.cost;
+    growth.add(jumped);
   }
 }
 
@@ -66,32 +68,15 @@ function elsewhere(
   onset: number,
   cost: number,
   wentBack: boolean,
-): Hypothesis {
-  const { timetable, note, played } = growth;
+): HypothesisDraft {
+  const { timetable, note } = growth;
   const slot = slotOfPitch(timetable, onset, note.pitch);
-  return {
-    before: growth.before,
-    depth: r.depth + 1,
-    cost,
-    act: 'right',
-    played,
-    slot,
-    wentBack,
-    cursor: onset,
-    atMicros: note.onMicros,
-    mask: 1 << timetable.slots[slot]!.note,
-    ahead: 0,
-    aheadOnset: -1,
-    extraAtMicros: -1,
-    ornamentAtMicros: -1,
-    open: NONE_LEFT,
-    pending: 0,
-    lost: r.lost,
-    jumpedAt: r.jumpedAt,
-    jumpedCost: r.jumpedCost,
-    last: played,
-    lastMicros: note.onMicros,
-    logPace: r.logPace,
-    paceVariance: r.paceVariance,
-  };
+  const draft = placed(r, 'right', slot, cost, growth);
+  draft.aheadOnset = -1;
+  reach(draft, onset, 1 << timetable.slots[slot]!.note);
+  draft.wentBack = wentBack;
+  draft.atMicros = note.onMicros;
+  draft.open = NONE_LEFT;
+  draft.pending = 0;
+  return draft;
 }

@@ -14,8 +14,8 @@ import {
   unfinishedSurprise,
   wrongPitchSurprise,
 } from './evidence.ts';
-import type { Growth } from './growth.ts';
-import { aheadAfter, bitCount, type Hypothesis } from './hypothesis.ts';
+import { type Growth, placed } from './growth.ts';
+import { bitCount, type Hypothesis, type HypothesisDraft, reach } from './hypothesis.ts';
 import { chargesOf, LATE_CHORD_MICROS, type LeftBehind, NONE_LEFT, unpaid } from './left-behind.ts';
 import { firstAtLeast, firstSlotAfter, slotOfPitch } from './timetable.ts';
 
@@ -40,7 +40,7 @@ export function addForward(r: Hypothesis, growth: Growth): void {
   const near = Math.min(onsets.length, from + FORWARD_TRIES);
   for (let k = from; k < near; k++) addMove(r, growth, onsets[k]!);
   if (r.cursor >= 0 && near < onsets.length) {
-    const elapsed = (note.onMicros - r.atMicros) / Math.exp(r.logPace);
+    const elapsed = (note.onMicros - r.atMicros) / growth.pace;
     const byClock = firstAtLeast(timetable.atMicros, timetable.atMicros[r.cursor]! + elapsed);
     const there = firstAtLeast(onsets, byClock);
     for (let k = Math.max(near, there - 1); k < Math.min(onsets.length, there + 1); k++) {
@@ -56,7 +56,7 @@ export function addForward(r: Hypothesis, growth: Growth): void {
 
 /** Moves on to an onset; the notes in between are passed over. */
 function addMove(r: Hypothesis, growth: Growth, onset: number, wrongSlot = -1, pitchSurprise = 0): void {
-  const { timetable, note, played } = growth;
+  const { timetable, note } = growth;
   const left = r.cursor < 0 ? 0 : bitCount(timetable.requiredMask[r.cursor]! & ~r.mask);
   const skipped = timetable.requiredBefore[onset]! - timetable.requiredBefore[r.cursor + 1]!;
   const skippedCost = skippedSurprise(left, skipped, growth.jumps);
@@ -72,29 +72,14 @@ function addMove(r: Hypothesis, growth: Growth, onset: number, wrongSlot = -1, p
   const cost = slips + time.surprise + (apart ? EXTRA - ORNAMENT : 0);
   if (cost > growth.limit) return;
   const slot = wrongSlot >= 0 ? wrongSlot : slotOfPitch(timetable, onset, note.pitch);
-  growth.add({
-    before: growth.before,
-    depth: r.depth + 1,
-    cost,
-    act: pitchSurprise > 0 ? 'wrong' : 'right',
-    played,
-    slot,
-    wentBack: false,
-    cursor: onset,
-    atMicros: time.byOrnament ? r.ornamentAtMicros : note.onMicros,
-    mask: (1 << timetable.slots[slot]!.note) | (onset === r.aheadOnset ? r.ahead : 0),
-    ...aheadAfter(r, onset),
-    extraAtMicros: -1,
-    ornamentAtMicros: -1,
-    open: mayCome === NONE_LEFT ? r.open : [...r.open, ...mayCome],
-    pending: r.pending + pending,
-    lost: r.lost + left + skipped - mayCome.length,
-    jumpedAt: r.jumpedAt,
-    jumpedCost: r.jumpedCost,
-    last: played,
-    lastMicros: note.onMicros,
-    ...paceAfter(r, growth, onset, skipped),
-  });
+  const draft = placed(r, pitchSurprise > 0 ? 'wrong' : 'right', slot, cost, growth);
+  reach(draft, onset, 1 << timetable.slots[slot]!.note);
+  draft.atMicros = time.byOrnament ? r.ornamentAtMicros : note.onMicros;
+  if (mayCome !== NONE_LEFT) draft.open = r.open.length === 0 ? mayCome : [...r.open, ...mayCome];
+  draft.pending = r.pending + pending;
+  draft.lost = r.lost + left + skipped - mayCome.length;
+  if (r.cursor >= 0) hearPace(draft, r, growth, onset, skipped);
+  growth.add(draft);
 }
 
 /** What skipped notes cost together. Those skipped with notes of an unfinished chord went missing with them. */
@@ -111,8 +96,7 @@ function mayStillCome(
   leftPrice: number,
   skippedPrice: number,
 ): readonly LeftBehind[] {
-  const { timetable, note } = growth;
-  const pace = Math.exp(r.logPace);
+  const { timetable, note, pace } = growth;
   const open: LeftBehind[] = [];
   for (let o = onset - 1; o >= Math.max(0, r.cursor); o--) {
     const back = timetable.atMicros[onset]! - timetable.atMicros[o]!;
@@ -136,8 +120,12 @@ interface MoveTime {
 const NO_TIME: MoveTime = { surprise: 0, byOrnament: false };
 
 /** The least surprise at the time, over the ways in which a slip can have shifted it. */
-function timeOfMove(r: Hypothesis, { timetable, note }: Growth, onset: number, skipped: number): MoveTime {
-  const pace = Math.exp(r.logPace);
+function timeOfMove(
+  r: Hypothesis,
+  { timetable, note, pace }: Growth,
+  onset: number,
+  skipped: number,
+): MoveTime {
   const looseness = { paceSd: Math.sqrt(r.paceVariance), singleLine: timetable.singleLine };
   const from = timetable.atMicros[r.cursor]!;
   const expected = (timetable.atMicros[onset]! - from) * pace;
@@ -161,23 +149,25 @@ function timeOfMove(r: Hypothesis, { timetable, note }: Growth, onset: number, s
 }
 
 /** What an interval says of the pace: a Kalman filter on its logarithm. */
-function paceAfter(
+function hearPace(
+  draft: HypothesisDraft,
   r: Hypothesis,
-  { timetable, note }: Growth,
+  { timetable, note, pace }: Growth,
   onset: number,
   skipped: number,
-): { logPace: number; paceVariance: number } {
-  if (r.cursor < 0) return { logPace: r.logPace, paceVariance: r.paceVariance };
+): void {
   const paceVariance = r.paceVariance + PACE_WANDER;
+  draft.paceVariance = paceVariance;
   const asked = timetable.atMicros[onset]! - timetable.atMicros[r.cursor]!;
-  const known = { logPace: r.logPace, paceVariance };
-  if (asked <= 0 || skipped > 0 || r.extraAtMicros >= 0 || r.ornamentAtMicros >= 0) return known;
-  const expected = asked * Math.exp(r.logPace);
+  if (asked <= 0 || skipped > 0 || r.extraAtMicros >= 0 || r.ornamentAtMicros >= 0) return;
+  const expected = asked * pace;
   const noise = paceNoise(expected);
   const d = Math.log(Math.max(note.onMicros - r.atMicros, expected * 0.2) / asked) - r.logPace;
   if (Math.abs(d) >= PACE_STEP_MOST * Math.sqrt(noise + paceVariance)) {
-    return { logPace: r.logPace, paceVariance: paceVariance + PACE_DOUBTED * d * d };
+    draft.paceVariance = paceVariance + PACE_DOUBTED * d * d;
+    return;
   }
   const gain = paceVariance / (paceVariance + noise);
-  return { logPace: r.logPace + gain * d, paceVariance: paceVariance * (1 - gain) };
+  draft.logPace = r.logPace + gain * d;
+  draft.paceVariance = paceVariance * (1 - gain);
 }

@@ -42,6 +42,7 @@ export function nextShortlist(
     previousMicros: notes[played - 1]?.onMicros ?? note.onMicros,
     jumps: size.jumps,
     before: best,
+    pace: 1,
     limit: Number.POSITIVE_INFINITY,
     add(hypothesis) {
       if (hypothesis.cost + size.depth < growth.limit) growth.limit = hypothesis.cost + size.depth;
