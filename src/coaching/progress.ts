@@ -17,10 +17,17 @@ export interface Progress {
   readonly skipped: readonly SkippedStep[];
 }
 
-export interface DayOfPractice extends CleanTempoOfDay {
+/** What was done on a day, counted. */
+export interface CountedDay {
+  /** Calendar day, whole. */
+  readonly day: number;
+  /** Those that were skipped do not count. */
   readonly takes: number;
+  /** Share of complete takes that were clean, 0 to 1; absent without one. */
   readonly cleanShare?: number;
 }
+
+export interface DayOfPractice extends CleanTempoOfDay, CountedDay {}
 
 export interface IntervalProgress {
   /** Onset number where it begins. */
@@ -84,14 +91,9 @@ export function practisedTake(take: EntrySummary): PractisedTake {
   };
 }
 
-/** The days on which a passage was worked; one held when most of its complete takes after the first were clean. */
-export function returnDays(takes: readonly EntrySummary[]): ReturnDay[] {
-  const practised = takes.filter(({ end }) => end !== 'skipped').map(practisedTake);
-  const days = [...new Set(practised.map(({ day }) => day))].sort((a, b) => a - b);
-  return days.map((day) => ({
-    day,
-    held: (cleanShare(practised.filter((take) => take.day === day)) ?? 0) >= 0.5,
-  }));
+/** The days on which a passage was worked; one held when at least half of its complete takes were clean. */
+export function returnDays(days: readonly CountedDay[]): ReturnDay[] {
+  return days.map(({ day, cleanShare: share }) => ({ day, held: (share ?? 0) >= 0.5 }));
 }
 
 export function intervalsOf(takes: readonly EntrySummary[]): IntervalProgress[] {

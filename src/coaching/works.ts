@@ -1,42 +1,97 @@
 // What there is to work, from the record: every passage that was worked, with what to do in it next.
 
+import type { DayOfPassage } from '../record/day-of-passage.ts';
 import { dayOf, type EntrySummary } from '../record/entry.ts';
 import { cleanShare } from './clean-tempo.ts';
 import { dayNumber, dueDay } from './due.ts';
-import type { Goals } from './goal.ts';
-import { intervalsOf, practisedTake, returnDays } from './progress.ts';
+import { type CountedDay, intervalsOf, practisedTake, returnDays } from './progress.ts';
 import type { Task, Work } from './today.ts';
 
 /** The share of clean takes is told from so many of the latest. */
 const LATELY_TAKES = 30;
+/** The worst interval is told from the takes of so many of the latest days. */
+const LATELY_DAYS = 3;
 /** An interval that went wrong more often than this is worth a drill of its own. */
 export const WORST_SHARE = 0.25;
 /** Beats around a bad interval are about so many onsets on each side. */
 const AROUND_ONSETS = 4;
 
-/** `takes`: of one player, in the order in which they were played. Passages without a finished take are left out. */
-export function worksOf(takes: readonly EntrySummary[], goals: Goals): Work[] {
-  const groups = new Map<string, EntrySummary[]>();
-  for (const take of takes) {
-    const id = take.fingerprint ?? take.passage;
-    groups.set(id, [...(groups.get(id) ?? []), take]);
-  }
-  return [...groups].flatMap(([id, own]) => workOf(id, own, goals[id]?.by) ?? []);
+/** A passage that was worked, counted. */
+export interface WorkedPassage {
+  /** Its music's fingerprint, or its name where that is not known (format 1). */
+  readonly id: string;
+  readonly fingerprint?: string;
+  /** As it was called the last time. */
+  readonly passage: string;
+  readonly takes: number;
+  /** Share of complete takes that were clean, 0 to 1; absent without one. */
+  readonly cleanShare?: number;
+  /** Oldest first. */
+  readonly days: readonly CountedDay[];
 }
 
-function workOf(id: string, takes: readonly EntrySummary[], by: string | undefined): Work | undefined {
-  const tasks = tasksOf(takes);
+/** `rows`: oldest first. Passages of which everything was skipped are left out. */
+export function workedPassages(rows: readonly DayOfPassage[]): WorkedPassage[] {
+  const groups = new Map<string, DayOfPassage[]>();
+  for (const row of rows) {
+    if (row.takes === 0) continue;
+    const id = row.fingerprint ?? row.passage;
+    const own = groups.get(id);
+    if (own) own.push(row);
+    else groups.set(id, [row]);
+  }
+  return [...groups].map(([id, own]) => {
+    const days = [...new Set(own.map(({ day }) => day))].map((day) => ({
+      day: dayNumber(day),
+      ...sums(own.filter((row) => row.day === day)),
+    }));
+    const { fingerprint, passage } = own.at(-1)!;
+    return { id, ...(fingerprint === undefined ? {} : { fingerprint }), passage, ...sums(own), days };
+  });
+}
+
+function sums(rows: readonly DayOfPassage[]): { takes: number; cleanShare?: number } {
+  const sum = (name: 'takes' | 'complete' | 'clean') => rows.reduce((all, row) => all + row[name], 0);
+  const complete = sum('complete');
+  return { takes: sum('takes'), ...(complete === 0 ? {} : { cleanShare: sum('clean') / complete }) };
+}
+
+/** The first of the days that tell what to do next: the last three, and more where they hold few takes. */
+export function latelyFrom({ days }: WorkedPassage): number {
+  let takes = 0;
+  let from = days.length;
+  while (from > 0 && (takes < LATELY_TAKES || days.length - from < LATELY_DAYS)) {
+    from -= 1;
+    takes += days[from]!.takes;
+  }
+  return days[from]!.day;
+}
+
+/** When it is due again, with a goal by a day or without; undefined where it was never worked. */
+export function dueAgain({ days }: WorkedPassage, by: string | undefined): number | undefined {
+  return dueDay(returnDays(days), by === undefined ? undefined : dayNumber(by));
+}
+
+/**
+ * What to do next in a passage. `lately`: its takes from `latelyFrom` on, in the order in which they were played.
+ * Undefined where all of them were skipped.
+ */
+export function workOf(
+  worked: WorkedPassage,
+  lately: readonly EntrySummary[],
+  by: string | undefined,
+): Work | undefined {
+  const tasks = tasksOf(lately);
   if (tasks.length === 0) return undefined;
-  const concertDay = by === undefined ? undefined : dayNumber(by);
-  const due = dueDay(returnDays(takes), concertDay);
-  const share = cleanShare(takes.slice(-LATELY_TAKES).map(practisedTake));
+  const due = dueAgain(worked, by);
+  const share = cleanShare(lately.slice(-LATELY_TAKES).map(practisedTake));
   return {
-    id,
-    passage: takes.at(-1)!.passage,
-    selection: takes.at(-1)!.selection,
+    id: worked.id,
+    passage: lately.at(-1)!.passage,
+    selection: lately.at(-1)!.selection,
     ...(due === undefined ? {} : { dueDay: due }),
     ...(share === undefined ? {} : { cleanShare: share }),
-    ...(concertDay === undefined ? {} : { concertDay }),
+    ...(by === undefined ? {} : { concertDay: dayNumber(by) }),
     tasks,
   };
 }
@@ -47,7 +102,7 @@ function tasksOf(takes: readonly EntrySummary[]): Task[] {
   if (!last) return [];
   const { drill, first, last: lastOnset, stepName, tempoBpm } = last;
   const span = { first, last: lastOnset };
-  const days = [...new Set(takes.map(dayOf))].slice(-3);
+  const days = [...new Set(takes.map(dayOf))].slice(-LATELY_DAYS);
   const lately = takes.filter((take) => days.includes(dayOf(take)));
   const worst = intervalsOf(lately).find(({ troubledShare }) => troubledShare > WORST_SHARE);
   const goOn: Task = last.onward

@@ -20,7 +20,8 @@ import { rememberJitter, rememberLag } from './calibration-record.ts';
 import { type OutletOptions, openClick } from './click-argument.ts';
 import { tempoBpm } from './number-argument.ts';
 import { openQuestions, type Questions } from './questions.ts';
-import { openRecord, type RecordOptions } from './record-argument.ts';
+import { openRecord } from './record-argument.ts';
+import type { RecordOptions } from './record-place.ts';
 import { isModel, isSimulated, openSource, type SourceOptions } from './source-argument.ts';
 import { usage } from './usage-problem.ts';
 

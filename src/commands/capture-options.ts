@@ -12,7 +12,7 @@ import type { CaptureHeading } from '../notation/transcription/passage.ts';
 import type { OutletOptions } from './click-argument.ts';
 import { refuseMissingFolder } from './convert.ts';
 import { tempoBpm } from './number-argument.ts';
-import type { RecordOptions } from './record-argument.ts';
+import type { RecordOptions } from './record-place.ts';
 import { isModel, isRecording, type SourceOptions } from './source-argument.ts';
 import { usage } from './usage-problem.ts';
 

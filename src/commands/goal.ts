@@ -1,12 +1,15 @@
 // `fettle goal`: a tempo by a day, for a passage or some bars of it.
 
+import { openDatabaseRecord } from '../devices/database-record.ts';
 import { localDay } from '../local-date.ts';
 import { tempoBpm } from './number-argument.ts';
 import { loadSpan, type PassageOptions } from './passage-argument.ts';
 import { goalsIn, keepGoal, readDay } from './passage-takes.ts';
 import { print } from './print.ts';
-import { openRecord, type RecordOptions } from './record-argument.ts';
-import { usage } from './usage-problem.ts';
+import type { RecordOptions } from './record-place.ts';
+import { placeOf } from './record-place.ts';
+import { openReaderOrNew, whoseOwn } from './record-reading.ts';
+import { need, usage } from './usage-problem.ts';
 
 export interface GoalOptions extends PassageOptions, RecordOptions {
   readonly tempo?: string;
@@ -15,15 +18,12 @@ export interface GoalOptions extends PassageOptions, RecordOptions {
 }
 
 export async function goal(argument: string | undefined, options: GoalOptions): Promise<void> {
-  const record = await openRecord(options, false);
+  if (argument === undefined) {
+    await listGoals(options);
+    return;
+  }
+  const record = need(await openDatabaseRecord(await placeOf(options)));
   try {
-    if (argument === undefined) {
-      const goals = Object.values(goalsIn(record));
-      if (goals.length === 0) print('No goals yet. Such as: fettle goal slipway --tempo 72 --by 2027-03-14');
-      for (const { passage, first, last, tempoBpm: bpm, by } of goals)
-        print(`${passage}, onsets ${first} to ${last}: ${bpm} a minute by ${by}`);
-      return;
-    }
     const span = await loadSpan(argument, options);
     if (options.forget) {
       keepGoal(record, span, undefined);
@@ -45,5 +45,17 @@ export async function goal(argument: string | undefined, options: GoalOptions): 
     );
   } finally {
     record.close();
+  }
+}
+
+async function listGoals(options: GoalOptions): Promise<void> {
+  const reader = await openReaderOrNew(options);
+  try {
+    const goals = Object.values(await goalsIn(reader, await whoseOwn(reader, options)));
+    if (goals.length === 0) print('No goals yet. Such as: fettle goal slipway --tempo 72 --by 2027-03-14');
+    for (const { passage, first, last, tempoBpm: bpm, by } of goals)
+      print(`${passage}, onsets ${first} to ${last}: ${bpm} a minute by ${by}`);
+  } finally {
+    await reader.close();
   }
 }

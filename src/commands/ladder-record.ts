@@ -5,16 +5,21 @@ import type { PracticeRecord } from '../ports/practice-record.ts';
 import { passageFingerprint } from '../record/fingerprint.ts';
 import type { SessionPlan } from '../session/plan.ts';
 
-export function takeUpLadders(plan: SessionPlan, record: PracticeRecord): SessionPlan {
+export async function takeUpLadders(plan: SessionPlan, record: PracticeRecord): Promise<SessionPlan> {
   const { passage, first, last } = plan.span;
-  const fingerprint = passageFingerprint(passage);
+  if (!plan.steps.some(({ ladder }) => ladder)) return plan;
+  const climbed = await record.headings({
+    fingerprint: passageFingerprint(passage),
+    players: [plan.players[0]!.id],
+    first,
+    last,
+  });
   const steps = plan.steps.map((planned) => {
     const { ladder, drill, step } = planned;
     if (!ladder) return planned;
-    const takes = record
-      .headings({ fingerprint, drill })
-      .filter((take) => take.first === first && take.last === last && take.player === plan.players[0]!.id)
-      .filter(({ stepName }) => ladder.plan.by === 'round' || stepName === step.run.name);
+    const takes = climbed.filter(
+      (take) => take.drill === drill && (ladder.plan.by === 'round' || take.stepName === step.run.name),
+    );
     return { ...planned, ladder: leftLadder(ladder, takes) };
   });
   const { ladder } = steps[0]!;

@@ -4,6 +4,7 @@ import type { Assignment, Lesson } from '../lesson/lesson.ts';
 import { assignmentSpan, inAssignment } from '../lesson/lesson-text.ts';
 import type { Asked } from '../lesson/outcome.ts';
 import { ProblemError } from '../problem.ts';
+import { UNNAMED_PLAYER } from '../record/entry.ts';
 import type { TakeFilter } from '../record/take-filter.ts';
 import type { SessionPlan } from '../session/plan.ts';
 import { assignmentPassage, type LessonArgument } from './lesson-file.ts';
@@ -45,8 +46,8 @@ export function askedIn(argument: LessonArgument, index: number, own: OwnOptions
 }
 
 /** A player's takes of a lesson's music since it was made: a filter for each passage. */
-export function lessonFilters({ passages, made }: Lesson, player = 'player'): TakeFilter[] {
-  return Object.keys(passages).map((fingerprint) => ({ fingerprint, from: made, player }));
+export function lessonFilters({ passages, made }: Lesson, player = UNNAMED_PLAYER): TakeFilter[] {
+  return Object.keys(passages).map((fingerprint) => ({ fingerprint, from: made, players: [player] }));
 }
 
 /** An assignment in the words of the command line. */

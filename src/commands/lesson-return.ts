@@ -10,8 +10,8 @@ import { fileStem, refuseOverwriting, writeWhole } from './convert.ts';
 import { readLessonFile } from './lesson-file.ts';
 import { askedIn, lessonFilters } from './lesson-plan.ts';
 import { print } from './print.ts';
-import type { RecordOptions } from './record-argument.ts';
-import { openExisting } from './record-reading.ts';
+import type { RecordOptions } from './record-place.ts';
+import { openReader, wholeEntries } from './record-reading.ts';
 import { usage } from './usage-problem.ts';
 
 export interface ReturnOptions extends RecordOptions {
@@ -29,12 +29,12 @@ export async function returnLesson(path: string, options: ReturnOptions): Promis
   refuseOverwriting(out, 'return', options.force);
   const asked = lesson.assignments.map((_, i) => askedIn({ path, lesson }, i));
   const takes: Entry[] = [];
-  const record = await openExisting(options);
+  const reader = await openReader(options);
   try {
     for (const filter of lessonFilters(lesson, options.player))
-      for await (const entry of record.entries(filter)) takes.push(entry);
+      for await (const entry of wholeEntries(reader, filter)) takes.push(entry);
   } finally {
-    record.close();
+    await reader.close();
   }
   if (takes.length === 0) {
     throw new ProblemError({

@@ -2,13 +2,14 @@
 
 import type { Lesson } from '../lesson/lesson.ts';
 import { type Asked, isOver, outcomeOf } from '../lesson/outcome.ts';
+import type { EntrySummary } from '../record/entry.ts';
 import { isTimeUp } from '../session/session.ts';
 import { assignmentNotice, lessonLines, stateWords } from '../wording/lesson.ts';
 import type { LessonArgument } from './lesson-file.ts';
 import { askedIn, lessonFilters, planAssignment } from './lesson-plan.ts';
 import { wholeNumber } from './number-argument.ts';
 import { print } from './print.ts';
-import { openRecord } from './record-argument.ts';
+import { openReaderOrNew } from './record-reading.ts';
 import { runWork, type WorkPorts } from './run-work.ts';
 import type { SessionOptions } from './session-options.ts';
 import { isSimulated } from './source-argument.ts';
@@ -95,13 +96,16 @@ export async function workLesson(
   }
 }
 
-/** How it stands with each assignment, from the record; nothing is made where there is none. */
+/** How it stands with each assignment, from the record. */
 async function outcomesIn(lesson: Lesson, asked: readonly Asked[], own: SessionOptions & WorkPorts) {
-  const record = await openRecord(own, isSimulated(own.from));
+  // A simulated player has no record but one that is named.
+  if (own.record === undefined && isSimulated(own.from)) return asked.map((one) => outcomeOf(one, []));
+  const reader = await openReaderOrNew(own);
   try {
-    const takes = lessonFilters(lesson, own.player).flatMap((filter) => record.summaries(filter));
+    const takes: EntrySummary[] = [];
+    for (const filter of lessonFilters(lesson, own.player)) takes.push(...(await reader.summaries(filter)));
     return asked.map((one) => outcomeOf(one, takes));
   } finally {
-    record.close();
+    await reader.close();
   }
 }

@@ -6,6 +6,7 @@ import { type Outlook, outlookOf } from '../coaching/outlook.ts';
 import { type Progress, progressOf, returnDays } from '../coaching/progress.ts';
 import type { OnsetRange } from '../drills/step-onset.ts';
 import type { Span } from '../music/span.ts';
+import type { PracticeReader } from '../ports/practice-reader.ts';
 import type { PracticeRecord } from '../ports/practice-record.ts';
 import type { EntrySummary } from '../record/entry.ts';
 import { passageFingerprint } from '../record/fingerprint.ts';
@@ -14,22 +15,26 @@ import { usage } from './usage-problem.ts';
 
 const GOALS = 'goals';
 
-export function goalsIn(record: PracticeRecord): Goals {
-  return readGoals(record.recall(GOALS));
+/** `players`: whose, where a record has several. */
+export async function goalsIn(reader: PracticeReader, players?: readonly string[]): Promise<Goals> {
+  const kept = await reader.recalled(GOALS, players);
+  return Object.assign({}, ...kept.map(readGoals));
 }
 
+/** Undefined: there is no goal any more. */
 export function keepGoal(record: PracticeRecord, { passage }: Span, goal: Goal | undefined): void {
-  const { [passageFingerprint(passage)]: _, ...others } = goalsIn(record);
+  const { [passageFingerprint(passage)]: _, ...others } = readGoals(record.recall(GOALS));
   record.remember(GOALS, goal === undefined ? others : { ...others, [passageFingerprint(passage)]: goal });
 }
 
 /** Those of the same music, and those of format 1 under the same name, which do not say what music they are of. */
-function takesOf(record: PracticeRecord, span: Span, filter: TakeFilter = {}): EntrySummary[] {
-  const fingerprint = passageFingerprint(span.passage);
-  const own = record.summaries({ ...filter, fingerprint });
-  const old = record
-    .summaries({ ...filter, passage: span.passage.name })
-    .filter((take) => take.fingerprint === undefined);
+async function takesOf(
+  reader: PracticeReader,
+  { passage }: Span,
+  filter: TakeFilter,
+): Promise<EntrySummary[]> {
+  const old = await reader.summaries({ ...filter, passage: passage.name, fingerprint: null });
+  const own = await reader.summaries({ ...filter, fingerprint: passageFingerprint(passage) });
   return [...old, ...own];
 }
 
@@ -41,21 +46,22 @@ export interface PassageProgress {
   readonly outlook: Outlook;
 }
 
-export function progressIn(
-  record: PracticeRecord,
+/** `filter`: whose takes, and of which days. */
+export async function progressIn(
+  reader: PracticeReader,
   span: Span,
   today: string,
-  filter: TakeFilter = {},
-): PassageProgress {
-  const takes = takesOf(record, span, filter);
-  const goal = goalsIn(record)[passageFingerprint(span.passage)];
+  filter: TakeFilter,
+): Promise<PassageProgress> {
+  const takes = await takesOf(reader, span, filter);
+  const goal = (await goalsIn(reader, filter.players))[passageFingerprint(span.passage)];
   const range = goal ?? workedIn(span, takes);
   const progress = progressOf(takes, range);
   return {
     range,
     takes,
     progress,
-    outlook: outlookOf(progress, returnDays(takes), goal, dayNumber(today)),
+    outlook: outlookOf(progress, returnDays(progress.days), goal, dayNumber(today)),
   };
 }
 
@@ -71,9 +77,8 @@ function workedIn(span: Span, takes: readonly EntrySummary[]): OnsetRange {
 
 /** A day from text: 2027-03-14, one that there is. */
 export function readDay(text: string): string {
-  const isDay =
-    /^\d{4}-\d\d-\d\d$/.test(text) && new Date(`${text}T00:00:00Z`).toISOString().startsWith(text);
-  if (isDay) return text;
+  const time = /^\d{4}-\d\d-\d\d$/.test(text) ? Date.parse(`${text}T00:00:00Z`) : Number.NaN;
+  if (!Number.isNaN(time) && new Date(time).toISOString().startsWith(text)) return text;
   throw usage(
     'option.day',
     `Cannot use the day "${text}": year, month and day are needed`,

@@ -1,57 +1,75 @@
 // `fettle progress`: whether it gets better, of a passage or of all.
 
-import { cleanShare } from '../coaching/clean-tempo.ts';
 import { dayNumber } from '../coaching/due.ts';
-import { practisedTake } from '../coaching/progress.ts';
-import { worksOf } from '../coaching/works.ts';
+import { dueAgain, type WorkedPassage, workedPassages } from '../coaching/works.ts';
 import { localDay } from '../local-date.ts';
+import type { PracticeReader } from '../ports/practice-reader.ts';
 import { counted } from '../wording/counted.ts';
 import { intervalName } from '../wording/interval-name.ts';
 import { outlookSentences, progressLines, shareWords } from '../wording/progress.ts';
 import { loadSpan, type PassageOptions } from './passage-argument.ts';
 import { goalsIn, progressIn } from './passage-takes.ts';
 import { print } from './print.ts';
-import { openRecord, type RecordOptions } from './record-argument.ts';
+import type { RecordOptions } from './record-place.ts';
+import { openReaderOrNew, whose, whoseOwn } from './record-reading.ts';
 
 export interface ProgressOptions extends PassageOptions, RecordOptions {
   readonly json?: boolean;
 }
 
 export async function progress(argument: string | undefined, options: ProgressOptions): Promise<void> {
-  const record = await openRecord(options, false);
-  const today = localDay(new Date());
+  const reader = await openReaderOrNew(options);
   try {
-    if (argument === undefined) {
-      const takes = record.summaries();
-      const works = worksOf(takes, goalsIn(record));
-      const rows = works.map((work) => {
-        const own = takes.filter((take) => (take.fingerprint ?? take.passage) === work.id);
-        const share = cleanShare(own.map(practisedTake));
-        return { passage: work.passage, takes: own.length, cleanShare: share, dueDay: work.dueDay };
-      });
-      if (options.json) {
-        print(JSON.stringify({ format: 1, passages: rows }, null, 2));
-        return;
-      }
-      if (rows.length === 0) print('Nothing has been practised yet: fettle work PASSAGE begins.');
-      for (const { passage, takes: count, cleanShare: share, dueDay } of rows) {
-        const due = outlookSentences({
-          today: dayNumber(today),
-          ...(dueDay === undefined ? {} : { dueDay }),
-        });
-        print(`${passage}: ${counted(count, 'take')}, ${shareWords(share)}. ${due.join(' ')}`.trimEnd());
-      }
-      return;
-    }
-    const span = await loadSpan(argument, options);
-    const { progress: found, outlook } = progressIn(record, span, today);
-    if (options.json) {
-      print(JSON.stringify({ format: 1, passage: argument, ...found, outlook }, null, 2));
-      return;
-    }
-    const names = { title: span.passage.title, interval: (from: number) => intervalName(span.passage, from) };
-    for (const line of progressLines(found, outlook, names)) print(line);
+    if (argument === undefined) await allPassages(reader, options);
+    else await onePassage(reader, argument, options);
   } finally {
-    record.close();
+    await reader.close();
   }
+}
+
+async function allPassages(reader: PracticeReader, options: ProgressOptions): Promise<void> {
+  const players = await whose(reader, options);
+  const rows: (WorkedPassage & { readonly player?: string; readonly dueDay?: number })[] = [];
+  // Of several people each by themselves.
+  for (const own of players ? [players] : (await reader.players()).map((player) => [player])) {
+    const goals = await goalsIn(reader, own);
+    for (const worked of workedPassages(await reader.days({ players: own }))) {
+      const dueDay = dueAgain(worked, goals[worked.id]?.by);
+      rows.push({
+        ...worked,
+        ...(players ? {} : { player: own[0]! }),
+        ...(dueDay === undefined ? {} : { dueDay }),
+      });
+    }
+  }
+  if (options.json) {
+    const passages = rows.map(({ player, passage, takes, cleanShare, dueDay }) => ({
+      player,
+      passage,
+      takes,
+      cleanShare,
+      dueDay,
+    }));
+    print(JSON.stringify({ format: 1, passages }, null, 2));
+    return;
+  }
+  if (rows.length === 0) print('Nothing has been practised yet: fettle work PASSAGE begins.');
+  const today = dayNumber(localDay(new Date()));
+  for (const { player, passage, takes, cleanShare, dueDay } of rows) {
+    const due = outlookSentences({ today, ...(dueDay === undefined ? {} : { dueDay }) });
+    const name = player === undefined ? passage : `${player}, ${passage}`;
+    print(`${name}: ${counted(takes, 'take')}, ${shareWords(cleanShare)}. ${due.join(' ')}`.trimEnd());
+  }
+}
+
+async function onePassage(reader: PracticeReader, argument: string, options: ProgressOptions): Promise<void> {
+  const span = await loadSpan(argument, options);
+  const players = await whoseOwn(reader, options);
+  const { progress: found, outlook } = await progressIn(reader, span, localDay(new Date()), { players });
+  if (options.json) {
+    print(JSON.stringify({ format: 1, passage: argument, ...found, outlook }, null, 2));
+    return;
+  }
+  const names = { title: span.passage.title, interval: (from: number) => intervalName(span.passage, from) };
+  for (const line of progressLines(found, outlook, names)) print(line);
 }

@@ -1,28 +1,33 @@
-// --record and --player: where the practice record is kept. A simulated player's takes go there only when it is asked
-// for.
+// The record that is written to. A simulated player's takes go there only when it is asked for.
 
-import { recordPlace } from '../devices/home.ts';
+import type { DatabaseRecord } from '../devices/database-record.ts';
 import type { PracticeRecord } from '../ports/practice-record.ts';
 import { EXIT } from '../problem.ts';
 import { MemoryRecord } from '../simulation/memory-record.ts';
 import { printTrouble } from './print.ts';
-import { need, usage } from './usage-problem.ts';
+import { placeOf, type RecordOptions } from './record-place.ts';
+import { need } from './usage-problem.ts';
 
-export interface RecordOptions {
-  readonly record?: string;
-  /** Whose takes these are. */
-  readonly player?: string;
+export async function openRecord(options: RecordOptions, simulated: boolean): Promise<PracticeRecord> {
+  if (options.record === undefined && simulated) return new MemoryRecord();
+  const { RescuingRecord } = await import('../devices/rescuing-record.ts');
+  return new RescuingRecord(await openOwn(options));
 }
 
-export async function openRecord(
-  { record: path, player }: RecordOptions,
-  simulated: boolean,
-): Promise<PracticeRecord> {
-  if (path === undefined && simulated) return new MemoryRecord();
-  if (path === '') throw usage('option.record', 'Cannot keep the practice record: --record needs a file');
-  const { openDatabaseRecord } = await import('../devices/database-record.ts');
+/** For takes to be kept in: where they are shared they are also sent, in the background. */
+export async function openSessionRecord(options: RecordOptions, simulated: boolean): Promise<PracticeRecord> {
+  if (options.record === undefined && simulated) return new MemoryRecord();
   const { RescuingRecord } = await import('../devices/rescuing-record.ts');
-  return new RescuingRecord(need(await openDatabaseRecord(path ?? (await recordPlace(player)))));
+  const own = await openOwn(options);
+  const record = new RescuingRecord(own);
+  if (!own.outbox.share) return record;
+  const { SharingRecord } = await import('../devices/sharing-record.ts');
+  return new SharingRecord(record);
+}
+
+async function openOwn(options: RecordOptions): Promise<DatabaseRecord> {
+  const { openDatabaseRecord } = await import('../devices/database-record.ts');
+  return need(await openDatabaseRecord(await placeOf(options)));
 }
 
 const MOST_NAMED = 3;

@@ -6,7 +6,7 @@ function placed(command: Command): Command {
   return command
     .exitOverride()
     .allowExcessArguments(false)
-    .option('--record <file>', 'where the practice record is kept')
+    .option('--record <file>', "where the practice record is kept, or a studio's address: postgres://...")
     .option('--player <name>', 'whose record');
 }
 
@@ -47,6 +47,25 @@ export function recordCommands(program: Command): void {
     .action(async (_, command) =>
       (await import('./record-rejudge.ts')).rejudgeRecord(command.optsWithGlobals()),
     );
+
+  placed(record.command('share [address]'))
+    .description("send copies to a studio's PostgreSQL: postgres://...; alone: send what waits")
+    .option(
+      '--keep-password',
+      "keep the address's password in the record, readable for whoever reads the file",
+    )
+    .option('--stop', 'send nothing any more')
+    .action(async (address, _, command) =>
+      (await import('./record-share.ts')).shareRecord(address, command.optsWithGlobals()),
+    );
+
+  record
+    .command('prepare <address>')
+    .exitOverride()
+    .allowExcessArguments(false)
+    .description("make a studio's tables and roles, once, as the owner of the database")
+    .option('--sql', 'print what would be done instead')
+    .action(async (address, options) => (await import('./record-share.ts')).prepare(address, options));
 
   placed(record.command('take <number>'))
     .description('one take, by its number or "last"')

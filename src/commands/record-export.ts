@@ -4,13 +4,14 @@
 import { once } from 'node:events';
 import { createWriteStream, existsSync, renameSync, rmSync } from 'node:fs';
 import { finished } from 'node:stream/promises';
-import type { DatabaseRecord } from '../devices/database-record.ts';
+import type { PracticeReader } from '../ports/practice-reader.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import { ExchangeWriter } from '../record/exchange-writer.ts';
+import type { TakeFilter } from '../record/take-filter.ts';
 import { TABLE_HEAD, tableRow } from '../record/take-table.ts';
 import { refuseMissingFolder } from './convert.ts';
 import { print, printTrouble } from './print.ts';
-import { openExisting, type TakesOptions, takeFilter } from './record-reading.ts';
+import { openReader, type TakesOptions, takesAskedFor } from './record-reading.ts';
 import { usage } from './usage-problem.ts';
 
 export interface ExportOptions extends TakesOptions {
@@ -25,15 +26,16 @@ export async function exportRecord(file: string, options: ExportOptions): Promis
       'Add --force to write over it.',
     );
   refuseMissingFolder(file);
-  const record = await openExisting(options);
+  const record = await openReader(options);
   const told = { takes: 0, damaged: [] as string[] };
   try {
+    const filter = await takesAskedFor(record, options);
     const lines = /\.csv$/i.test(file)
-      ? tableLines(record, options, told)
-      : exchangeLines(record, options, told);
+      ? tableLines(record, filter, told)
+      : exchangeLines(record, filter, told);
     await writeLines(file, lines);
   } finally {
-    record.close();
+    await record.close();
   }
   print(`${told.takes} takes in ${file}.`);
   for (const line of told.damaged) printTrouble(`fettle: left out, damaged: ${line}`);
@@ -52,13 +54,13 @@ interface Told {
 }
 
 async function* exchangeLines(
-  record: DatabaseRecord,
-  options: ExportOptions,
+  record: PracticeReader,
+  filter: TakeFilter,
   told: Told,
 ): AsyncGenerator<string> {
   const writer = new ExchangeWriter();
   yield* writer.passage(undefined);
-  for await (const { number, read } of record.readAll(takeFilter(options))) {
+  for await (const { number, read } of record.readAll(filter)) {
     if (!read.ok) {
       told.damaged.push(`take ${number} (${read.why})`);
       continue;
@@ -71,13 +73,9 @@ async function* exchangeLines(
   }
 }
 
-async function* tableLines(
-  record: DatabaseRecord,
-  options: ExportOptions,
-  told: Told,
-): AsyncGenerator<string> {
+async function* tableLines(record: PracticeReader, filter: TakeFilter, told: Told): AsyncGenerator<string> {
   yield TABLE_HEAD;
-  for await (const { number, read } of record.readAll(takeFilter(options))) {
+  for await (const { number, read } of record.readAll(filter)) {
     if (!read.ok) {
       told.damaged.push(`take ${number} (${read.why})`);
       continue;

@@ -9,8 +9,8 @@ import { EXIT, ProblemError } from '../problem.ts';
 import type { Entry } from '../record/entry.ts';
 import { ExchangeReader } from '../record/exchange-reader.ts';
 import { print, printTrouble } from './print.ts';
-import type { RecordOptions } from './record-argument.ts';
-import { placeOf } from './record-reading.ts';
+import type { RecordOptions } from './record-place.ts';
+import { placeOf } from './record-place.ts';
 import { need } from './usage-problem.ts';
 
 /** Takes that go into the record at once. */

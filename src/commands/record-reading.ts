@@ -1,23 +1,21 @@
-// A practice record that is only read: none is made where there is none.
+// A practice record that is only read: the one on this computer, another file, or a studio's by its address.
 
-import { resolve } from 'node:path';
 import { type DatabaseRecord, openDatabaseRecord } from '../devices/database-record.ts';
-import { recordPlace } from '../devices/home.ts';
 import { lookAtPlace } from '../devices/record-file.ts';
+import { damagedTake } from '../devices/record-trouble.ts';
+import { isStudioAddress } from '../devices/studio-address.ts';
+import type { PracticeReader } from '../ports/practice-reader.ts';
 import { EXIT, ProblemError } from '../problem.ts';
+import type { Entry } from '../record/entry.ts';
 import type { TakeFilter } from '../record/take-filter.ts';
-import type { RecordOptions } from './record-argument.ts';
+import { readDay } from './passage-takes.ts';
+import { placeOf, type RecordOptions } from './record-place.ts';
 import { need, usage } from './usage-problem.ts';
 
 export interface TakesOptions extends RecordOptions {
   readonly passage?: string;
   readonly from?: string;
   readonly to?: string;
-}
-
-export async function placeOf({ record, player }: RecordOptions): Promise<string> {
-  if (record === '') throw usage('option.record', 'Cannot find the practice record: --record needs a file');
-  return resolve(record ?? (await recordPlace(player)));
 }
 
 /** Throws a ProblemError ('record.none') where there is none yet. */
@@ -35,17 +33,71 @@ export async function openExisting(options: RecordOptions): Promise<DatabaseReco
   return need(await openDatabaseRecord(place));
 }
 
+/** Throws a ProblemError ('record.none') where there is none yet. */
+export async function openReader(options: RecordOptions): Promise<PracticeReader> {
+  const { record } = options;
+  if (record === undefined || !isStudioAddress(record)) return (await openExisting(options)).reader();
+  const { openStudioReader } = await import('../devices/studio.ts');
+  return need(await openStudioReader(record));
+}
+
+/** The same, but a record that is not there yet is made: nothing has been practised in it. */
+export async function openReaderOrNew(options: RecordOptions): Promise<PracticeReader> {
+  const { record } = options;
+  if (record !== undefined && isStudioAddress(record)) return openReader(options);
+  return need(await openDatabaseRecord(await placeOf(options))).reader();
+}
+
+/**
+ * Whose takes are meant. On this computer everybody has a record of their own, and all that is in it is theirs. A record
+ * that was named may hold several people's: then --player tells; undefined where it does not.
+ * Throws a ProblemError for somebody who has no take in it.
+ */
+export async function whose(
+  reader: PracticeReader,
+  { record, player }: RecordOptions,
+): Promise<readonly string[] | undefined> {
+  const players = await reader.players();
+  if (record === undefined || (players.length < 2 && !isStudioAddress(record))) return players;
+  if (player === undefined) return players.length < 2 ? players : undefined;
+  if (players.includes(player)) return [player];
+  throw usage(
+    'option.player',
+    `Cannot find a take of ${player} in ${reader.place}`,
+    players.length === 0 ? 'There is no take in it yet.' : `The players are ${players.join(', ')}.`,
+  );
+}
+
+/** Throws a ProblemError where it is not told who of several is meant. */
+export async function whoseOwn(reader: PracticeReader, options: RecordOptions): Promise<readonly string[]> {
+  const players = await whose(reader, options);
+  if (players) return players;
+  throw usage(
+    'option.player',
+    `Whose practice? There are several players in ${reader.place}`,
+    `Add --player with one of ${(await reader.players()).join(', ')}.`,
+  );
+}
+
+/** Whole entries in order of writing; throws a ProblemError at the first that is damaged. */
+export async function* wholeEntries(reader: PracticeReader, filter: TakeFilter): AsyncGenerator<Entry> {
+  for await (const { number, read } of reader.readAll(filter)) {
+    if (!read.ok) throw new ProblemError(damagedTake(reader.place, `take ${number}`, read.why));
+    yield read.value;
+  }
+}
+
+/** The takes that are asked for, of whoever they are asked for. */
+export async function takesAskedFor(reader: PracticeReader, options: TakesOptions): Promise<TakeFilter> {
+  const { record, player } = options;
+  const players = record === undefined || player === undefined ? undefined : await whose(reader, options);
+  return { ...takeFilter(options), ...(players ? { players } : {}) };
+}
+
 export function takeFilter({ passage, from, to }: TakesOptions): TakeFilter {
   return {
     ...(passage === undefined ? {} : { passage }),
-    ...(from === undefined ? {} : { from: day(from, '--from') }),
-    ...(to === undefined ? {} : { to: day(to, '--to') }),
+    ...(from === undefined ? {} : { from: readDay(from) }),
+    ...(to === undefined ? {} : { to: readDay(to) }),
   };
-}
-
-function day(text: string, option: string): string {
-  const [year, month, date] = text.split('-').map(Number);
-  const there = new Date(Date.UTC(year ?? 0, (month ?? 0) - 1, date ?? 0));
-  if (/^\d{4}-\d\d-\d\d$/.test(text) && there.toISOString().startsWith(text)) return text;
-  throw usage('option.day', `Cannot use the day "${text}" for ${option}: a day such as 2026-11-25 is needed`);
 }

@@ -10,7 +10,7 @@ import type { TakeResult } from '../take/result.ts';
 import type { TakeTerms } from '../take/terms.ts';
 import { takeSentence } from '../wording/take-sentence.ts';
 import { print } from './print.ts';
-import { openExisting, type TakesOptions, takeFilter } from './record-reading.ts';
+import { openExisting, openReader, type TakesOptions, takesAskedFor } from './record-reading.ts';
 
 export interface RejudgeOptions extends TakesOptions {
   readonly write?: boolean;
@@ -20,12 +20,14 @@ const MOST_TOLD = 20;
 const BATCH = 100;
 
 export async function rejudgeRecord(options: RejudgeOptions): Promise<void> {
-  const record = await openExisting(options);
+  // What a later judge says is kept where the truth is: in the record on this computer.
+  const record = options.write ? await openExisting(options) : undefined;
+  const reader = record ? await record.reader() : await openReader(options);
   try {
     const counts = { judged: 0, former: 0, changed: 0, cleanNow: 0, cleanNoMore: 0 };
     const musics = new Map<string, Passage | undefined>();
     let waiting: Parameters<DatabaseRecord['replaceJudgements']>[0] = [];
-    for await (const { number, read } of record.readAll(takeFilter(options))) {
+    for await (const { number, read } of reader.readAll(await takesAskedFor(reader, options))) {
       if (!read.ok) continue;
       const entry = read.value;
       const { fingerprint, playing, verdict } = entry;
@@ -33,7 +35,7 @@ export async function rejudgeRecord(options: RejudgeOptions): Promise<void> {
       if (!playing || !verdict) continue;
       counts.judged += 1;
       if (fingerprint !== undefined && !musics.has(fingerprint))
-        musics.set(fingerprint, await record.passage(fingerprint));
+        musics.set(fingerprint, await reader.passage(fingerprint));
       const passage = musics.get(fingerprint ?? '');
       const now = rejudged(entry, playing, (result) =>
         passage ? takeSentence(reportOn(result, passage, playing.terms), passage) : entry.sentence,
@@ -47,13 +49,13 @@ export async function rejudgeRecord(options: RejudgeOptions): Promise<void> {
         print(`  then ${entry.clean ? 'clean' : 'not clean'}: ${entry.sentence}`);
         print(`  now  ${now.clean ? 'clean' : 'not clean'}: ${now.sentence}`);
       }
-      if (options.write) waiting = [...waiting, { number, entry: now }];
+      if (record) waiting = [...waiting, { number, entry: now }];
       if (waiting.length >= BATCH) {
-        record.replaceJudgements(waiting);
+        record?.replaceJudgements(waiting);
         waiting = [];
       }
     }
-    record.replaceJudgements(waiting);
+    record?.replaceJudgements(waiting);
     if (counts.changed > MOST_TOLD) print(`and ${counts.changed - MOST_TOLD} more`);
     print(
       `${counts.changed} of ${counts.judged} judged takes get another verdict: ${counts.cleanNow} clean now, ${counts.cleanNoMore} no longer.`,
@@ -66,7 +68,7 @@ export async function rejudgeRecord(options: RejudgeOptions): Promise<void> {
           : 'Nothing was changed: --write keeps it.',
       );
   } finally {
-    record.close();
+    await reader.close();
   }
 }
 

@@ -2,23 +2,34 @@
 
 import { statSync } from 'node:fs';
 import { rescuedFiles } from '../devices/rescuing-record.ts';
+import { isStudioAddress } from '../devices/studio-address.ts';
+import type { PracticeReader } from '../ports/practice-reader.ts';
 import { EXIT, type Problem, ProblemError } from '../problem.ts';
 import { print } from './print.ts';
-import type { RecordOptions } from './record-argument.ts';
-import { openExisting } from './record-reading.ts';
+import type { RecordOptions } from './record-place.ts';
+import { openExisting, openReader } from './record-reading.ts';
+import { shareLines } from './record-share.ts';
 
 export async function recordSummary(options: RecordOptions): Promise<void> {
+  if (options.record !== undefined && isStudioAddress(options.record)) {
+    const reader = await openReader(options);
+    try {
+      print(reader.place);
+      await tellCounts(reader);
+      const players = await reader.players();
+      if (players.length > 0) print(`Players: ${players.join(', ')}`);
+    } finally {
+      await reader.close();
+    }
+    return;
+  }
   const record = await openExisting(options);
   try {
-    const { takes, clean, skipped, sittings, days, passages, first, last } = record.counts();
     print(`${record.place}, ${size(statSync(record.place).size)}`);
-    if (takes === 0) print('No take is in it yet.');
-    else {
-      print(`${takes} takes in ${sittings} sittings on ${days} days, ${first} to ${last}`);
-      print(`${clean} of them clean, ${skipped} steps skipped, ${passages} passages`);
-    }
+    await tellCounts(await record.reader());
     for (const file of rescuedFiles(record.place))
       print(`Not in it yet: ${file} (fettle record import takes it up)`);
+    for (const line of shareLines(record.outbox)) print(line);
     const damage = record.damage('quick_check');
     if (damage.length > 0) throw new ProblemError(damaged(record.place, damage[0]!));
     print('The file is whole.');
@@ -27,15 +38,28 @@ export async function recordSummary(options: RecordOptions): Promise<void> {
   }
 }
 
+async function tellCounts(reader: PracticeReader): Promise<void> {
+  const { takes, clean, skipped, sittings, days, passages, first, last } = await reader.counts();
+  if (takes === 0) {
+    print('No take is in it yet.');
+    return;
+  }
+  print(`${takes} takes in ${sittings} sittings on ${days} days, ${first} to ${last}`);
+  print(`${clean} of them clean, ${skipped} steps skipped, ${passages} passages`);
+}
+
 /** Takes that are told one by one. */
 const MOST_TOLD = 20;
 
 export async function verifyRecord(options: RecordOptions): Promise<void> {
-  const record = await openExisting(options);
+  const isStudio = options.record !== undefined && isStudioAddress(options.record);
+  const record = isStudio ? undefined : await openExisting(options);
+  const reader = record ? await record.reader() : await openReader(options);
   try {
-    const damage = record.damage('integrity_check');
+    // A studio's server looks after its own files.
+    const damage = record?.damage('integrity_check') ?? [];
     let takes = 0;
-    for await (const { number, read } of record.readAll()) {
+    for await (const { number, read } of reader.readAll()) {
       takes += 1;
       if (!read.ok) damage.push(`take ${number}: ${read.why}`);
     }
@@ -43,11 +67,11 @@ export async function verifyRecord(options: RecordOptions): Promise<void> {
     if (damage.length > MOST_TOLD) print(`and ${damage.length - MOST_TOLD} more`);
     if (damage.length > 0) {
       const what = `${damage.length} of its ${takes} takes or pages are damaged`;
-      throw new ProblemError(damaged(record.place, what));
+      throw new ProblemError(damaged(reader.place, what));
     }
     print(`${takes} takes read, all whole.`);
   } finally {
-    record.close();
+    await reader.close();
   }
 }
 

@@ -9,8 +9,8 @@ import { eventsOf } from '../record/entry.ts';
 import { writeWhole } from './convert.ts';
 import { wholeNumber } from './number-argument.ts';
 import { print } from './print.ts';
-import type { RecordOptions } from './record-argument.ts';
-import { openExisting } from './record-reading.ts';
+import type { RecordOptions } from './record-place.ts';
+import { openReader } from './record-reading.ts';
 import { usage } from './usage-problem.ts';
 
 export interface RecordTakeOptions extends RecordOptions {
@@ -28,13 +28,13 @@ export async function recordTake(text: string, options: RecordTakeOptions): Prom
       `Cannot write "${out}": it is there already`,
       'Add --force to write over it.',
     );
-  const record = await openExisting(options);
+  const record = await openReader(options);
   try {
     const found = await record.take(number);
     if (!found) {
       throw new ProblemError({
         code: 'record.take',
-        message: `Cannot find take ${text}: the record has ${record.counts().takes} takes`,
+        message: `Cannot find take ${text}: the record has ${(await record.counts()).takes} takes`,
         hint: 'fettle record export FILE.csv lists them with their numbers.',
         exitStatus: EXIT.record,
       });
@@ -50,7 +50,7 @@ export async function recordTake(text: string, options: RecordTakeOptions): Prom
     writeWhole(out, writeTake(notes, controllers, pressures));
     print(`${notes.length} notes in ${out}.`);
   } finally {
-    record.close();
+    await record.close();
   }
 }
 

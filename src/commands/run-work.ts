@@ -35,7 +35,8 @@ import { takeUpLadders } from './ladder-record.ts';
 import { rememberWork } from './last-work.ts';
 import { namedPitch } from './named-note.ts';
 import { print } from './print.ts';
-import { openRecord, type RecordOptions, tellRescued } from './record-argument.ts';
+import { openSessionRecord, tellRescued } from './record-argument.ts';
+import type { RecordOptions } from './record-place.ts';
 import { openSeats } from './section-argument.ts';
 import {
   isModel,
@@ -104,7 +105,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
   const startDate = options.startsNow ? { startDate: new Date().toISOString() } : {};
   const simulated = options.fast ? new SimulatedClock(startDate) : undefined;
   const clock: Clock = simulated ?? new (await import('../devices/system-clock.ts')).SystemClock();
-  const record = await openRecord(options, isPlayedBySimulation);
+  const record = await openSessionRecord(options, isPlayedBySimulation);
   let terminal: Terminal | undefined;
   let summary = '';
   const pitches = spanOnsets(plan.span).flatMap((onset) => onset.notes.map(({ pitch }) => pitch));
@@ -126,9 +127,9 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     const followed = shared?.kind === 'follow' ? await openFollowedClock(shared.port) : undefined;
     const today = localDay(clock.date());
     // A section's rungs are the section's: they cannot be told from one player's takes.
-    const laddered = options.afresh || options.seats ? plan : takeUpLadders(plan, record);
+    const laddered = options.afresh || options.seats ? plan : await takeUpLadders(plan, record);
     const welcomed = await greeted(laddered, options, pitches);
-    const ready = options.afresh ? welcomed : takeUpWork(welcomed, record, today);
+    const ready = options.afresh ? welcomed : await takeUpWork(welcomed, record, today);
     const waiting = followed ? waitingFor(ready, followed) : ready;
     const sounded =
       click.unheard === undefined || simulated ? waiting : { ...waiting, unheard: click.unheard };

@@ -21,7 +21,7 @@ import { nearWord } from '../music/near-word.ts';
 import { readSpelling, spellingToPitch } from '../music/pitch.ts';
 import { onsetNumbered, type Span } from '../music/span.ts';
 import { tempoAt } from '../music/timing.ts';
-import type { Selection } from '../record/entry.ts';
+import { type Selection, UNNAMED_PLAYER } from '../record/entry.ts';
 import { CONTROLS, type Control } from '../session/event.ts';
 import type { InstrumentControls, PlannedStep, SessionPlan } from '../session/plan.ts';
 import { isToleranceName, TOLERANCES, type Tolerance } from '../take/tolerance.ts';
@@ -104,8 +104,8 @@ export function planSession(span: Span, options: SessionOptions): SessionPlan {
     passes: wholeNumber(options.passes ?? '3', 'the number of clean takes', { least: 1, most: 20 }),
     players: [
       {
-        id: options.player ?? 'player',
-        name: options.player ?? 'player',
+        id: options.player ?? UNNAMED_PLAYER,
+        name: options.player ?? UNNAMED_PLAYER,
         lagMicros: 0,
         controls: readControls(options, steps),
       },

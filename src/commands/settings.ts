@@ -3,6 +3,7 @@
 
 import type { Command } from 'commander';
 import { type KeptSettings, readSettings, writeSettings } from '../devices/settings-file.ts';
+import { isStudioAddress } from '../devices/studio-address.ts';
 import { nearWord } from '../music/near-word.ts';
 import { isToleranceName } from '../take/tolerance.ts';
 import { knownInstrument } from './part-argument.ts';
@@ -98,9 +99,14 @@ export function settingNamed(name: string): Setting {
 
 /** Fills in what was set for the options that were not typed; a player who was named is remembered. */
 export async function useSettings(command: Command): Promise<void> {
+  // In a studio's record --player says who is looked at, not who one is.
+  const record: unknown = command.getOptionValue('record');
+  const isOwn = typeof record !== 'string' || !isStudioAddress(record);
   const useful = SETTINGS.filter(
     ({ option, notFor }) =>
-      !notFor.includes(command.name()) && command.options.some((one) => one.attributeName() === option),
+      !notFor.includes(command.name()) &&
+      (isOwn || option !== 'player') &&
+      command.options.some((one) => one.attributeName() === option),
   );
   if (useful.length === 0) return;
   const kept = need(await readSettings());
@@ -112,7 +118,7 @@ export async function useSettings(command: Command): Promise<void> {
     command.setOptionValueWithSource(option, value, 'config');
   }
   const player: unknown = command.getOptionValue('player');
-  if (typeof player !== 'string') return;
+  if (typeof player !== 'string' || !isOwn) return;
   checkPlayer(player);
   if (kept.player !== player) await keepSetting('player', player);
 }

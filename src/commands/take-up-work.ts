@@ -10,12 +10,20 @@ import type { SessionPlan } from '../session/plan.ts';
 const LATEST = 500;
 
 /** `today`: the local day. A ladder has its own way of going on, and a survey none. */
-export function takeUpWork(plan: SessionPlan, record: PracticeRecord, today: string): SessionPlan {
+export async function takeUpWork(
+  plan: SessionPlan,
+  record: PracticeRecord,
+  today: string,
+): Promise<SessionPlan> {
   if (plan.runThroughs !== undefined || plan.steps.some(({ ladder }) => ladder)) return plan;
   const { passage, first, last } = plan.span;
-  const takes = record
-    .headings({ fingerprint: passageFingerprint(passage), limit: LATEST })
-    .filter((take) => take.first === first && take.last === last && take.player === plan.players[0]!.id);
+  const takes = await record.headings({
+    fingerprint: passageFingerprint(passage),
+    players: [plan.players[0]!.id],
+    first,
+    last,
+    limit: LATEST,
+  });
   const names = plan.steps.map(({ drill, step }) => ({ drill, name: step.run.name }));
   const standing = standingOf(takes, names);
   if (!standing) return plan;

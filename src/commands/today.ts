@@ -1,14 +1,16 @@
 // `fettle today`: what to do in the minutes that there are.
 
-import { dayNumber } from '../coaching/due.ts';
-import { planToday, type Slice } from '../coaching/today.ts';
-import { worksOf } from '../coaching/works.ts';
+import { dateOf, dayNumber } from '../coaching/due.ts';
+import { planToday, type Slice, type Work } from '../coaching/today.ts';
+import { latelyFrom, workedPassages, workOf } from '../coaching/works.ts';
 import { localDay } from '../local-date.ts';
+import type { PracticeReader } from '../ports/practice-reader.ts';
 import { todayLines } from '../wording/today.ts';
 import { wholeNumber } from './number-argument.ts';
 import { goalsIn } from './passage-takes.ts';
 import { print } from './print.ts';
-import { openRecord, type RecordOptions } from './record-argument.ts';
+import type { RecordOptions } from './record-place.ts';
+import { openReaderOrNew, whoseOwn } from './record-reading.ts';
 
 export interface TodayOptions extends RecordOptions {
   readonly minutes: string;
@@ -24,11 +26,27 @@ export async function today(options: TodayOptions): Promise<void> {
 /** The plan for now, from the record. */
 export async function slicesFor(options: RecordOptions & { readonly minutes: string }): Promise<Slice[]> {
   const minutes = wholeNumber(options.minutes, 'the minutes', { least: 3, most: 240 });
-  const record = await openRecord(options, false);
+  const reader = await openReaderOrNew(options);
   try {
-    const works = worksOf(record.summaries(), goalsIn(record));
+    const works = await worksIn(reader, await whoseOwn(reader, options));
     return planToday(works, dayNumber(localDay(new Date())), minutes);
   } finally {
-    record.close();
+    await reader.close();
   }
+}
+
+async function worksIn(reader: PracticeReader, players: readonly string[]): Promise<Work[]> {
+  const goals = await goalsIn(reader, players);
+  const works: Work[] = [];
+  for (const worked of workedPassages(await reader.days({ players }))) {
+    const { id, passage, fingerprint } = worked;
+    const lately = await reader.summaries({
+      players,
+      ...(fingerprint === undefined ? { passage, fingerprint: null } : { fingerprint }),
+      from: dateOf(latelyFrom(worked)),
+    });
+    const work = workOf(worked, lately, goals[id]?.by);
+    if (work) works.push(work);
+  }
+  return works;
 }

@@ -13,7 +13,7 @@ import type { PrescribedDrill } from '../coaching/prescription.ts';
 import { localDay } from '../local-date.ts';
 import { type Span, spanOnsets } from '../music/span.ts';
 import { ProblemError } from '../problem.ts';
-import { type EntryHeading, isComplete } from '../record/entry.ts';
+import { type EntryHeading, isComplete, UNNAMED_PLAYER } from '../record/entry.ts';
 import { passageFingerprint } from '../record/fingerprint.ts';
 import { standingOf } from '../record/standing.ts';
 import type { SessionPlan } from '../session/plan.ts';
@@ -24,7 +24,7 @@ import { prescriptionSentence } from '../wording/prescription.ts';
 import { wholeNumber } from './number-argument.ts';
 import { loadSpan } from './passage-argument.ts';
 import { print } from './print.ts';
-import { openExisting } from './record-reading.ts';
+import { openReader, wholeEntries } from './record-reading.ts';
 import { runWork, type WorkPorts } from './run-work.ts';
 import type { SessionOptions } from './session-options.ts';
 import { planSession } from './session-setup.ts';
@@ -228,19 +228,19 @@ async function keptCourse(
   today: string,
 ): Promise<Course | undefined> {
   if (options.afresh || (isSimulated(options.from) && options.record === undefined)) return undefined;
-  const record = await openExisting(options).catch((error: unknown) => {
+  const reader = await openReader(options).catch((error: unknown) => {
     if (error instanceof ProblemError && error.problem.code === 'record.none') return undefined;
     throw error;
   });
-  if (!record) return undefined;
+  if (!reader) return undefined;
   try {
     const fingerprint = passageFingerprint(span.passage);
-    const player = options.player ?? 'player';
+    const players = [options.player ?? UNNAMED_PLAYER];
     const from = localDay(new Date(Date.parse(`${today}T12:00:00`) - SURVEY_DAYS * 86_400_000));
+    const { first, last: lastOnset } = span;
+    const surveys = { fingerprint, players, drill: SURVEY, first, last: lastOnset, from };
     const found = [];
-    for await (const entry of record.entries({ fingerprint, player, drill: SURVEY, from })) {
-      if (entry.first === span.first && entry.last === span.last && isComplete(entry)) found.push(entry);
-    }
+    for await (const entry of wholeEntries(reader, surveys)) if (isComplete(entry)) found.push(entry);
     const last = found.at(-1);
     const sitting = found.filter((entry) => entry.sitting === last?.sitting);
     const onsets = spanOnsets(span);
@@ -250,12 +250,12 @@ async function keptCourse(
       return [{ verdict, played, onsets }];
     });
     if (!last || takes.length < RUN_THROUGHS) return undefined;
-    const since = record
-      .headings({ fingerprint, player })
-      .filter((take) => take.date > last.date && take.drill !== SURVEY);
+    const since = (await reader.headings({ fingerprint, players, from: last.date.slice(0, 10) })).filter(
+      (take) => take.date > last.date && take.drill !== SURVEY,
+    );
     const kept = { takes, bpm: last.tempoBpm, day: last.date.slice(0, 10) };
     return await courseOf(argument, span, kept, options, since);
   } finally {
-    record.close();
+    await reader.close();
   }
 }

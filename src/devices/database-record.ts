@@ -6,25 +6,19 @@
 import { existsSync, mkdirSync } from 'node:fs';
 import { dirname, join, parse, resolve } from 'node:path';
 import type { Passage } from '../music/passage.ts';
+import type { PracticeReader } from '../ports/practice-reader.ts';
 import type { PracticeRecord } from '../ports/practice-record.ts';
 import { EXIT, fail, ok, type Problem, ProblemError, type Result } from '../problem.ts';
-import type { Entry, EntryHeading, EntrySummary } from '../record/entry.ts';
+import type { Entry, EntryHeading } from '../record/entry.ts';
 import { passageFingerprint } from '../record/fingerprint.ts';
-import type { Checked } from '../record/schema.ts';
 import type { TakeFilter } from '../record/take-filter.ts';
-import { type Database, openDatabase, type SqlRow, type SqlValue } from './database.ts';
-import {
-  ENTRY_COLUMNS,
-  entryOf,
-  HEADING_COLUMNS,
-  headingOf,
-  insertTake,
-  replaceJudgement,
-  verdictOf,
-} from './entry-rows.ts';
+import { type Database, openDatabase } from './database.ts';
+import { insertTake, replaceJudgement } from './entry-rows.ts';
 import { recordPlace } from './home.ts';
+import { Outbox } from './outbox.ts';
 import { lookAtPlace } from './record-file.ts';
 import { makeTables, migrate, SCHEMA_VERSION } from './record-tables.ts';
+import { recordProblem } from './record-trouble.ts';
 
 /** How long one Fettle waits for another that is just writing. */
 const BUSY_MS = 2000;
@@ -111,13 +105,11 @@ function newerProblem(file: string, version: number): Problem {
   };
 }
 
-/** Rows read at once: what an export holds in memory. */
-const PAGE_ROWS = 200;
-
 /** Its methods throw a ProblemError (exit status EXIT.record) when the file cannot be read or written any more. */
 export class DatabaseRecord implements PracticeRecord {
   readonly place: string;
   readonly #database: Database;
+  #reader: PracticeReader | undefined;
 
   constructor(database: Database, place: string) {
     this.#database = database;
@@ -148,45 +140,22 @@ export class DatabaseRecord implements PracticeRecord {
     );
   }
 
-  headings(filter: TakeFilter = {}): readonly EntryHeading[] {
-    return this.#rows(filter, HEADING_COLUMNS).map(headingOf);
+  async headings(filter?: TakeFilter): Promise<readonly EntryHeading[]> {
+    return (await this.reader()).headings(filter);
   }
 
-  summaries(filter: TakeFilter = {}): readonly EntrySummary[] {
-    return this.#rows(filter, [...HEADING_COLUMNS, 'verdict']).map((row) => {
-      const verdict = verdictOf(row);
-      return { ...headingOf(row), ...(verdict ? { verdict } : {}) };
+  /** Reads what is in it; closing that closes the record. */
+  async reader(): Promise<PracticeReader> {
+    if (this.#reader) return this.#reader;
+    const { embeddedTables, QueriedRecord } = await import('./record-queries.ts');
+    this.#reader ??= new QueriedRecord({
+      place: this.place,
+      tables: embeddedTables(this.#database),
+      player: 'player',
+      problemOf: (error) => recordProblem('read', this.place, error),
+      close: () => this.close(),
     });
-  }
-
-  /**
-   * Whole entries in order of writing, checked, a few in memory at a time. Ends with a ProblemError 'record.corrupt'
-   * that names the first entry that is not what it should be.
-   */
-  async *entries(filter: TakeFilter = {}): AsyncGenerator<Entry> {
-    for await (const { number, read } of this.readAll(filter)) {
-      if (!read.ok) throw new ProblemError(damagedTake(this.place, number, read.why));
-      yield read.value;
-    }
-  }
-
-  /** The same with their numbers; what is damaged is told in its place, and the rest goes on. */
-  async *readAll(filter: TakeFilter = {}): AsyncGenerator<NumberedTake> {
-    const { checkEntry } = await import('../record/schema.ts');
-    for (const row of this.#pages(filter)) yield { number: Number(row.id), read: readRow(row, checkEntry) };
-  }
-
-  /** One take by its number; the last without one. Undefined where there is none. */
-  async take(number?: number): Promise<{ readonly number: number; readonly entry: Entry } | undefined> {
-    const { checkEntry } = await import('../record/schema.ts');
-    const which = number === undefined ? '(SELECT max(id) FROM take)' : '?';
-    const [row] = this.#guard('read', () =>
-      this.#database.all(`${SELECT_ENTRY} WHERE take.id = ${which}`, number === undefined ? [] : [number]),
-    );
-    if (!row) return undefined;
-    const read = readRow(row, checkEntry);
-    if (!read.ok) throw new ProblemError(damagedTake(this.place, Number(row.id), read.why));
-    return { number: Number(row.id), entry: read.value };
+    return this.#reader;
   }
 
   /** Puts what a later judge says in the place of what an earlier one had said. */
@@ -198,46 +167,11 @@ export class DatabaseRecord implements PracticeRecord {
     );
   }
 
-  counts(): RecordCounts {
-    const [row] = this.#guard('read', () =>
-      this.#database.all(
-        `SELECT count(*) AS takes, sum(clean) AS clean, sum(ended = 'skipped') AS skipped,
-           count(DISTINCT sitting) AS sittings, count(DISTINCT day) AS days,
-           count(DISTINCT passage) AS passages, min(day) AS first, max(day) AS last FROM take`,
-        [],
-      ),
-    );
-    const number = (name: string) => Number(row?.[name] ?? 0);
-    return {
-      takes: number('takes'),
-      clean: number('clean'),
-      skipped: number('skipped'),
-      sittings: number('sittings'),
-      days: number('days'),
-      passages: number('passages'),
-      first: String(row?.first ?? ''),
-      last: String(row?.last ?? ''),
-    };
-  }
-
   /** What is wrong with the file itself; nothing where it is whole. */
   damage(how: 'quick_check' | 'integrity_check'): string[] {
     const found = this.#guard('read', () => this.#database.all(`PRAGMA ${how}`, []));
     const said = found.map((row) => String(row[how]));
     return said.length === 1 && said[0] === 'ok' ? [] : said;
-  }
-
-  /** The music of takes, as it was worked; undefined where it was not kept. */
-  async passage(fingerprint: string): Promise<Passage | undefined> {
-    const { checkPassage } = await import('../record/schema.ts');
-    const rows = this.#guard('read', () =>
-      this.#database.all('SELECT body FROM passage WHERE fingerprint = ?', [fingerprint]),
-    );
-    const [row] = rows;
-    if (!row) return undefined;
-    const checked = this.#guard('read', () => checkPassage(JSON.parse(String(row.body))));
-    if (!checked.ok) throw new ProblemError(damagedTake(this.place, undefined, checked.why));
-    return checked.value;
   }
 
   recall(name: string): unknown {
@@ -257,32 +191,13 @@ export class DatabaseRecord implements PracticeRecord {
     );
   }
 
+  /** Which takes wait to be sent to a studio. */
+  get outbox(): Outbox {
+    return new Outbox((action, work) => this.#guard(action, () => work(this.#database)));
+  }
+
   close(): void {
     this.#database.close();
-  }
-
-  #rows(filter: TakeFilter, columns: readonly string[]): SqlRow[] {
-    const { where, values } = conditions(filter);
-    const { limit } = filter;
-    // A limit keeps the latest, still in order of writing.
-    const sql = `SELECT ${columns.join(', ')} FROM take ${where} ORDER BY id`;
-    return this.#guard('read', () =>
-      limit === undefined
-        ? this.#database.all(sql, values)
-        : this.#database.all(`${sql} DESC LIMIT ?`, [...values, limit]).reverse(),
-    );
-  }
-
-  *#pages(filter: TakeFilter): Generator<SqlRow> {
-    const { where, values } = conditions(filter);
-    const sql = `${SELECT_ENTRY}
-      ${where === '' ? 'WHERE' : `${where} AND`} take.id > ? ORDER BY take.id LIMIT ${PAGE_ROWS}`;
-    for (let last = 0; ; ) {
-      const rows = this.#guard('read', () => this.#database.all(sql, [...values, last]));
-      yield* rows;
-      if (rows.length < PAGE_ROWS) return;
-      last = Number(rows.at(-1)!.id);
-    }
   }
 
   #guard<T>(action: 'read' | 'write', work: () => T): T {
@@ -293,107 +208,3 @@ export class DatabaseRecord implements PracticeRecord {
     }
   }
 }
-
-function conditions({ passage, fingerprint, player, sitting, drill, from, to }: TakeFilter): {
-  where: string;
-  values: SqlValue[];
-} {
-  const asked: [string, SqlValue | undefined][] = [
-    ['take.passage = ?', passage],
-    ['take.music = ?', fingerprint],
-    ['take.player = ?', player],
-    ['take.sitting = ?', sitting],
-    ['take.drill = ?', drill],
-    ['take.day >= ?', from],
-    ['take.day <= ?', to],
-  ];
-  const given = asked.filter((one): one is [string, SqlValue] => one[1] !== undefined);
-  return {
-    where: given.length === 0 ? '' : `WHERE ${given.map(([sql]) => sql).join(' AND ')}`,
-    values: given.map(([, value]) => value),
-  };
-}
-
-const SELECT_ENTRY = `SELECT take.id, ${ENTRY_COLUMNS.map((name) => `take.${name}`).join(', ')},
-  step.body AS step_body FROM take LEFT JOIN step ON step.id = take.asked`;
-
-/** A take, or why it cannot be had. */
-export interface NumberedTake {
-  readonly number: number;
-  readonly read: Checked<Entry>;
-}
-
-export interface RecordCounts {
-  readonly takes: number;
-  readonly clean: number;
-  readonly skipped: number;
-  readonly sittings: number;
-  readonly days: number;
-  readonly passages: number;
-  /** Local days; '' where there is no take. */
-  readonly first: string;
-  readonly last: string;
-}
-
-function readRow(row: SqlRow, check: (value: unknown) => Checked<Entry>): Checked<Entry> {
-  try {
-    return check(entryOf(row));
-  } catch (error) {
-    return { ok: false, why: error instanceof Error ? error.message : String(error) };
-  }
-}
-
-function damagedTake(file: string, number: number | undefined, why: string): Problem {
-  const which = number === undefined ? 'a passage' : `take ${number}`;
-  return {
-    code: 'record.corrupt',
-    message: `Cannot read the practice record ${file}: ${which} is damaged (${why})`,
-    hint: 'fettle record verify lists what is damaged; everything else can be exported.',
-    exitStatus: EXIT.record,
-  };
-}
-
-function recordProblem(action: 'open' | 'read' | 'write', file: string, error: unknown): Problem {
-  const why = error instanceof Error ? error.message : String(error);
-  const kind = TROUBLES.find(({ said }) => said.test(why)) ?? OTHER_TROUBLE;
-  return {
-    code: `record.${kind.code}`,
-    message: `Cannot ${action} the practice record ${file}: ${kind.why ?? why}`,
-    hint: kind.hint,
-    exitStatus: EXIT.record,
-  };
-}
-
-/** What the libraries say (SQLite's own messages), and what it is in our words. */
-const TROUBLES = [
-  {
-    code: 'locked',
-    said: /locked|busy/i,
-    why: 'another program holds it',
-    hint: 'Close the other program and try again.',
-  },
-  {
-    code: 'full',
-    said: /is full|no space/i,
-    why: 'the disk is full',
-    hint: 'Make room on it, or give another file for the record.',
-  },
-  {
-    code: 'read-only',
-    said: /readonly|read-only/i,
-    why: 'it may not be written to',
-    hint: 'Allow writing to the file and its folder, or give another file.',
-  },
-  {
-    code: 'corrupt',
-    said: /not a database|malformed|corrupt|unknown kind|event bytes|a row is not|JSON/i,
-    why: 'the file is damaged',
-    hint: 'Move the file away to start a new record; keep it, what is whole in it can be saved.',
-  },
-];
-
-const OTHER_TROUBLE = {
-  code: 'unwritable',
-  why: undefined,
-  hint: 'Look at the folder: is it writable, is the disk full?',
-};

@@ -38,15 +38,57 @@ export const HEADING_COLUMNS = [
 
 export const ENTRY_COLUMNS = [...HEADING_COLUMNS, 'verdict', 'rest', 'events'] as const;
 
-const INSERT_COLUMNS = ['fingerprint', 'day', 'part', 'hand', ...ENTRY_COLUMNS, 'asked'] as const;
+/** A take as its row, but for the step that it was of. */
+export interface TakeColumns {
+  readonly fingerprint: string;
+  readonly day: string;
+  readonly part: string | null;
+  readonly hand: string | null;
+  readonly sitting: string;
+  readonly place: number;
+  readonly date: string;
+  readonly player: string;
+  readonly source: string;
+  readonly passage: string;
+  readonly music: string | null;
+  readonly selection: string;
+  readonly first: number;
+  readonly last: number;
+  readonly drill: string;
+  readonly step: number;
+  readonly step_name: string;
+  readonly step_first: number | null;
+  readonly step_last: number | null;
+  readonly tempo_bpm: number;
+  readonly tolerance: string;
+  readonly ended: string;
+  readonly clean: number;
+  readonly counted: number;
+  readonly onward: number;
+  readonly ladder: string | null;
+  readonly judge: number;
+  readonly verdict: string | null;
+  readonly rest: string;
+  readonly events: Uint8Array;
+}
 
-const INSERT_TAKE = `INSERT OR IGNORE INTO take (${INSERT_COLUMNS.join(', ')})
-  VALUES (${INSERT_COLUMNS.map(() => '?').join(', ')})`;
+/** Every column of a take but its number and its step's. */
+export const TAKE_COLUMNS = ['fingerprint', 'day', 'part', 'hand', ...ENTRY_COLUMNS] as const;
+
+const INSERT_TAKE = `INSERT OR IGNORE INTO take (${TAKE_COLUMNS.join(', ')}, asked)
+  VALUES (${TAKE_COLUMNS.map(() => '?').join(', ')}, ?)`;
 
 /** Whether it was not there before. A take that is there already stays as it is. */
 export function insertTake(database: Database, entry: Entry): boolean {
-  const { playing, verdict, selection, ladder } = entry;
-  const values: Record<(typeof INSERT_COLUMNS)[number], SqlValue> = {
+  const { playing } = entry;
+  const columns = takeColumns(entry);
+  const asked = playing ? stepId(database, playing.terms) : null;
+  return database.run(INSERT_TAKE, [...TAKE_COLUMNS.map((name): SqlValue => columns[name]), asked]) > 0;
+}
+
+function takeColumns(entry: Entry): TakeColumns {
+  const { verdict, selection, ladder } = entry;
+  return {
     fingerprint: takeFingerprint(entry),
     sitting: entry.sitting,
     place: entry.order,
@@ -78,22 +120,16 @@ export function insertTake(database: Database, entry: Entry): boolean {
     rest: JSON.stringify(restOf(entry)),
     // A Buffer: the one form of bytes that both libraries bind.
     events: Buffer.from(writeEvents(eventsOf(entry))),
-    asked: playing ? stepId(database, playing.terms) : null,
   };
-  return (
-    database.run(
-      INSERT_TAKE,
-      INSERT_COLUMNS.map((name) => values[name]),
-    ) > 0
-  );
 }
 
 export function replaceJudgement(database: Database, id: number, entry: Entry): void {
+  const { clean, judge, verdict, rest } = takeColumns(entry);
   database.run('UPDATE take SET clean = ?, judge = ?, verdict = ?, rest = ? WHERE id = ?', [
-    entry.clean ? 1 : 0,
-    entry.judge,
-    entry.verdict ? JSON.stringify(entry.verdict) : null,
-    JSON.stringify(restOf(entry)),
+    clean,
+    judge,
+    verdict,
+    rest,
     id,
   ]);
 }

@@ -52,12 +52,53 @@ const TABLES_2 = `
     rest TEXT NOT NULL,
     events BLOB NOT NULL
   );
-  CREATE INDEX take_of_passage ON take (passage, player, day);
-  CREATE INDEX take_of_music ON take (music, player, drill, first, last);
-  CREATE INDEX take_of_player ON take (player, day);
-  CREATE INDEX take_on_day ON take (day);
-  CREATE INDEX take_of_sitting ON take (sitting, place);
 `;
+
+/** What the questions of record-queries.ts need, each answered from one of them. */
+const INDEXES_3 = `
+  CREATE INDEX take_of_player ON take (player, music, date, passage, ended, clean);
+  CREATE INDEX take_named ON take (passage);
+  CREATE INDEX take_of_sitting ON take (sitting);
+`;
+
+/**
+ * Where copies of takes go, and which wait to be sent there. The triggers are part of whatever transaction keeps or
+ * judges a take: what is kept is in the outbox, whoever wrote it and whenever the process is killed.
+ */
+const SHARE_3 = `
+  CREATE TABLE share (
+    one INTEGER PRIMARY KEY CHECK (one = 1),
+    address TEXT NOT NULL,
+    player TEXT NOT NULL,
+    since TEXT NOT NULL,
+    sent TEXT,
+    trouble TEXT,
+    troubled TEXT
+  );
+  CREATE TABLE outbox (
+    number INTEGER PRIMARY KEY AUTOINCREMENT,
+    take INTEGER REFERENCES take (id),
+    setting TEXT,
+    judged INTEGER NOT NULL DEFAULT 0,
+    refused TEXT
+  );
+  CREATE TRIGGER take_kept AFTER INSERT ON take WHEN EXISTS (SELECT 1 FROM share)
+    BEGIN INSERT INTO outbox (take) VALUES (new.id); END;
+  CREATE TRIGGER take_judged AFTER UPDATE OF judge, clean, verdict, rest ON take WHEN EXISTS (SELECT 1 FROM share)
+    BEGIN INSERT INTO outbox (take, judged) VALUES (new.id, 1); END;
+  CREATE TRIGGER goals_set AFTER INSERT ON setting WHEN new.name = 'goals' AND EXISTS (SELECT 1 FROM share)
+    BEGIN INSERT INTO outbox (setting) VALUES (new.name); END;
+  CREATE TRIGGER goals_changed AFTER UPDATE ON setting WHEN new.name = 'goals' AND EXISTS (SELECT 1 FROM share)
+    BEGIN INSERT INTO outbox (setting) VALUES (new.name); END;
+`;
+
+const FORMER_INDEXES = [
+  'take_of_passage',
+  'take_of_music',
+  'take_of_player',
+  'take_on_day',
+  'take_of_sitting',
+];
 
 const SETTINGS = 'CREATE TABLE setting (name TEXT PRIMARY KEY, value TEXT NOT NULL);';
 
@@ -74,14 +115,20 @@ const MIGRATIONS: readonly { readonly to: number; migrate(database: Database): v
       database.execute('DROP TABLE take_1;');
     },
   },
+  {
+    to: 3,
+    migrate(database) {
+      for (const name of FORMER_INDEXES) database.execute(`DROP INDEX IF EXISTS ${name};`);
+      database.execute(INDEXES_3 + SHARE_3);
+    },
+  },
 ];
 
 export const SCHEMA_VERSION = MIGRATIONS.at(-1)!.to;
 
 /** Inside a transaction: the tables of a new record. */
 export function makeTables(database: Database): void {
-  database.execute(TABLES_2);
-  database.execute(SETTINGS);
+  database.execute(TABLES_2 + SETTINGS + INDEXES_3 + SHARE_3);
   sign(database);
 }
 

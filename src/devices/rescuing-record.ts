@@ -7,7 +7,7 @@ import { dirname, join } from 'node:path';
 import type { Passage } from '../music/passage.ts';
 import type { PracticeRecord } from '../ports/practice-record.ts';
 import { EXIT, type Problem, ProblemError } from '../problem.ts';
-import type { Entry, EntryHeading, EntrySummary } from '../record/entry.ts';
+import type { Entry, EntryHeading } from '../record/entry.ts';
 import { ExchangeWriter } from '../record/exchange-writer.ts';
 import { passageFingerprint } from '../record/fingerprint.ts';
 import type { TakeFilter } from '../record/take-filter.ts';
@@ -75,12 +75,8 @@ export class RescuingRecord implements PracticeRecord {
     return fingerprint;
   }
 
-  headings(filter?: TakeFilter): readonly EntryHeading[] {
+  headings(filter?: TakeFilter): Promise<readonly EntryHeading[]> {
     return this.#record.headings(filter);
-  }
-
-  summaries(filter?: TakeFilter): readonly EntrySummary[] {
-    return this.#record.summaries(filter);
   }
 
   recall(name: string): unknown {

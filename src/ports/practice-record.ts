@@ -1,7 +1,7 @@
 // Where the practice record is kept. `append` returns only when the entry would survive a killed process.
 
 import type { Passage } from '../music/passage.ts';
-import type { Entry, EntryHeading, EntrySummary } from '../record/entry.ts';
+import type { Entry, EntryHeading } from '../record/entry.ts';
 import type { TakeFilter } from '../record/take-filter.ts';
 
 export interface PracticeRecord {
@@ -10,10 +10,8 @@ export interface PracticeRecord {
   /** Keeps the music of the takes that follow, once; returns its fingerprint. */
   keepPassage(passage: Passage): string;
   append(entry: Entry): void;
-  /** In order of writing. */
-  headings(filter?: TakeFilter): readonly EntryHeading[];
-  /** The same with what the judge found. */
-  summaries(filter?: TakeFilter): readonly EntrySummary[];
+  /** In the order in which they were played. */
+  headings(filter?: TakeFilter): Promise<readonly EntryHeading[]>;
   /** Small settings that are remembered (the last input, calibrated lags), by name; values are JSON. */
   recall(name: string): unknown;
   remember(name: string, value: unknown): void;

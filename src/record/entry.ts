@@ -135,3 +135,6 @@ export function dayOf({ date }: Pick<EntryHeading, 'date'>): string {
 export function isComplete({ end }: Pick<EntryHeading, 'end'>): boolean {
   return end === 'stopped';
 }
+
+/** Whose takes are those of somebody who has given no name. */
+export const UNNAMED_PLAYER = 'player';

@@ -6,11 +6,14 @@ import { dayOf, type EntryHeading } from './entry.ts';
 export interface TakeFilter {
   /** By the name that the player gave. */
   readonly passage?: string;
-  /** By the music itself, whatever it is called. */
-  readonly fingerprint?: string;
-  readonly player?: string;
-  readonly sitting?: string;
+  /** By the music itself, whatever it is called; null: takes that do not say (format 1). */
+  readonly fingerprint?: string | null;
+  /** Any of them. */
+  readonly players?: readonly string[];
   readonly drill?: string;
+  /** Of exactly this span: onset numbers. */
+  readonly first?: number;
+  readonly last?: number;
   /** Local days, inclusive: 2026-11-25. */
   readonly from?: string;
   readonly to?: string;
@@ -20,12 +23,14 @@ export interface TakeFilter {
 
 /** Whether a take is asked for, but for the limit. */
 export function isAskedFor(take: EntryHeading, filter: TakeFilter): boolean {
-  const { from, to } = filter;
+  const { from, to, players, fingerprint } = filter;
   const day = dayOf(take);
   return (
-    (['passage', 'fingerprint', 'player', 'sitting', 'drill'] as const).every(
+    (['passage', 'drill', 'first', 'last'] as const).every(
       (name) => filter[name] === undefined || take[name] === filter[name],
     ) &&
+    (fingerprint === undefined || (take.fingerprint ?? null) === fingerprint) &&
+    (players === undefined || players.includes(take.player)) &&
     (from === undefined || day >= from) &&
     (to === undefined || day <= to)
   );

@@ -2,7 +2,7 @@
 
 import { dateOf } from '../coaching/due.ts';
 import type { Outlook } from '../coaching/outlook.ts';
-import type { Progress } from '../coaching/progress.ts';
+import type { CountedDay, Progress } from '../coaching/progress.ts';
 import { troubleCounts } from '../coaching/trouble-counts.ts';
 import type { OnsetRange } from '../drills/step-onset.ts';
 import type { Span } from '../music/span.ts';
@@ -102,7 +102,9 @@ function subtitleOf({ days, takes }: Progress): string {
 
 export interface PassageRow {
   readonly passage: string;
-  readonly progress: Progress;
+  readonly takes: number;
+  readonly cleanShare?: number;
+  readonly days: readonly CountedDay[];
   readonly dueDay?: number;
 }
 
@@ -112,16 +114,16 @@ export function overviewPage(rows: readonly PassageRow[], title: string): string
       heading: 'All passages',
       table: {
         columns: ['passage', 'days', 'takes', 'complete takes clean', 'last worked', 'due'],
-        rows: rows.map(({ passage, progress, dueDay }) => [
+        rows: rows.map(({ passage, takes, cleanShare, days, dueDay }) => [
           passage,
-          String(progress.days.length),
-          String(progress.takes),
-          progress.cleanShare === undefined ? '-' : percent(progress.cleanShare),
-          progress.days.length === 0 ? '-' : dateOf(progress.days.at(-1)!.day),
+          String(days.length),
+          String(takes),
+          cleanShare === undefined ? '-' : percent(cleanShare),
+          days.length === 0 ? '-' : dateOf(days.at(-1)!.day),
           dueDay === undefined ? '-' : dateOf(dueDay),
         ]),
       },
     },
-    ...rows.map(({ passage, progress }) => ({ heading: passage, plot: sharePlot(progress.days) })),
+    ...rows.map(({ passage, days }) => ({ heading: passage, plot: sharePlot(days) })),
   ]);
 }

@@ -4,7 +4,7 @@ import { scaleLinear } from 'd3-scale';
 import { area, line as lineShape } from 'd3-shape';
 import { dateOf, dayNumber } from '../coaching/due.ts';
 import type { Outlook } from '../coaching/outlook.ts';
-import type { DayOfPractice } from '../coaching/progress.ts';
+import type { CountedDay, DayOfPractice } from '../coaching/progress.ts';
 import { percent } from '../wording/progress.ts';
 import type { Table } from './page.ts';
 import { line, PLOT, plotSvg, round, text } from './plot.ts';
@@ -97,7 +97,7 @@ export function tempoPlot(
 }
 
 /** Share of complete takes that were clean, a bar a day. */
-export function sharePlot(days: readonly DayOfPractice[]): { svg: string; table: Table } {
+export function sharePlot(days: readonly CountedDay[]): { svg: string; table: Table } {
   const shown = days.flatMap(({ day, cleanShare, takes }) =>
     cleanShare === undefined ? [] : [{ day, cleanShare, takes }],
   );

@@ -3,7 +3,7 @@
 
 import type { Passage } from '../music/passage.ts';
 import type { PracticeRecord } from '../ports/practice-record.ts';
-import type { Entry, EntryHeading, EntrySummary } from '../record/entry.ts';
+import type { Entry, EntryHeading } from '../record/entry.ts';
 import { passageFingerprint } from '../record/fingerprint.ts';
 import { isAskedFor, type TakeFilter } from '../record/take-filter.ts';
 
@@ -32,11 +32,7 @@ export class MemoryRecord implements PracticeRecord {
     return structuredClone(kept);
   }
 
-  headings(filter?: TakeFilter): readonly EntryHeading[] {
-    return this.entries(filter);
-  }
-
-  summaries(filter?: TakeFilter): readonly EntrySummary[] {
+  async headings(filter?: TakeFilter): Promise<readonly EntryHeading[]> {
     return this.entries(filter);
   }
 

@@ -10,6 +10,7 @@ import { openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { openMidiSource } from '../../src/devices/midi-source.ts';
 import { monotonicMicros } from '../../src/devices/system-clock.ts';
 import type { Entry } from '../../src/record/entry.ts';
+import { allEntries } from '../record/kept-takes.ts';
 import { type FileNote, figure, inputClients, playFile, sleep, writeNotes } from './sequencer.ts';
 
 /** Bar 1 of "slipway" as it sounds on a clarinet in B flat at 60 a minute: D G A B C D as written. */
@@ -108,8 +109,7 @@ async function workOn(
   const status = await ended;
   const opened = await openDatabaseRecord(record);
   if (!opened.ok) throw new Error(opened.problem.message);
-  const takes: Entry[] = [];
-  for await (const take of opened.value.entries()) takes.push(take);
+  const takes = await allEntries(opened.value);
   opened.value.close();
   return { output, status, takes };
 }

@@ -4,12 +4,13 @@ import { join } from 'node:path';
 import { mean as libraryMean, sampleStandardDeviation } from 'simple-statistics';
 import { describe, expect, it } from 'vitest';
 import { cleanTempo, type PractisedTake } from '../../src/coaching/clean-tempo.ts';
-import { dayNumber } from '../../src/coaching/due.ts';
+import { dateOf, dayNumber } from '../../src/coaching/due.ts';
 import { progressOf, returnDays } from '../../src/coaching/progress.ts';
-import { worksOf } from '../../src/coaching/works.ts';
+import { latelyFrom, workedPassages, workOf } from '../../src/coaching/works.ts';
 import { openDatabase } from '../../src/devices/database.ts';
 import { openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { ProblemError } from '../../src/problem.ts';
+import type { Entry } from '../../src/record/entry.ts';
 import { madeEntry } from '../record/made-entry.ts';
 import { madeMonth } from '../report/made-month.ts';
 
@@ -58,7 +59,19 @@ describe('progress', () => {
     if (!opened.ok) throw new ProblemError(opened.problem);
     const record = opened.value;
     for (const entry of madeMonth(5)) record.append(entry);
-    const progress = progressOf(record.summaries(), { first: 1, last: 8 });
+    const reader = await record.reader();
+    const progress = progressOf(await reader.summaries(), { first: 1, last: 8 });
+    // The same figures, counted by the database.
+    const [worked] = workedPassages(await reader.days());
+    expect(worked).toMatchObject({ takes: progress.takes, passage: 'harbour-reel' });
+    expect(worked!.cleanShare).toBeCloseTo(progress.cleanShare!, 12);
+    expect(worked!.days).toEqual(
+      progress.days.map(({ day, takes, cleanShare }) => ({
+        day,
+        takes,
+        ...(cleanShare === undefined ? {} : { cleanShare }),
+      })),
+    );
     record.close();
     const database = await openDatabase(file);
     const one = (sql: string) => Number(Object.values(database.all(sql, [])[0]!)[0]);
@@ -123,21 +136,40 @@ describe('progress', () => {
 });
 
 describe('what there is to work', () => {
-  it('is each passage once, its worst interval with a drill of its own', () => {
-    const takes = [...madeMonth(5), ...madeMonth(6, { passage: 'ebb', fingerprint: 'f'.repeat(32) })];
-    const works = worksOf(takes, {});
-    expect(works.map(({ passage }) => passage)).toEqual(['harbour-reel', 'ebb']);
-    for (const { tasks, dueDay } of works) {
+  it('is each passage once, its worst interval with a drill of its own', async () => {
+    const opened = await openDatabaseRecord(':memory:');
+    if (!opened.ok) throw new ProblemError(opened.problem);
+    opened.value.add([
+      ...madeMonth(5),
+      ...madeMonth(6, { passage: 'ebb', fingerprint: 'f'.repeat(32), sitting: 'ebb' }),
+    ]);
+    const reader = await opened.value.reader();
+    const all = workedPassages(await reader.days());
+    expect(all.map(({ passage }) => passage).sort()).toEqual(['ebb', 'harbour-reel']);
+    for (const worked of all) {
+      const lately = await reader.summaries({
+        fingerprint: worked.fingerprint!,
+        from: dateOf(latelyFrom(worked)),
+      });
+      // Three days at the least, and thirty takes; no more days than that needs.
+      const days = new Set(lately.map(({ date }) => date.slice(0, 10))).size;
+      const played = lately.filter(({ end }) => end !== 'skipped').length;
+      expect(days).toBeGreaterThanOrEqual(3);
+      expect(played).toBeGreaterThanOrEqual(30);
+      expect(days === 3 || played < 30 + 14).toBe(true);
+      const { tasks, dueDay } = workOf(worked, lately, undefined)!;
       expect(tasks.length).toBeGreaterThan(1);
       expect(dueDay).toBeGreaterThan(dayNumber('2026-11-20'));
       const onWorst = tasks.find(({ why }) => why.kind === 'worst');
       if (onWorst) expect(onWorst.snag).toBeGreaterThanOrEqual(onWorst.first);
     }
+    await reader.close();
   });
 
   it('comes back the next day where most of the complete takes were not clean', () => {
     const missed = madeEntry(1, { clean: false });
-    expect(returnDays([missed])).toEqual([{ day: dayNumber('2026-11-23'), held: false }]);
-    expect(returnDays([missed, madeEntry(2), madeEntry(3)])[0]!.held).toBe(true);
+    const days = (...takes: Entry[]) => returnDays(progressOf(takes, { first: 1, last: 8 }).days);
+    expect(days(missed)).toEqual([{ day: dayNumber('2026-11-23'), held: false }]);
+    expect(days(missed, madeEntry(2), madeEntry(3))[0]!.held).toBe(true);
   });
 });

@@ -35,7 +35,7 @@ describe('in a real terminal', () => {
     expect(isRestored(run.bytes())).toBe(true);
     const opened = await openDatabaseRecord(record);
     if (!opened.ok) throw new Error(opened.problem.message);
-    const takes = opened.value.headings();
+    const takes = await opened.value.headings();
     opened.value.close();
     expect(takes[0]).toMatchObject({ order: 1, clean: true, end: 'stopped' });
   });

@@ -47,7 +47,7 @@ describe('fettle set', () => {
     const record = join(home, 'kept.db');
     await fettle(`work slipway --bars 1 --fast --passes 1 --record ${record}`);
     const opened = await openRecord({ record }, false);
-    const [entry] = opened.summaries();
+    const [entry] = await opened.headings();
     opened.close();
     expect(entry).toMatchObject({ toleranceName: 'concert', source: expect.stringContaining('model') });
     expect((await fettle('calibrate --from model --fast')).status).toBe(0);
@@ -108,7 +108,7 @@ describe('several people at one computer', () => {
       `work slipway --bars 1 --from model:exact --fast --passes 1 --player Lena --record ${record}`,
     );
     const opened = await openRecord({ record }, false);
-    expect(opened.summaries().map((entry) => entry.player)).toContain('Lena');
+    expect((await opened.headings()).map((entry) => entry.player)).toContain('Lena');
     opened.close();
   });
 });

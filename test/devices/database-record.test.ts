@@ -6,9 +6,9 @@ import { afterAll, describe, expect, it } from 'vitest';
 import { openDatabase } from '../../src/devices/database.ts';
 import { type DatabaseRecord, openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { ProblemError } from '../../src/problem.ts';
-import type { Entry } from '../../src/record/entry.ts';
 import type { TakeFilter } from '../../src/record/take-filter.ts';
 import { built } from '../built.ts';
+import { allEntries } from '../record/kept-takes.ts';
 import { madeEntry } from '../record/made-entry.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'fettle-record-'));
@@ -20,37 +20,45 @@ async function open(place: string): Promise<DatabaseRecord> {
   return opened.value;
 }
 
-async function all(record: DatabaseRecord): Promise<Entry[]> {
-  const entries: Entry[] = [];
-  for await (const entry of record.entries()) entries.push(entry);
-  return entries;
-}
-
 describe('the practice record', () => {
   it('gives takes back as they were, in order of writing', async () => {
     const record = await open(':memory:');
     const entries = [madeEntry(1), madeEntry(2, { clean: false, end: 'slipped', tempoBpm: 80 })];
     for (const entry of entries) record.append(entry);
-    expect(await all(record)).toStrictEqual(entries);
-    expect(record.summaries()[1]).toMatchObject({ end: 'slipped', tempoBpm: 80, verdict: { pace: 1 } });
+    expect(await allEntries(record)).toStrictEqual(entries);
+    expect((await (await record.reader()).summaries())[1]).toMatchObject({
+      end: 'slipped',
+      tempoBpm: 80,
+      verdict: { pace: 1 },
+    });
     // What is no take's own is not there twice.
     record.append(madeEntry(2, { clean: false, end: 'slipped', tempoBpm: 80 }));
-    expect(record.headings()).toHaveLength(2);
+    expect(await record.headings()).toHaveLength(2);
     record.close();
   });
 
-  it('is asked by passage, by sitting and for the latest', async () => {
+  it('is asked by passage, by player, by days, by span and for the latest', async () => {
     const record = await open(':memory:');
     record.append(madeEntry(1));
     record.append(madeEntry(2, { passage: 'ebb' }));
     record.append(madeEntry(1, { sitting: 'tuesday' }));
-    record.append(madeEntry(2, { sitting: 'tuesday' }));
-    const orders = (filter: TakeFilter) =>
-      record.headings(filter).map((entry) => `${entry.sitting} ${entry.order}`);
-    expect(orders({ passage: 'ebb' })).toEqual(['monday 2']);
-    expect(orders({ sitting: 'tuesday' })).toEqual(['tuesday 1', 'tuesday 2']);
-    expect(orders({ passage: 'harbour-reel', limit: 2 })).toEqual(['tuesday 1', 'tuesday 2']);
-    expect(orders({ passage: "'; DROP TABLE take; --" })).toEqual([]);
+    record.append(madeEntry(2, { sitting: 'tuesday', player: 'Bo', last: 9 }));
+    // What is taken up later and was played earlier.
+    record.append(madeEntry(7, { date: '2026-11-20T23:59:59.999+01:00', sitting: 'before' }));
+    const orders = async (filter: TakeFilter) =>
+      (await record.headings(filter)).map((entry) => `${entry.sitting} ${entry.order}`);
+    expect(await orders({ passage: 'ebb' })).toEqual(['monday 2']);
+    expect(await orders({ players: ['Bo', 'nobody'] })).toEqual(['tuesday 2']);
+    expect(await orders({ players: [] })).toEqual([]);
+    expect(await orders({ to: '2026-11-20' })).toEqual(['before 7']);
+    expect(await orders({ from: '2026-11-21', to: '2026-11-23', limit: 1 })).toEqual(['tuesday 2']);
+    expect(await orders({ from: '2026-11-24' })).toEqual([]);
+    expect(await orders({ first: 1, last: 9 })).toEqual(['tuesday 2']);
+    expect(await orders({ fingerprint: null })).toEqual([]);
+    expect(await orders({ passage: 'harbour-reel', limit: 2 })).toEqual(['tuesday 1', 'tuesday 2']);
+    expect((await orders({}))[0]).toBe('before 7');
+    expect(await orders({ passage: "'; DROP TABLE take; --" })).toEqual([]);
+    expect(await (await record.reader()).players()).toEqual(['Bo', 'Ilse']);
     record.close();
   });
 
@@ -64,7 +72,7 @@ describe('the practice record', () => {
     first.close();
     const second = await open(file);
     expect(second.recall('input')).toEqual({ name: 'Harbour reed', channel: 2 });
-    expect(await all(second)).toEqual([madeEntry(1)]);
+    expect(await allEntries(second)).toEqual([madeEntry(1)]);
     second.close();
   });
 
@@ -94,7 +102,7 @@ describe('the practice record', () => {
     const acknowledged = said.split('\n').slice(0, -1).map(Number);
     expect(acknowledged.length).toBeGreaterThanOrEqual(40);
     const record = await open(file);
-    const kept = record.headings().map((entry) => entry.order);
+    const kept = (await record.headings()).map((entry) => entry.order);
     record.close();
     // At most the one being written is there besides.
     expect(kept.slice(0, acknowledged.length)).toEqual(acknowledged);
@@ -107,7 +115,7 @@ describe('the practice record', () => {
     a.append(madeEntry(1));
     b.append(madeEntry(2));
     a.append(madeEntry(3));
-    expect(b.headings().map((entry) => entry.order)).toEqual([1, 2, 3]);
+    expect((await b.headings()).map((entry) => entry.order)).toEqual([1, 2, 3]);
     a.close();
     b.close();
   });

@@ -9,7 +9,7 @@ import { type Database, openDatabase } from '../../src/devices/database.ts';
 import { type DatabaseRecord, openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { writeEvents } from '../../src/devices/event-bytes.ts';
 import type { PlayerEvent } from '../../src/music/player-event.ts';
-import type { Entry } from '../../src/record/entry.ts';
+import { allEntries } from '../record/kept-takes.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'fettle-format-1-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
@@ -89,8 +89,7 @@ describe('a record of format 1', () => {
     const place = join(folder, 'taken-over.db');
     copyFileSync(file, place);
     const record = await open(place);
-    const entries: Entry[] = [];
-    for await (const entry of record.entries()) entries.push(entry);
+    const entries = await allEntries(record);
     expect(record.recall('input')).toBe('Tidewrack keys');
     record.close();
     expect(entries.map(({ order }) => order)).toEqual(Array.from({ length: TAKES }, (_, i) => i + 1));

@@ -80,14 +80,14 @@ describe('a record that cannot take up takes any more', () => {
     record.close();
   });
 
-  it('is used again as soon as it takes them', () => {
+  it('is used again as soon as it takes them', async () => {
     const rescue = own('again');
     const inner = new Failing();
     const record = new RescuingRecord(inner, [rescue]);
     record.append(madeEntry(1));
     inner.fails = false;
     record.append(madeEntry(2));
-    expect(record.headings().map(({ order }) => order)).toEqual([2]);
+    expect((await record.headings()).map(({ order }) => order)).toEqual([2]);
     expect(rescuedIn(rescue)).toEqual([madeEntry(1)]);
   });
 
@@ -146,7 +146,7 @@ describe.skipIf(!canMount)('a real disk that fills up', () => {
     if (again.ok) again.value.close();
     const reopened = await openDatabaseRecord(join(mounted, 'practice.db'));
     if (!reopened.ok) throw new ProblemError(reopened.problem);
-    const kept = reopened.value.headings().map(({ order }) => order);
+    const kept = (await reopened.value.headings()).map(({ order }) => order);
     reopened.value.close();
     expect(told[0]).toMatch(/the disk is full/);
     expect(inFiles.length).toBeGreaterThan(0);

@@ -13,6 +13,7 @@ import { ExchangeReader } from '../../src/record/exchange-reader.ts';
 import { ExchangeWriter } from '../../src/record/exchange-writer.ts';
 import { abc } from '../notation/readings.ts';
 import { planFor, simulate } from '../session/simulate.ts';
+import { allEntries } from './kept-takes.ts';
 import { madeEntry } from './made-entry.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'fettle-exchange-'));
@@ -87,10 +88,8 @@ describe('what a session keeps', () => {
     expect(database.keepPassage(plan.span.passage)).toBe(entries[0]!.fingerprint);
     expect(database.add(entries)).toBe(entries.length);
     expect(database.add(entries)).toBe(0);
-    const back: Entry[] = [];
-    for await (const entry of database.entries()) back.push(entry);
-    expect(back).toStrictEqual(entries);
-    expect(await database.passage(entries[0]!.fingerprint!)).toStrictEqual(read.passages[0]);
+    expect(await allEntries(database)).toStrictEqual(entries);
+    expect(await (await database.reader()).passage(entries[0]!.fingerprint!)).toStrictEqual(read.passages[0]);
     database.close();
   });
 

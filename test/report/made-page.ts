@@ -12,6 +12,6 @@ const takes = madeMonth(5);
 export const range = { first: 1, last: 8 };
 export const progress = progressOf(takes, range);
 const goal = { passage: 'harbour-reel', ...range, tempoBpm: 96, by: '2026-12-06' };
-const outlook = outlookOf(progress, returnDays(takes), goal, MONTH_FIRST + 30);
+const outlook = outlookOf(progress, returnDays(progress.days), goal, MONTH_FIRST + 30);
 export const names = { title: 'Reels & <ropes>', interval: (from: number) => `onset ${from} to ${from + 1}` };
 export const page = passagePage({ span, range, takes, progress, outlook, names });

@@ -40,7 +40,10 @@ describe('the page of a passage', () => {
   });
 
   it('lists all passages', () => {
-    const all = overviewPage([{ passage: 'harbour-reel', progress, dueDay: MONTH_FIRST + 31 }], 'Practice');
+    const all = overviewPage(
+      [{ passage: 'harbour-reel', ...progress, dueDay: MONTH_FIRST + 31 }],
+      'Practice',
+    );
     expect(all).toContain('<td>harbour-reel</td>');
     expect(all).toContain(`<td>${progress.takes}</td>`);
   });

@@ -18,7 +18,7 @@ describe('the record in memory', () => {
       record.entries(filter).map((e) => e.order);
     expect(orders()).toEqual([1, 2, 3]);
     expect(orders({ passage: 'harbour-bells' })).toEqual([1, 3]);
-    expect(orders({ passage: 'harbour-bells', sitting: 'a' })).toEqual([1]);
+    expect(orders({ passage: 'harbour-bells', players: ['nobody'] })).toEqual([]);
     expect(orders({ limit: 2 })).toEqual([2, 3]);
     expect(orders({ limit: 0 })).toEqual([]);
   });

@@ -97,7 +97,7 @@ async function endedWithin(seated: Seated, isGone: boolean): Promise<number | un
 async function checkRecord(place: string, what: string): Promise<void> {
   const opened = await openDatabaseRecord(place);
   if (!opened.ok) throw new Error(`${what}: ${opened.problem.message}`);
-  const orders = opened.value.headings().map(({ order }) => order);
+  const orders = (await opened.value.headings()).map(({ order }) => order);
   opened.value.close();
   orders.forEach((order, i) => {
     if (order !== i + 1) throw new Error(`${what}: takes ${orders.join(', ')} are kept`);
