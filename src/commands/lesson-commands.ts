@@ -3,10 +3,10 @@
 import type { Command } from 'commander';
 import { nearWord } from '../music/near-word.ts';
 import type { ProblemError } from '../problem.ts';
+import { drilling, judging } from './option-groups.ts';
 import { usage } from './usage-problem.ts';
 
-/** `asking`: adds the options that say which music and which drills. */
-export function lessonCommands(program: Command, asking: (command: Command) => Command): void {
+export function lessonCommands(program: Command): void {
   const lesson = program
     .command('lesson')
     .description('lessons: to hand out, and what came back of them')
@@ -16,7 +16,7 @@ export function lessonCommands(program: Command, asking: (command: Command) => C
       else throw unknown(word, lesson);
     });
   const assigned = (command: Command) =>
-    asking(command.exitOverride())
+    judging(drilling(command.exitOverride()))
       .option('--goal <bpm>', 'a tempo to get to: the drills climb a ladder to it')
       .option('--passes <number>', 'clean takes in a row before the next step (default: 3)')
       .option('--due <day>', 'by when, such as 2027-03-14')

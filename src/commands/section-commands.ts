@@ -1,13 +1,20 @@
 // `fettle section` and what is done before and after: its words on the command line.
 
 import type { Command } from 'commander';
+import { drilling, judging, sounding, working } from './option-groups.ts';
 
-/** `asWork` gives it the options of `work`. */
-export function sectionCommands(program: Command, asWork: (command: Command) => Command): void {
-  asWork(
-    program
-      .command('section <file> [passage]')
-      .description('several players at once: one click, one stop, one gate'),
+/** It has the options of `work`, but for those that are each player's own. */
+export function sectionCommands(program: Command): void {
+  working(
+    sounding(
+      judging(
+        drilling(
+          program
+            .command('section <file> [passage]')
+            .description('several players at once: one click, one stop, one gate'),
+        ),
+      ),
+    ),
   )
     .option('--quorum <number>', 'so many clean players are enough (default: all)')
     .option('--run-on', 'a slip is marked and stops nobody')

@@ -16,7 +16,7 @@ import { planTake } from '../../src/take/take.ts';
 import { TOLERANCES } from '../../src/take/tolerance.ts';
 
 /** How an ornament is played, by what is written. */
-export const STYLES = {
+const STYLES = {
   grace: ['before', 'on the beat'],
   'same grace': ['before'],
   trill: ['from the note', 'from above'],
