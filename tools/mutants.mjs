@@ -1,6 +1,7 @@
 // Mutation testing: `npm run mutants -- src/coaching/gate.ts src/take` changes these sources bit by bit and tells which
-// changes no test notices. The tests are those in the folders of the same name (test/coaching, test/take); more test
-// folders or files can be named beside the sources. What a run found is kept in .mutants for the next one.
+// changes no test notices. The tests are those in the folders of the same name (test/coaching, test/take), or of such a
+// folder only what is named beside the sources, where something of it is; other test folders or files named come on top.
+// What a run found is kept in .mutants for the next one.
 import { spawnSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
 import { createRequire } from 'node:module';
@@ -17,7 +18,9 @@ if (sources.length === 0 || sources.length + tests.length < named.length) {
   );
   process.exit(2);
 }
-const ownTests = sources.map((path) => `test/${path.split('/')[1]}`);
+const ownTests = sources
+  .map((path) => `test/${path.split('/')[1]}`)
+  .filter((folder) => !tests.some((path) => path.startsWith(`${folder}/`)));
 const mutate = sources.map((path) => (/\.ts(:[\d:-]+)?$/.test(path) ? path : `${path}/**/*.ts`));
 const key = createHash('sha256').update(mutate.join(',')).digest('hex').slice(0, 8);
 const stryker = join(
