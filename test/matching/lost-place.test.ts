@@ -7,26 +7,13 @@ import type { Expectation } from '../../src/matching/expectation.ts';
 import { alignmentSoFar, passTime } from '../../src/matching/follow.ts';
 import type { PlayedNote } from '../../src/music/played-note.ts';
 import { followAll } from './drawn.ts';
-import { line, perfect, verdicts } from './takes.ts';
+import { later, line, perfect, verdicts, wandering } from './takes.ts';
 
 /** One step of `line`. */
 const STEP_MICROS = 250_000;
 
 const THEME = [60, 67, 64, 72, 71, 69, 65, 62, 67, 59, 60, 64];
-/** Notes that wander and repeat nothing for long. */
-function wandering(count: number, seed: number): number[] {
-  let state = seed;
-  return Array.from({ length: count }, () => {
-    state = (Math.imul(state, 1_664_525) + 1_013_904_223) >>> 0;
-    return 55 + ((state >>> 16) % 24);
-  });
-}
 const BRIDGE = wandering(60, 3);
-
-/** Everything `micros` later. */
-function later(notes: readonly PlayedNote[], micros: number): PlayedNote[] {
-  return notes.map((n) => ({ ...n, onMicros: n.onMicros + micros, offMicros: n.offMicros! + micros }));
-}
 
 function followed(expectation: Expectation, played: readonly PlayedNote[]) {
   const last = Math.max(...played.map((n) => n.onMicros));

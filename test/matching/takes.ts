@@ -53,3 +53,17 @@ export function perfect(expectation: Expectation, stretch = 1): PlayedNote[] {
 export function verdicts(notes: readonly ({ readonly verdict: string } | undefined)[]): string {
   return notes.map((n) => n?.verdict[0] ?? '.').join('');
 }
+
+/** Notes that wander and repeat nothing for long. */
+export function wandering(count: number, seed: number): number[] {
+  let state = seed;
+  return Array.from({ length: count }, () => {
+    state = (Math.imul(state, 1_664_525) + 1_013_904_223) >>> 0;
+    return 55 + ((state >>> 16) % 24);
+  });
+}
+
+/** Everything `micros` later. */
+export function later(notes: readonly PlayedNote[], micros: number): PlayedNote[] {
+  return notes.map((n) => ({ ...n, onMicros: n.onMicros + micros, offMicros: n.offMicros! + micros }));
+}
