@@ -134,8 +134,8 @@ function sourceFiles(): string[] {
     .map((name) => join(SRC, name));
 }
 
-/** What every folder may import, and what imports nothing: the world's troubles, statistics, calendar time. */
-const GROUND = ['local-date.ts', 'problem.ts', 'statistics.ts'];
+/** What every folder may import, and what imports nothing: the world's troubles, statistics, calendar time, safe text. */
+const GROUND = ['local-date.ts', 'printable.ts', 'problem.ts', 'statistics.ts'];
 
 /** Other files directly in src (main, run-session and their like) are wiring. */
 function folderOf(file: string): string {

@@ -1,6 +1,6 @@
 // Where every line for people and programs is printed.
 
-import { printable } from '../devices/printable.ts';
+import { printable } from '../printable.ts';
 
 /** A line, or several, to standard output. */
 export function print(line: string): void {

@@ -2,7 +2,7 @@
 // conversation can be tested without a terminal.
 
 import { createInterface, type Interface } from 'node:readline';
-import { printable } from '../devices/printable.ts';
+import { printable } from '../printable.ts';
 import { wrap } from '../screen/canvas.ts';
 import { print } from './print.ts';
 

@@ -4,8 +4,8 @@
 
 import type { BlessedProgram } from 'blessed';
 import type { Frame, Key, Terminal, TerminalSize, TextRole, TextRun } from '../ports/terminal.ts';
+import { printable } from '../printable.ts';
 import { leave, restoredOnLeaving } from './leaving.ts';
-import { printable } from './printable.ts';
 
 export interface TerminalSettings {
   readonly input?: NodeJS.ReadableStream;

@@ -19,7 +19,7 @@ export interface StudioShare {
 }
 
 /** A take on its way, with the step that it was of. */
-export interface SentTake {
+interface SentTake {
   readonly columns: TakeColumns;
   readonly step?: { readonly fingerprint: string; readonly body: string };
   /** It was judged again: what a studio has of it is to be replaced. */

@@ -30,7 +30,19 @@ export interface PartPlan {
  * several notes at once.
  * @param keywork What the instruments have of the keywork that not all have; as usual where not told.
  */
-export function passagePlan(passage: Passage, keywork?: readonly Keywork[]): Result<PartPlan[]> {
+export function passagePlan(passage: Passage, keywork?: readonly Keywork[]): Result<readonly PartPlan[]> {
+  const known = KNOWN.get(passage) ?? new Map<string, Result<readonly PartPlan[]>>();
+  KNOWN.set(passage, known);
+  const keys = keywork?.join() ?? 'as usual';
+  const plan = known.get(keys) ?? newPlan(passage, keywork);
+  known.set(keys, plan);
+  return plan;
+}
+
+/** Plans that were made already, by keywork: a sheet, a forecast and every step ask for the same one. */
+const KNOWN = new WeakMap<Passage, Map<string, Result<readonly PartPlan[]>>>();
+
+function newPlan(passage: Passage, keywork: readonly Keywork[] | undefined): Result<readonly PartPlan[]> {
   const plans: PartPlan[] = [];
   for (const [part, { instrument, name }] of passage.parts.entries()) {
     const table = fingeringTable(instrument, keywork);

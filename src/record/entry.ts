@@ -9,6 +9,7 @@ import type { PlayerEvent } from '../music/player-event.ts';
 import type { KeptPlaying } from '../take/fold.ts';
 import type { ToleranceName } from '../take/tolerance.ts';
 import type { KeptVerdict } from './kept-verdict.ts';
+import type { LadderPlan } from './ladder-plan.ts';
 
 export const ENTRY_FORMAT = 2;
 
@@ -105,19 +106,11 @@ export function eventsOf({ playing, format1 }: Pick<Entry, 'playing' | 'format1'
 }
 
 /** What of a ladder its rung is told from again. */
-export interface KeptLadder {
+export interface KeptLadder extends Omit<LadderPlan, 'by'> {
   /** Absent in takes that were kept before there were rounds. */
-  readonly by?: 'round' | 'step';
+  readonly by?: LadderPlan['by'];
   /** The step was the drill's last: by rounds, where it is passed the round is over. */
   readonly lastStep?: boolean;
-  readonly startBpm: number;
-  readonly goalBpm: number;
-  readonly up: number;
-  readonly down: number;
-  readonly stepShare: number;
-  readonly rungCount?: number;
-  readonly jump: boolean;
-  readonly alternate: boolean;
 }
 
 interface EarlierJudgement {

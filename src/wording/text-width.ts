@@ -2,6 +2,7 @@
 // (Unicode Standard Annex 11, by `string-width`). A grapheme is what a reader takes for one character.
 
 import stringWidth from 'string-width';
+import { printable } from '../printable.ts';
 
 const GRAPHEMES = new Intl.Segmenter(undefined, { granularity: 'grapheme' });
 /** Signs that the screens mostly draw with: each is one grapheme in one cell. */
@@ -12,8 +13,8 @@ const ONE_CELL_EACH = /^[\x20-\x7e\xa1-\xac\xae-\u02ff\u2010-\u2027\u2500-\u259f
  * everything after them go (the letters of a right-to-left script have theirs without).
  */
 export function drawable(text: string): string {
-  return text
-    .replace(/[\x00-\x1f\x7f-\x9f]/g, ' ')
+  return printable(text)
+    .replaceAll('\n', ' ')
     .replace(/[\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069]/g, '');
 }
 
