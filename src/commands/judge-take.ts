@@ -15,7 +15,7 @@ import { noteNames } from '../wording/note-names.ts';
 import { sentence } from '../wording/sentence.ts';
 import { timingReport } from '../wording/timing-report.ts';
 import { tempoBpm } from './number-argument.ts';
-import { loadSpan, type PassageOptions } from './passage-argument.ts';
+import { loadOwnSpan, type PassageOptions } from './passage-argument.ts';
 import { print } from './print.ts';
 import { readTolerance } from './session-setup.ts';
 import { readTakeFile } from './take-file.ts';
@@ -32,7 +32,7 @@ export async function judgeRecorded(
   takePath: string,
   options: RecordedTakeOptions,
 ): Promise<void> {
-  const span = await loadSpan(argument, options);
+  const span = await loadOwnSpan(argument, options);
   const tolerance = readTolerance(options.tolerance);
   const { notes: recorded, events } = readTakeFile(takePath);
   const { passage } = span;

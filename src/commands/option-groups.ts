@@ -5,7 +5,7 @@ import { type Command, Option } from 'commander';
 /** Which music of a file. */
 function choosing(command: Command): Command {
   return command
-    .option('--part <name>', 'a part, by name or number')
+    .option('--part <name>', 'a part, by name or number, or all')
     .option('--voice <number>', 'a voice of the part')
     .option('--hand <hand>', 'left, right or both')
     .option('--melody', 'the upper line alone')

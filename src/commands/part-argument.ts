@@ -7,6 +7,9 @@ import { choosePart, transposeForInstrument } from '../notation/choice/part.ts';
 import { wholeNumber } from './number-argument.ts';
 import { need, usage } from './usage-problem.ts';
 
+/** What `--part` says where all of them are meant. */
+const ALL_PARTS = 'all';
+
 export interface PartOptions {
   readonly part?: string;
   readonly voice?: string;
@@ -53,7 +56,7 @@ function partChoice(options: PartOptions): Parameters<typeof choosePart>[1] {
     throw usage('option.hand', `Cannot use the hand "${hand}": left, right or both is needed`);
   }
   return {
-    ...(part === undefined ? {} : { part: /^\d+$/.test(part) ? Number(part) : part }),
+    ...(part === undefined || part === ALL_PARTS ? {} : { part: /^\d+$/.test(part) ? Number(part) : part }),
     ...(voice === undefined ? {} : { voice: wholeNumber(voice, 'the voice', { least: 1, most: 99 }) }),
     ...(hand === undefined ? {} : { hand }),
     ...(options.melody ? { line: 'melody' as const } : {}),

@@ -8,7 +8,7 @@ import { EXIT, ProblemError } from '../problem.ts';
 import { type PartOptions, withInstrument, withPart } from './part-argument.ts';
 import { readPassageFile } from './passage-file.ts';
 import { printTrouble } from './print.ts';
-import { need } from './usage-problem.ts';
+import { need, usage } from './usage-problem.ts';
 
 export interface PassageOptions extends PartOptions {
   readonly bars?: string;
@@ -48,4 +48,24 @@ export async function loadPassage(argument: string, options: PassageOptions): Pr
 
 export async function loadSpan(argument: string, options: PassageOptions): Promise<Span> {
   return need(chooseSpan(await loadPassage(argument, options), options));
+}
+
+/** A keyboard may be written as two parts, a hand each; more are more players. */
+const MOST_OWN_PARTS = 2;
+
+/**
+ * The span that one player is to play. Throws a ProblemError that names the parts where there are several and none was
+ * chosen.
+ */
+export async function loadOwnSpan(argument: string, options: PassageOptions): Promise<Span> {
+  const passage = await loadPassage(argument, options);
+  const { parts } = passage;
+  if (parts.length > MOST_OWN_PARTS && options.part === undefined) {
+    throw usage(
+      'part.which',
+      `Cannot tell which part of ${argument} is yours: it has ${parts.length}`,
+      `Name one, such as --part 1: ${parts.map(({ name }, i) => `${i + 1} ${name}`).join(', ')}. --part all takes them together.`,
+    );
+  }
+  return need(chooseSpan(passage, options));
 }

@@ -24,7 +24,7 @@ import { bundledNames } from './bundled-passages.ts';
 import { openClick } from './click-argument.ts';
 import { recallWork } from './last-work.ts';
 import { musicFiles } from './near-passage.ts';
-import { loadPassage, loadSpan } from './passage-argument.ts';
+import { loadOwnSpan, loadPassage } from './passage-argument.ts';
 import { print } from './print.ts';
 import { openRecord } from './record-argument.ts';
 import { planSteps } from './session-setup.ts';
@@ -211,7 +211,7 @@ async function whyNot(state: StartState, settings: Settings): Promise<string | u
   const { passage, ...options } = chosenWork(state);
   try {
     const all = { ...settingOptions(settings), ...options };
-    planSteps(await loadSpan(passage, all), all);
+    planSteps(await loadOwnSpan(passage, all), all);
     return undefined;
   } catch (error) {
     if (!(error instanceof ProblemError)) throw error;

@@ -14,7 +14,7 @@ import { prescriptionSentence } from '../wording/prescription.ts';
 import { surveyList, surveyPicture } from '../wording/survey-picture.ts';
 import { readKeywork } from './keywork-argument.ts';
 import { wholeNumber } from './number-argument.ts';
-import { loadSpan } from './passage-argument.ts';
+import { loadOwnSpan } from './passage-argument.ts';
 import { print } from './print.ts';
 import { runWork, type WorkPorts } from './run-work.ts';
 import type { SessionOptions } from './session-options.ts';
@@ -28,7 +28,7 @@ export interface SurveyOptions extends SessionOptions, WorkPorts {
 }
 
 export async function survey(argument: string, options: SurveyOptions): Promise<void> {
-  const span = await loadSpan(argument, options);
+  const span = await loadOwnSpan(argument, options);
   const runThroughs = wholeNumber(options.takes ?? '3', 'the number of run-throughs', { least: 2, most: 5 });
   const { takes } = await runThroughsOf(span, options, runThroughs);
   if (takes.length < 2) {

@@ -22,7 +22,7 @@ import { foldTake } from '../take/fold.ts';
 import { tomorrowLines, turnWords } from '../wording/course.ts';
 import { prescriptionSentence } from '../wording/prescription.ts';
 import { wholeNumber } from './number-argument.ts';
-import { loadSpan } from './passage-argument.ts';
+import { loadOwnSpan } from './passage-argument.ts';
 import { print } from './print.ts';
 import { openReader, wholeEntries } from './record-reading.ts';
 import { runWork, type WorkPorts } from './run-work.ts';
@@ -55,7 +55,7 @@ interface Course {
 export async function workCourse(argument: string, options: Options): Promise<void> {
   const minutes = wholeNumber(options.minutes ?? '', 'the minutes', { least: 5, most: 240 });
   const { minutes: _, ...untimed } = options;
-  const span = await loadSpan(argument, untimed);
+  const span = await loadOwnSpan(argument, untimed);
   const today = localDay(new Date());
   let spentMicros = 0;
   let playedMicros = 0;
@@ -194,7 +194,7 @@ async function courseOf(
       };
       const { tempo, ...laddered } = told;
       const asked = told.ladder === undefined ? told : laddered;
-      const plan = planSession(await loadSpan(argument, asked), asked);
+      const plan = planSession(await loadOwnSpan(argument, asked), asked);
       return { plan, asked, standing: progressOfDrill(drill, plan, since) };
     }),
   );

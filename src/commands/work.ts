@@ -5,7 +5,7 @@ import { todayLines } from '../wording/today.ts';
 import { refuseIdleClockOptions } from './idle-options.ts';
 import { lessonArgument } from './lesson-file.ts';
 import { workLesson } from './lesson-work.ts';
-import { loadSpan } from './passage-argument.ts';
+import { loadOwnSpan, loadSpan } from './passage-argument.ts';
 import { print } from './print.ts';
 import { runWork, type WorkPorts } from './run-work.ts';
 import type { SessionOptions } from './session-options.ts';
@@ -33,7 +33,7 @@ export async function work(
     await workCourse(argument, options);
     return;
   }
-  const span = await loadSpan(argument, options);
+  const span = await loadOwnSpan(argument, options);
   const { bars, tempo, drill } = options;
   const remembered = {
     passage: argument,
