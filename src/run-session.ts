@@ -11,7 +11,7 @@ import type { PulsePort, PulseSource } from './ports/pulse.ts';
 import type { Terminal } from './ports/terminal.ts';
 import type { Entry } from './record/entry.ts';
 import { draw } from './screen/draw.ts';
-import { controlForKey } from './screen/keymap.ts';
+import { controlForKey, seatAskForKey } from './screen/keymap.ts';
 import { advance, nextWakeUp } from './session/advance.ts';
 import type { Effect } from './session/effect.ts';
 import type { Control, PlayerId, SessionEvent } from './session/event.ts';
@@ -26,6 +26,8 @@ import { brokenOffSentence, takeSentence } from './wording/take-sentence.ts';
 const DRAW_MICROS = 33_000;
 /** A wake-up is handled this long after its time, so that input stamped before it comes first. */
 const INPUT_GRACE_MICROS = 5_000;
+/** A wake-up this late was held up by a busy screen or disk, and input with it. */
+const STALLED_MICROS = 25_000;
 
 export interface SessionPorts {
   readonly clock: Clock;
@@ -119,7 +121,13 @@ export async function runSession(
         cancelWake =
           next === undefined
             ? undefined
-            : clock.wakeAt(next + INPUT_GRACE_MICROS, () => dispatch({ type: 'wake', at: next }));
+            : clock.wakeAt(next + INPUT_GRACE_MICROS, () => {
+                const wake = () => dispatch({ type: 'wake', at: next });
+                // Something has held up all of us, and what was played meanwhile still waits to be told: it comes first.
+                const isLate = clock.nowMicros() - next > STALLED_MICROS;
+                if (isLate) cancelWake = clock.wakeAt(clock.nowMicros() + INPUT_GRACE_MICROS, wake);
+                else wake();
+              });
         if (ended && (!ports.terminal || options.leavesAlone)) finish();
       });
 
@@ -132,6 +140,15 @@ export async function runSession(
         if ([...ports.sources.values()].some((source) => source.press?.(key))) {
           leaving = false;
           return;
+        }
+        const { players } = session.plan;
+        const seat =
+          players.length > 1 && !options.lettersPlay
+            ? seatAskForKey(key.name, session.pointed, players.length)
+            : undefined;
+        if (seat) {
+          const player = players[seat.player]!.id;
+          return dispatch({ type: 'seat', at: clock.nowMicros(), player, ask: seat.ask });
         }
         const control = controlForKey(key.name);
         // Among the keys that are notes a q is easily struck by mistake.

@@ -1,5 +1,7 @@
 // `fettle section FILE PASSAGE`: several players at once, one click, one gate.
 
+import type { Span } from '../music/span.ts';
+import type { SectionFile } from '../section/section-file.ts';
 import type { SessionPlan } from '../session/plan.ts';
 import { listedNames } from '../wording/section.ts';
 import { refuseIdleClockOptions } from './idle-options.ts';
@@ -11,9 +13,12 @@ import type { SessionOptions } from './session-options.ts';
 import { planSession } from './session-setup.ts';
 import { usage } from './usage-problem.ts';
 
-export interface SectionOptions extends SessionOptions, Omit<WorkPorts, 'from' | 'channel' | 'shift'> {
+export interface SectionRuleOptions extends SessionOptions {
   readonly quorum?: string;
   readonly runOn?: boolean;
+}
+
+export interface SectionOptions extends SectionRuleOptions, Omit<WorkPorts, 'from' | 'channel' | 'shift'> {
   /** Players of the file who are not there today. */
   readonly without?: readonly string[];
 }
@@ -33,6 +38,11 @@ export async function section(
     );
   }
   const span = await loadSpan(passage, options);
+  await runWork(planSection(file, span, options), { ...options, seats: file.players });
+}
+
+/** Throws a ProblemError for a part that is not there and a span in which nobody plays. */
+export function planSection(file: SectionFile, span: Span, options: SectionRuleOptions): SessionPlan {
   const players = seatedPlayers(file, span.passage);
   const resting = restingPlayers(players, span);
   if (resting.length === players.length)
@@ -44,7 +54,7 @@ export async function section(
       ? undefined
       : `${listedNames(resting)} ${resting.length === 1 ? 'rests' : 'rest'} through all of it: clean is to keep the rests.`,
   ].filter((one) => one !== undefined);
-  const plan: SessionPlan = {
+  return {
     ...alone,
     players,
     section: {
@@ -54,7 +64,6 @@ export async function section(
     },
     ...(notice.length === 0 ? {} : { notice: notice.join(' ') }),
   };
-  await runWork(plan, { ...options, seats: file.players });
 }
 
 function quorumOf(text: string, players: number): number {

@@ -57,12 +57,12 @@ export function surveyCommand(program: Command): void {
 
 export function demoCommand(program: Command): void {
   program
-    .command('demo')
-    .description('a simulated player at work, in real time')
+    .command('demo [section]')
+    .description('a simulated player, or a section, at work in real time')
     .option('--plain', 'plain lines instead of the screen')
     .option('--fast', 'on the simulated clock, as fast as it goes')
     .option('--click-to <outlet>', 'where the click sounds: sound, midi[:PORT], off', 'off')
-    .action(async (options) => (await import('./demo.ts')).demo(options));
+    .action(async (what, options) => (await import('./demo.ts')).demo(what, options));
 }
 
 /** Those that were typed, not set or assumed. */

@@ -1,24 +1,23 @@
 import { beatAt, beatGrid } from '../drills/beat-grid.ts';
-import { beatOfClick } from '../drills/click-track.ts';
 import { linePlan } from '../fingering/line-plan.ts';
 import type { NoteVerdict } from '../matching/alignment.ts';
-import type { Frame, TerminalSize, TextRole } from '../ports/terminal.ts';
-import { FLASH_MICROS } from '../session/advance.ts';
-import { comingRun, holdBeatsLeft } from '../session/coming.ts';
+import type { Frame, TerminalSize } from '../ports/terminal.ts';
+import { isSeveral } from '../session/attendance.ts';
+import { comingRun } from '../session/coming.ts';
 import { ladderOf } from '../session/rung.ts';
-import { runThroughOf, type Session, type Stage, shownResult, takeOf } from '../session/session.ts';
+import { runThroughOf, type Session, shownResult, takeOf } from '../session/session.ts';
 import { bpmInForce, stepInForce } from '../session/step-in-force.ts';
 import { hearingOf, type LineTake } from '../take/line-take.ts';
-import { type Take, tickMicros } from '../take/take.ts';
 import { clickWords } from '../wording/click.ts';
 import { stepTitle } from '../wording/counted.ts';
 import { fingeringMarksByOnset } from '../wording/fingering.ts';
 import { standingWords } from '../wording/step-standing.ts';
-import { COUNT_ROWS, putCount } from './beat-count.ts';
 import { type Canvas, newCanvas, put, putSides, toFrame } from './canvas.ts';
 import { type ContourState, type DrawnLine, putContour } from './contour.ts';
 import { keyHint } from './keymap.ts';
-import { type Layout, layoutOf } from './layout.ts';
+import { type Layout, layoutOf, sectionLayout } from './layout.ts';
+import { putSection, sectionKeyHint } from './section-rows.ts';
+import { putStage } from './stage.ts';
 import { putSummary } from './summary.ts';
 import { putWords } from './verdict-words.ts';
 
@@ -33,13 +32,19 @@ export interface DrawOptions {
 
 export function draw(session: Session, size: TerminalSize, options: DrawOptions): Frame {
   const canvas = newCanvas(size);
-  const layout = layoutOf(size);
+  const several = isSeveral(session);
+  const layout = several ? sectionLayout(size) : layoutOf(size);
   putHeader(canvas, session, options, layout);
   const finished = session.stage.kind === 'finished';
   if (finished) putSummary(canvas, session, layout.bodyRow, size.rows - (layout.keys ? 3 : 1));
+  else if (several) putSection(canvas, session, options.unicode, layout);
   else putWork(canvas, session, options, layout);
   if (layout.keys) {
-    const keys = finished ? 'any key leaves' : keyHint(size.columns - 1, options.lettersPlay);
+    const keys = finished
+      ? 'any key leaves'
+      : several
+        ? sectionKeyHint(size.columns - 1)
+        : keyHint(size.columns - 1, options.lettersPlay);
     put(canvas, size.rows - 1, 1, keys, 'dim');
   }
   return toFrame(canvas);
@@ -138,64 +143,6 @@ function pictureOf(session: Session): { readonly drawn: DrawnLine; readonly stat
 }
 
 const UNPLAYED: ContourState = { notes: [], intervals: [], blips: [], position: 0 };
-
-const STAGE_WORDS: Record<Stage['kind'], string> = {
-  ready: 'ready',
-  waiting: 'ready',
-  listening: 'listen',
-  'lead-in': 'lead-in',
-  entering: 'enter',
-  playing: 'play',
-  slipped: 'stop',
-  held: 'hold',
-  resting: 'rest',
-  paused: 'paused',
-  finished: 'done',
-};
-
-function putStage(
-  canvas: Canvas,
-  session: Session,
-  { unicode, layout }: { unicode: boolean; layout: Layout },
-): void {
-  const { bodyRow, bodyRows, largeCount } = layout;
-  if (bodyRows < 1) return;
-  const { kind } = session.stage;
-  const role: TextRole = kind === 'slipped' ? 'slip' : kind === 'lead-in' ? 'early' : 'strong';
-  const wordRow = largeCount ? bodyRow + COUNT_ROWS + 1 : bodyRow;
-  const column = largeCount ? 2 : 1;
-  put(canvas, wordRow, column, STAGE_WORDS[kind].toUpperCase(), role);
-  if (comingRun(session) && wordRow + 2 < bodyRow + bodyRows)
-    put(canvas, wordRow + 2, column, 'coming:', 'strong');
-  const click = lastClick(session);
-  const count = holdBeatsLeft(session) ?? click?.beat;
-  if (count === undefined || kind === 'paused') return;
-  const flash = click !== undefined && session.now - click.atMicros < FLASH_MICROS;
-  const light = `${flash ? (unicode ? '●' : '(*)') : '   '}${click?.inside ? ' and' : ''}`;
-  if (largeCount) {
-    putCount(canvas, bodyRow, 2, count, { role: flash ? 'click' : 'plain', block: unicode ? '█' : '#' });
-    put(canvas, wordRow + 1, 2, light, 'click');
-  } else if (bodyRows >= 2) put(canvas, wordRow + 1, 1, `${count} ${light}`, flash ? 'click' : 'plain');
-}
-
-/**
- * The last click, in the take's lead-in or run, or in the hold of the take before: the beat that it is on, or inside
- * of where the click stands between the beats.
- */
-function lastClick(session: Session): { atMicros: number; beat: number; inside: boolean } | undefined {
-  const takes = [takeOf(session), session.shown?.take].filter((one): one is Take => one !== undefined);
-  for (const take of takes) {
-    const before = take.run.clicks.findLast((click) => tickMicros(take, click.tick) <= session.now);
-    if (before && tickMicros(take, before.tick) >= take.beginMicros - 1) {
-      return {
-        atMicros: tickMicros(take, before.tick),
-        beat: beatOfClick(beatGrid(session.plan.span.passage), take.run.startTick, before.tick).place,
-        inside: before.accent === 'division',
-      };
-    }
-  }
-  return undefined;
-}
 
 /** The last verdict stays until the next run begins, or until its hold is over when the step is another. */
 function shownOf({ shown, stage, now }: Session): Session['shown'] {

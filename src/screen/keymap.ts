@@ -1,7 +1,7 @@
 // Which key asks for what. The first names of each are those that page-turning pedals send (PageUp, PageDown, the
 // arrows, space), so that feet can do all of it. `v` and `x` stand in for `h` and `o` where letters are notes.
 
-import type { Control } from '../session/event.ts';
+import type { Control, SeatAsk } from '../session/event.ts';
 import { fitHints, type Hint } from './key-hints.ts';
 
 export const KEYMAP: Readonly<Record<string, Control>> = {
@@ -46,6 +46,27 @@ export function keyHint(width: number, lettersPlay = false): string {
     KEY_HINTS.map(([text, rank]) => [lettersPlay ? text.replace(/^h /, 'v ') : text, rank]),
     width,
   );
+}
+
+/** What a teacher asks of the player who is pointed at. */
+const SEAT_KEYS: Readonly<Record<string, SeatAsk>> = { m: 'mute', e: 'excuse', f: 'focus', p: 'hear' };
+
+/** Among several players: which of them (an index) a key means, and what it asks. Digits and , . point at one. */
+export function seatAskForKey(
+  name: string,
+  pointed: number | undefined,
+  players: number,
+): { readonly player: number; readonly ask: SeatAsk } | undefined {
+  if (/^[1-9]$/.test(name)) {
+    const player = Number(name) - 1;
+    return player < players ? { player, ask: 'point' } : undefined;
+  }
+  if (name === '.' || name === ',') {
+    const from = pointed ?? (name === '.' ? -1 : 0);
+    return { player: (from + (name === '.' ? 1 : players - 1)) % players, ask: 'point' };
+  }
+  const ask = Object.hasOwn(SEAT_KEYS, name) ? SEAT_KEYS[name] : undefined;
+  return ask === undefined || pointed === undefined ? undefined : { player: pointed, ask };
 }
 
 export function controlForKey(name: string): Control | undefined {

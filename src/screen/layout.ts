@@ -47,3 +47,22 @@ export function layoutOf({ rows, columns }: TerminalSize): Layout {
     keys,
   };
 }
+
+/** Several players: a short header, so that sixteen of them have a row each in 24. */
+export function sectionLayout({ rows }: TerminalSize): Layout {
+  const keys = rows >= 8;
+  const headerRows = rows >= 7 ? 2 : 1;
+  const free = Math.max(0, rows - headerRows - (keys ? 1 : 0));
+  const wordsRows = Math.min(Math.max(0, free - 2), rows >= 38 ? 4 : rows >= 24 ? 3 : 2);
+  return {
+    headerRows,
+    bodyRow: headerRows,
+    bodyRows: free - wordsRows,
+    countColumns: 0,
+    largeCount: false,
+    underNames: 0,
+    wordsRow: headerRows + free - wordsRows,
+    wordsRows,
+    keys,
+  };
+}

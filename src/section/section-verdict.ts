@@ -127,7 +127,8 @@ function brokeAt(onsets: readonly StepOnset[], { verdict, clean }: TakeResult): 
 /** A part is known by so many of its notes, and by this share of all that were played. */
 const NOTES_TO_KNOW = 3;
 const OTHER_PART_SHARE = 0.8;
-const OWN_PART_SHARE = 0.5;
+/** Chance puts some of another part's notes among one's own, the more where an octave is taken for a setting. */
+const OWN_PART_SHARE = 0.7;
 
 /** Whose part was played, where it plainly was another's: said once, in place of a heap of wrong notes. */
 function partPlayedInstead(

@@ -142,7 +142,7 @@ function playerWords(one: SectionPlayerVerdict, verdict: SectionVerdict, own: ()
   if (silent && attendance === 'left-out') return 'Not heard: nobody waits until a note comes.';
   if (rests && clean) return 'Rested as written.';
   const place = placeOf(one, verdict);
-  const lead = place && isSure(place) ? ` ${upper(leadWords(place))}.` : '';
+  const lead = clean && place && isSure(place) ? ` ${upper(leadWords(place))}.` : '';
   const how = attendance === 'excused' ? 'Excused. ' : '';
   return `${how}${own()}${lead}`;
 }
@@ -164,10 +164,15 @@ function placeOf({ name }: SectionPlayerVerdict, { together }: SectionVerdict): 
   return together.players.find(({ player }) => player === name);
 }
 
+/** Fewer shared onsets place nobody. */
+const LEAST_SHARED = 3;
+
 /** More than two standard errors, and worth a word. */
 function isSure({ leadMicros = 0, spreadMicros = 0, shared }: PlayerPlace): boolean {
   return (
-    Math.abs(leadMicros) >= LEAD_MICROS && Math.abs(leadMicros) >= (2 * spreadMicros) / Math.sqrt(shared)
+    shared >= LEAST_SHARED &&
+    Math.abs(leadMicros) >= LEAD_MICROS &&
+    Math.abs(leadMicros) >= (2 * spreadMicros) / Math.sqrt(shared)
   );
 }
 

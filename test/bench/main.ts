@@ -3,10 +3,12 @@
 import { benchDrills } from './drills.ts';
 import { benchFingering } from './fingering.ts';
 import { benchNotation } from './notation.ts';
+import { benchSection } from './section.ts';
 import { benchSession } from './session.ts';
 
 const BENCHES: Readonly<Record<string, () => unknown>> = {
   session: benchSession,
+  section: benchSection,
   drills: benchDrills,
   fingering: benchFingering,
   notation: benchNotation,

@@ -9,7 +9,7 @@ import type { PlayerEvent } from '../../src/music/player-event.ts';
 import { draw } from '../../src/screen/draw.ts';
 import { advance, nextWakeUp } from '../../src/session/advance.ts';
 import { newSession, type Session, takeOf } from '../../src/session/session.ts';
-import { planForPlayers, simulate } from '../session/simulate.ts';
+import { simulate } from '../session/simulate.ts';
 
 export async function benchSession(): Promise<void> {
   const span = await loadSpan('ropewalk', {});
@@ -64,29 +64,6 @@ export async function benchSession(): Promise<void> {
   console.log(
     `session: ${ended.takes} takes simulated; heap ${before.toFixed(1)} MB before, ${heapMb().toFixed(1)} MB after`,
   );
-  await benchSixteen();
-}
-
-/** Sixteen players at twenty notes a second for ten minutes: the whole session's share of one core, heap at both ends. */
-async function benchSixteen(): Promise<void> {
-  const minutes = 10;
-  const span = await loadSpan('ropewalk', {});
-  const plan = planSession(span, { drill: 'through', passes: '20', tempo: '300' });
-  const players = Array.from({ length: 16 }, (_, i) => `player ${i + 1}`);
-  // Sixteen good players are clean sooner than ten minutes: so many steps that the time is filled.
-  const steps = Array.from({ length: 20 }, () => plan.steps[0]!);
-  const before = heapMb();
-  const cpu = process.cpuUsage();
-  const { session } = await simulate(
-    planForPlayers({ ...plan, steps }, players),
-    players.map((_, i) => `model:steady,seed=${i + 1}`),
-    minutes,
-  );
-  const used = process.cpuUsage(cpu);
-  const share = (used.user + used.system) / (minutes * 60e6);
-  console.log(
-    `session: 16 players, ${minutes} min, ${session.kept} takes kept: ${(100 * share).toFixed(1)} % of one core (budget 20 %), heap ${before.toFixed(1)} MB before, ${heapMb().toFixed(1)} MB after with the record in memory`,
-  );
 }
 
 /** The step's notes at their time, each released before the next. */
@@ -102,18 +79,18 @@ function notesOf(session: Session): PlayerEvent[] {
   );
 }
 
-function micros(from: bigint, to: bigint): number {
+export function micros(from: bigint, to: bigint): number {
   return Number(to - from) / 1000;
 }
 
-function percentiles(times: readonly number[]): string {
+export function percentiles(times: readonly number[]): string {
   const sorted = [...times].sort((a, b) => a - b);
   const at = (share: number) =>
     `${Math.round(sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))]!)} µs`;
   return `p50 ${at(0.5)}, p99 ${at(0.99)}, most ${at(1)} (${sorted.length})`;
 }
 
-function heapMb(): number {
+export function heapMb(): number {
   (globalThis as { gc?: () => void }).gc?.();
   return process.memoryUsage().heapUsed / 1e6;
 }

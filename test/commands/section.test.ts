@@ -154,6 +154,18 @@ describe('fettle section', () => {
   });
 });
 
+describe('fettle demo section', () => {
+  it('ends by itself in under a minute of playing, with one who is told to lean and one who is behind', async () => {
+    const { out, status } = await fettle('demo section --fast');
+    expect(status).toBe(0);
+    const done = /^ *(\d+\.\d) {2}done: 5 of 5 steps passed/m.exec(out);
+    expect(Number(done![1])).toBeLessThan(60);
+    expect(out).toMatch(/x Clarinet broke at bar 1, beat 4: rushed A4 to B4/);
+    expect(out).toMatch(/Bassoon is \d+ ms behind the others/);
+    expect((await fettle('demo choir')).err).toMatch(/Cannot show "choir"/);
+  });
+});
+
 // Helpers
 
 let files = 0;

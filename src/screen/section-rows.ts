@@ -1,0 +1,270 @@
+// Several players on the screen: a row for each (how it stands with them, their notes, right so far, where it broke, early
+// or late), the sum of the section under them, then what they should hear: the section's sentence, and as many players'
+// own as there is room for.
+
+import { beatAt, beatGrid } from '../drills/beat-grid.ts';
+import { barName } from '../drills/place-name.ts';
+import type { NoteVerdict } from '../matching/alignment.ts';
+import type { TextRole } from '../ports/terminal.ts';
+import type { Attendance } from '../section/section-verdict.ts';
+import { attendanceOf } from '../session/attendance.ts';
+import { stepEntry } from '../session/guidance.ts';
+import { isTaking, type Session, takeOf, waitsFor } from '../session/session.ts';
+import { mean } from '../statistics.ts';
+import { hearingOf, type LineTake } from '../take/line-take.ts';
+import { tickMicros } from '../take/take.ts';
+import { noticeWords } from '../wording/notice.ts';
+import { pauseClause } from '../wording/pause.ts';
+import { entryWords } from '../wording/practice.ts';
+import { playerLines, sectionSentence, sectionSum } from '../wording/section.ts';
+import { cutToWidth } from '../wording/text-width.ts';
+import { type Canvas, put, putRight, putWrapped } from './canvas.ts';
+import { fitHints, type Hint } from './key-hints.ts';
+import type { Layout } from './layout.ts';
+import { putStageLine } from './stage.ts';
+
+const KEY_HINTS: readonly Hint[] = [
+  ['space pause', 1],
+  ['enter again', 4],
+  ['right skip', 5],
+  ['left back', 9],
+  ['up/down tempo', 7],
+  [', . or 1-9 a player:', 2],
+  ['m mute', 2],
+  ['e excuse', 2],
+  ['f focus', 2],
+  ['p part', 6],
+  ['r replay', 10],
+  ['? help', 8],
+  ['q leave', 0],
+];
+
+export function sectionKeyHint(width: number): string {
+  return fitHints(KEY_HINTS, width);
+}
+
+/** How it stands with somebody, in a word that fits its column. */
+const STATE_WORDS: Record<Attendance, string> = {
+  counted: '',
+  excused: 'excused',
+  aside: 'aside',
+  away: 'AWAY',
+  'left-out': 'unheard',
+  muted: 'muted',
+};
+
+/** Everything that one row tells. */
+interface Row {
+  readonly name: string;
+  readonly attendance: Attendance;
+  readonly pointed: boolean;
+  readonly focused: boolean;
+  /** A character for each onset. */
+  readonly marks: string;
+  readonly right: number;
+  readonly of: number;
+  /** Where it broke first; empty where it did not. */
+  readonly broke: string;
+  /** Positive: late, against the others after a take, against the click while it is played. */
+  readonly lateMicros?: number;
+  readonly mark: '+' | 'x' | ' ';
+}
+
+export function putSection(canvas: Canvas, session: Session, unicode: boolean, layout: Layout): void {
+  const { bodyRow, bodyRows, wordsRow, wordsRows } = layout;
+  putStageLine(canvas, session, bodyRow, unicode);
+  const rows = session.plan.players.map((_, player) => rowOf(session, player));
+  // The first row is the stage's, the last the sum's.
+  const free = bodyRows - 2;
+  const spacing = Math.max(1, Math.min(3, Math.floor((free + 1) / rows.length)));
+  rows.slice(0, free).forEach((row, i) => {
+    const at = bodyRow + 1 + i * spacing;
+    putRow(canvas, at, row, Math.min(spacing, bodyRow + bodyRows - 1 - at));
+  });
+  put(canvas, bodyRow + bodyRows - 1, 1, sumOf(session, rows), 'strong');
+  putSectionWords(canvas, session, wordsRow, wordsRows);
+}
+
+function putRow(canvas: Canvas, at: number, row: Row, spacing: number): void {
+  const { columns } = canvas.size;
+  const nameWidth = columns >= 110 ? 22 : columns >= 70 ? 13 : 8;
+  const role: TextRole = row.mark === '+' ? 'good' : row.mark === 'x' ? 'slip' : 'strong';
+  const dim = row.attendance !== 'counted';
+  put(canvas, at, 0, row.pointed ? '>' : ' ', 'selected');
+  put(canvas, at, 1, row.mark, role);
+  put(canvas, at, 3, cutToWidth(row.name, nameWidth), dim ? 'dim' : 'strong');
+  const state = row.focused ? 'FOCUS' : STATE_WORDS[row.attendance];
+  const stateAt = 3 + nameWidth + 1;
+  put(canvas, at, stateAt, state, row.attendance === 'away' ? 'slip' : 'dim');
+  const laneAt = stateAt + 8;
+  // right so far 5, where it broke 11, early or late 9.
+  const tailWidth = columns >= 70 ? 28 : 8;
+  const laneWidth = columns - laneAt - tailWidth - 1;
+  if (laneWidth > 0) {
+    const lane = fitMarks(row.marks, laneWidth);
+    // Seen from further away where there is room: twice as high.
+    for (let line = 0; line < Math.min(2, spacing); line += 1)
+      [...lane].forEach((mark, i) => {
+        put(canvas, at + line, laneAt + i, mark, MARK_ROLES[mark] ?? 'dim');
+      });
+  }
+  const late = row.lateMicros === undefined ? '' : lateWords(row.lateMicros);
+  const count = (row.of === 0 ? '' : `${row.right}/${row.of}`).padStart(5);
+  const tail = columns >= 70 ? `${count} ${row.broke.padEnd(10)} ${late.padStart(9)}` : late;
+  putRight(canvas, at, tail, row.broke === '' ? 'plain' : 'slip', 0);
+}
+
+const MARK_ROLES: Readonly<Record<string, TextRole>> = { '+': 'good', x: 'slip', '-': 'slip', '!': 'late' };
+
+/** Wide enough to be seen across a room. */
+const WIDEST_MARK = 6;
+
+/** As many marks as there are cells: of those that share a cell the worst is seen; few are drawn wider. */
+function fitMarks(marks: string, width: number): string {
+  if (marks.length === 0) return '';
+  const each = Math.floor(width / marks.length);
+  if (each >= 1) return [...marks].map((mark) => mark.repeat(Math.min(WIDEST_MARK, each))).join('');
+  return Array.from({ length: width }, (_, i) => {
+    const share = marks.slice(
+      Math.floor((i * marks.length) / width),
+      Math.max(Math.floor((i * marks.length) / width) + 1, Math.floor(((i + 1) * marks.length) / width)),
+    );
+    return [...'x-!.+'].find((mark) => share.includes(mark)) ?? '.';
+  }).join('');
+}
+
+function lateWords(micros: number): string {
+  const ms = Math.round(micros / 1000);
+  return ms === 0 ? 'on time' : `${Math.abs(ms)} ${ms > 0 ? 'late' : 'early'}`;
+}
+
+/** The take that is judged stays until the next one begins to be played. */
+function shownOf({ shown, stage, now }: Session): Session['shown'] {
+  if (!shown?.section) return undefined;
+  if (stage.kind === 'held' || stage.kind === 'resting') return now < shown.untilMicros ? shown : undefined;
+  return isTaking(stage) && ['playing', 'slipped', 'entering'].includes(stage.kind) ? undefined : shown;
+}
+
+function rowOf(session: Session, player: number): Row {
+  const { name } = session.plan.players[player]!;
+  const seat = {
+    name,
+    attendance: attendanceOf(session, player),
+    pointed: session.pointed === player,
+    focused: session.focus === player,
+  };
+  // Who is not listened to has nothing to show.
+  if (seat.attendance === 'muted') return { ...seat, marks: '', right: 0, of: 0, broke: '', mark: ' ' };
+  const shown = shownOf(session);
+  if (shown?.section) {
+    const { verdict, takes } = shown.section;
+    const own = verdict.players[player]!;
+    const place = verdict.together.players.find((one) => one.player === name);
+    const grid = beatGrid(session.plan.span.passage);
+    return {
+      ...seat,
+      marks: marksOf(takes[player]!.verdict.notes, own.of),
+      right: own.right,
+      of: own.of,
+      broke:
+        own.brokeTick === undefined || !verdict.keepsBeat || own.silent
+          ? ''
+          : `${barName(beatAt(grid, own.brokeTick).bar)}.${beatAt(grid, own.brokeTick).place}`,
+      ...(place?.leadMicros === undefined ? {} : { lateMicros: place.leadMicros }),
+      mark: own.clean ? '+' : 'x',
+    };
+  }
+  const line = takeOf(session)?.lines[player];
+  const of = line?.terms.line.onsets.length ?? 0;
+  const notes = (line && hearingOf(line).follower?.committed) ?? [];
+  const marks = marksOf(notes, of);
+  const late = line && lateSoFar(session, line);
+  return {
+    ...seat,
+    marks,
+    right: [...marks].filter((mark) => mark === '+').length,
+    of,
+    broke: '',
+    ...(late === undefined ? {} : { lateMicros: late }),
+    mark: marks.includes('x') || marks.includes('-') ? 'x' : ' ',
+  };
+}
+
+/** By onset: right, wrong, missed, or not yet. */
+function marksOf(notes: readonly (NoteVerdict | undefined)[], of: number): string {
+  const marks = Array<string>(of).fill('.');
+  for (const note of notes) {
+    if (!note || note.onset >= of) continue;
+    const mark =
+      note.verdict === 'right' ? '+' : note.verdict === 'wrong' ? 'x' : note.verdict === 'missed' ? '-' : '.';
+    if (marks[note.onset] === '.' || mark === 'x' || mark === '-') marks[note.onset] = mark;
+  }
+  return marks.join('');
+}
+
+/** The last notes count: where a player stands now. */
+const LAST_NOTES = 4;
+
+function lateSoFar(session: Session, line: LineTake): number | undefined {
+  const take = takeOf(session);
+  const { follower } = hearingOf(line);
+  if (!take || !follower || take.run.pulse === 'free') return undefined;
+  const { onsets } = line.terms.line;
+  const offsets = follower.committed.flatMap((note) => {
+    const played =
+      note?.verdict === 'right' && note.played !== undefined ? follower.played[note.played] : undefined;
+    return played
+      ? [played.onMicros - tickMicros(take, onsets[note!.onset]!.tick) - line.terms.lagMicros]
+      : [];
+  });
+  return offsets.length === 0 ? undefined : mean(offsets.slice(-LAST_NOTES));
+}
+
+function sumOf(session: Session, rows: readonly Row[]): string {
+  const shown = shownOf(session);
+  if (shown?.section) return `${sectionSum(shown.section.verdict)}.`;
+  const counted = rows.filter(({ attendance }) => attendance === 'counted');
+  const right = counted.reduce((sum, row) => sum + row.right, 0);
+  const of = counted.reduce((sum, row) => sum + row.of, 0);
+  return `${counted.length} of ${rows.length} counted, ${right} of ${of} onsets right.`;
+}
+
+function upper(text: string): string {
+  return text[0]!.toUpperCase() + text.slice(1);
+}
+
+const GUIDED: ReadonlySet<string> = new Set(['listening', 'waiting', 'lead-in', 'entering']);
+
+function putSectionWords(canvas: Canvas, session: Session, first: number, rows: number): void {
+  const width = canvas.size.columns - 2;
+  const end = first + rows;
+  const { stage, notice } = session;
+  const { passage } = session.plan.span;
+  let row = first;
+  const write = (text: string, role: TextRole, most = end - row) => {
+    if (row < end) row += putWrapped(canvas, row, 1, text, { width, rows: most, role });
+  };
+  if (stage.kind === 'paused') {
+    const why = pauseClause(waitsFor(session, stage.reason));
+    write(why === undefined ? 'Paused.' : `Paused: ${why}.`, 'strong');
+  }
+  const told = notice === undefined ? undefined : noticeWords(notice);
+  const report = session.shown?.section;
+  if (report) {
+    const { clean } = report.verdict;
+    write(
+      `${clean ? '+' : 'x'} ${sectionSentence(report, passage)}`,
+      clean ? 'good' : 'slip',
+      Math.min(2, end - row),
+    );
+  }
+  if (told !== undefined) write(told, 'strong');
+  if (!report) {
+    if (GUIDED.has(stage.kind)) write(`${upper(entryWords(stepEntry(session)))}.`, 'strong');
+    return;
+  }
+  for (const { name, words, clean } of playerLines(report, passage)) {
+    if (row >= end) return;
+    write(`${clean ? '+' : 'x'} ${name}: ${words}`, 'plain', 1);
+  }
+}

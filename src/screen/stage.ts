@@ -1,0 +1,85 @@
+// What is being done now, in a word, with the beat that the click is on.
+
+import { beatGrid } from '../drills/beat-grid.ts';
+import { beatOfClick } from '../drills/click-track.ts';
+import type { TextRole } from '../ports/terminal.ts';
+import { FLASH_MICROS } from '../session/advance.ts';
+import { comingRun, holdBeatsLeft } from '../session/coming.ts';
+import { type Session, type Stage, takeOf } from '../session/session.ts';
+import { type Take, tickMicros } from '../take/take.ts';
+import { COUNT_ROWS, putCount } from './beat-count.ts';
+import { type Canvas, put } from './canvas.ts';
+import type { Layout } from './layout.ts';
+
+const STAGE_WORDS: Record<Stage['kind'], string> = {
+  ready: 'ready',
+  waiting: 'ready',
+  listening: 'listen',
+  'lead-in': 'lead-in',
+  entering: 'enter',
+  playing: 'play',
+  slipped: 'stop',
+  held: 'hold',
+  resting: 'rest',
+  paused: 'paused',
+  finished: 'done',
+};
+
+export function putStage(
+  canvas: Canvas,
+  session: Session,
+  { unicode, layout }: { unicode: boolean; layout: Layout },
+): void {
+  const { bodyRow, bodyRows, largeCount } = layout;
+  if (bodyRows < 1) return;
+  const { kind } = session.stage;
+  const wordRow = largeCount ? bodyRow + COUNT_ROWS + 1 : bodyRow;
+  const column = largeCount ? 2 : 1;
+  put(canvas, wordRow, column, STAGE_WORDS[kind].toUpperCase(), roleOf(kind));
+  if (comingRun(session) && wordRow + 2 < bodyRow + bodyRows)
+    put(canvas, wordRow + 2, column, 'coming:', 'strong');
+  const click = lastClick(session);
+  const count = holdBeatsLeft(session) ?? click?.beat;
+  if (count === undefined || kind === 'paused') return;
+  const flash = click !== undefined && session.now - click.atMicros < FLASH_MICROS;
+  const light = `${flash ? (unicode ? '●' : '(*)') : '   '}${click?.inside ? ' and' : ''}`;
+  if (largeCount) {
+    putCount(canvas, bodyRow, 2, count, { role: flash ? 'click' : 'plain', block: unicode ? '█' : '#' });
+    put(canvas, wordRow + 1, 2, light, 'click');
+  } else if (bodyRows >= 2) put(canvas, wordRow + 1, 1, `${count} ${light}`, flash ? 'click' : 'plain');
+}
+
+/** The same in one row: "PLAY 3". */
+export function putStageLine(canvas: Canvas, session: Session, row: number, unicode: boolean): void {
+  const { kind } = session.stage;
+  put(canvas, row, 1, STAGE_WORDS[kind].toUpperCase(), roleOf(kind));
+  const click = lastClick(session);
+  const count = holdBeatsLeft(session) ?? click?.beat;
+  if (count === undefined || kind === 'paused') return;
+  const flash = click !== undefined && session.now - click.atMicros < FLASH_MICROS;
+  const light = flash ? (unicode ? '●' : '(*)') : '';
+  put(canvas, row, 10, `${count}${click?.inside ? ' and' : ''} ${light}`, flash ? 'click' : 'strong');
+}
+
+function roleOf(kind: Stage['kind']): TextRole {
+  return kind === 'slipped' ? 'slip' : kind === 'lead-in' ? 'early' : 'strong';
+}
+
+/**
+ * The last click, in the take's lead-in or run, or in the hold of the take before: the beat that it is on, or inside
+ * of where the click stands between the beats.
+ */
+function lastClick(session: Session): { atMicros: number; beat: number; inside: boolean } | undefined {
+  const takes = [takeOf(session), session.shown?.take].filter((one): one is Take => one !== undefined);
+  for (const take of takes) {
+    const before = take.run.clicks.findLast((click) => tickMicros(take, click.tick) <= session.now);
+    if (before && tickMicros(take, before.tick) >= take.beginMicros - 1) {
+      return {
+        atMicros: tickMicros(take, before.tick),
+        beat: beatOfClick(beatGrid(session.plan.span.passage), take.run.startTick, before.tick).place,
+        inside: before.accent === 'division',
+      };
+    }
+  }
+  return undefined;
+}

@@ -1,0 +1,98 @@
+// Sixteen players: from the last note to the section's verdict, the whole session's share of one core, and what it leaves
+// in memory over an hour.
+
+import { loadSpan } from '../../src/commands/passage-argument.ts';
+import { planSession } from '../../src/commands/session-setup.ts';
+import { advance, nextWakeUp } from '../../src/session/advance.ts';
+import type { SessionEvent } from '../../src/session/event.ts';
+import type { SessionPlan } from '../../src/session/plan.ts';
+import { newSession } from '../../src/session/session.ts';
+import { sectionSentence } from '../../src/wording/section.ts';
+import { planForPlayers, simulate } from '../session/simulate.ts';
+import { heapMb, micros, percentiles } from './session.ts';
+
+const BUDGET_VERDICT_MS = 5;
+const BUDGET_SHARE = 20;
+
+const PLAYERS = Array.from({ length: 16 }, (_, i) => `player ${i + 1}`);
+const MODELS = PLAYERS.map((_, i) => `model:steady,seed=${i + 1}`);
+
+export async function benchSection(): Promise<void> {
+  const plan = await sixteen();
+  await benchVerdict(plan);
+  await benchMinutes(plan, 10);
+  await benchHour(plan);
+}
+
+/** At most twenty notes a second each; so many steps that the time is filled. */
+async function sixteen(): Promise<SessionPlan> {
+  const span = await loadSpan('ropewalk', {});
+  const plan = planSession(span, { drill: 'through', passes: '20', tempo: '300' });
+  const steps = Array.from({ length: 200 }, () => plan.steps[0]!);
+  return { ...planForPlayers({ ...plan, steps }, PLAYERS), section: { name: 'bench', runOn: true } };
+}
+
+/** What the program needs for the verdict, its sentence included, once the last note has been heard and its time has come. */
+async function benchVerdict(plan: SessionPlan): Promise<void> {
+  const { played } = await simulate(plan, MODELS, 1.5);
+  let session = newSession(plan);
+  const verdicts: number[] = [];
+  const notes: number[] = [];
+  const step = (event: SessionEvent) => {
+    const began = process.hrtime.bigint();
+    const { session: next, effects } = advance(session, event);
+    const verdict = effects.flatMap((effect) =>
+      effect.type === 'news' && effect.news.kind === 'section' ? [effect.news.report] : [],
+    )[0];
+    if (verdict) sectionSentence(verdict, plan.span.passage);
+    (verdict ? verdicts : notes).push(micros(began, process.hrtime.bigint()));
+    session = next;
+  };
+  step({ type: 'begin', at: 0 });
+  for (const event of played) {
+    for (let next = nextWakeUp(session); next !== undefined && next < event.at; next = nextWakeUp(session))
+      step({ type: 'wake', at: next });
+    step(event);
+  }
+  console.log(`section: 16 players, a note or wake-up handled  ${percentiles(notes)}`);
+  console.log(
+    `section: 16 players of 83 notes each, verdict and sentence  ${percentiles(verdicts)} (budget p99 ${BUDGET_VERDICT_MS} ms)`,
+  );
+}
+
+async function benchMinutes(plan: SessionPlan, minutes: number): Promise<void> {
+  const before = heapMb();
+  const cpu = process.cpuUsage();
+  const { session } = await simulate(plan, MODELS, minutes);
+  const used = process.cpuUsage(cpu);
+  const share = (used.user + used.system) / (minutes * 60e6);
+  console.log(
+    `section: 16 players, ${minutes} min, ${session.kept} takes kept: ${(100 * share).toFixed(1)} % of one core (budget ${BUDGET_SHARE} %), heap ${before.toFixed(1)} MB before, ${heapMb().toFixed(1)} MB after with the record in memory`,
+  );
+}
+
+/** The session alone, its record and its news thrown away. */
+async function benchHour(plan: SessionPlan): Promise<void> {
+  const { played } = await simulate(plan, MODELS, 1);
+  const length = played.at(-1)!.at;
+  let session = newSession(plan);
+  const heaps: number[] = [];
+  const step = (event: SessionEvent) => {
+    session = advance(session, event).session;
+  };
+  for (let round = 0; round < 60; round += 1) {
+    const at = session.now;
+    session = { ...newSession(plan), now: at };
+    step({ type: 'begin', at });
+    for (const event of played) {
+      const later = { ...event, at: event.at + at, event: { ...event.event, at: event.at + at } };
+      for (let next = nextWakeUp(session); next !== undefined && next < later.at; next = nextWakeUp(session))
+        step({ type: 'wake', at: next });
+      step(later);
+    }
+    if (round % 6 === 5) heaps.push(heapMb());
+  }
+  const minutes = Math.round((60 * length) / 60e6);
+  const show = (mb: number) => mb.toFixed(1);
+  console.log(`section: 16 players, ${minutes} min: heap after each tenth ${heaps.map(show).join(' ')} MB`);
+}

@@ -1,0 +1,121 @@
+// Several players on the screen: a row for each at every size that holds them, and what a teacher may ask.
+
+import { describe, expect, it } from 'vitest';
+import type { TerminalSize } from '../../src/ports/terminal.ts';
+import { draw } from '../../src/screen/draw.ts';
+import { seatAskForKey } from '../../src/screen/keymap.ts';
+import { advance, nextWakeUp } from '../../src/session/advance.ts';
+import type { SessionEvent } from '../../src/session/event.ts';
+import { newSession, type Session } from '../../src/session/session.ts';
+import { planFor, planForPlayers, simulate } from '../session/simulate.ts';
+import { plainText } from './emulator.ts';
+
+const SIXTEEN = Array.from({ length: 16 }, (_, i) => `Reed ${i + 1}`);
+/** In the run, and after the verdict. */
+const PLAYING = 5.2;
+const JUDGED = 11;
+
+describe('the screen of a section', () => {
+  it('fits every size, and has a row for each of sixteen from 80x24 on', async () => {
+    const sessions = [0.5, PLAYING, JUDGED].map((at) => sixteenAt(at));
+    for (const size of [
+      [80, 24],
+      [120, 40],
+      [200, 60],
+      [60, 16],
+      [24, 6],
+      [1, 1],
+    ] as const) {
+      for (const session of await Promise.all(sessions)) {
+        const rows = screen(session, { columns: size[0], rows: size[1] });
+        expect(rows).toHaveLength(size[1]);
+        for (const row of rows) expect([...row]).toHaveLength(size[0]);
+        if (size[0] < 80 || size[1] < 24) continue;
+        for (const name of SIXTEEN)
+          expect(rows.filter((row) => row.slice(3).startsWith(name.padEnd(12)))).toHaveLength(1);
+      }
+    }
+  });
+
+  it('says of each what is right so far while it is played, and afterwards where it broke and who is early', async () => {
+    const playing = screen(await sixteenAt(PLAYING));
+    expect(rowOf(playing, 'Reed 2')).toMatch(/\+\+.*\d\/7/);
+    const judged = screen(await sixteenAt(JUDGED));
+    // Reed 3 plays a wrong second note, Reed 2 is 40 ms late of all.
+    expect(rowOf(judged, 'Reed 3')).toMatch(/^ x .*bar 1\.\d/);
+    expect(rowOf(judged, 'Reed 2')).toMatch(/\d\d late$/);
+    expect(judged.some((row) => /15 of 16 clean, together within \d+ ms\./.test(row))).toBe(true);
+    expect(judged.some((row) => /^ x Reed 3 broke at bar 1, beat/.test(row))).toBe(true);
+  });
+
+  it('says who is away, excused, muted, focused and pointed at', async () => {
+    const session = await sixteenAt(JUDGED, [
+      { type: 'seat', at: 1, player: 'Reed 4', ask: 'excuse' },
+      { type: 'seat', at: 2, player: 'Reed 5', ask: 'mute' },
+      { type: 'played', at: 3, player: 'Reed 6', event: { type: 'lost', at: 3, reason: 'unplugged' } },
+      { type: 'seat', at: 4, player: 'Reed 7', ask: 'focus' },
+    ]);
+    const rows = screen(session);
+    expect(rowOf(rows, 'Reed 4')).toContain('excused');
+    expect(rowOf(rows, 'Reed 5')).toContain('muted');
+    expect(rowOf(rows, 'Reed 6')).toContain('AWAY');
+    expect(rowOf(rows, 'Reed 7')).toMatch(/^>.*FOCUS/);
+    expect(rows.some((row) => row.includes('1 of 1 clean'))).toBe(true);
+  });
+
+  it('is told by marks and words, never by colour alone, in ASCII where asked', async () => {
+    for (const row of screen(await sixteenAt(JUDGED))) expect(row).toMatch(/^[ -~]*$/);
+  });
+});
+
+describe('the keys for one player', () => {
+  it('point by number and by step, and ask of whom is pointed at', () => {
+    expect(seatAskForKey('3', undefined, 16)).toEqual({ player: 2, ask: 'point' });
+    expect(seatAskForKey('9', undefined, 3)).toBeUndefined();
+    expect(seatAskForKey('.', undefined, 3)).toEqual({ player: 0, ask: 'point' });
+    expect(seatAskForKey('.', 2, 3)).toEqual({ player: 0, ask: 'point' });
+    expect(seatAskForKey(',', 0, 3)).toEqual({ player: 2, ask: 'point' });
+    expect(seatAskForKey('m', 1, 3)).toEqual({ player: 1, ask: 'mute' });
+    expect(seatAskForKey('m', undefined, 3)).toBeUndefined();
+    expect(seatAskForKey('q', 1, 3)).toBeUndefined();
+  });
+});
+
+// Helpers
+
+function screen(session: Session, size: TerminalSize = { columns: 80, rows: 24 }): string[] {
+  return plainText(draw(session, size, { unicode: false, source: '' }));
+}
+
+function rowOf(rows: readonly string[], name: string): string {
+  return rows.find((row) => row.includes(` ${name} `))!.trimEnd();
+}
+
+/** A session of sixteen at so many seconds: fifteen steady ones, one of them 40 ms late, and one with a wrong note. */
+async function sixteenAt(seconds: number, first: readonly SessionEvent[] = []): Promise<Session> {
+  const base = planForPlayers(
+    await planFor('slipway', { bars: '1-4', drill: 'landings', every: 'bar', tempo: '72' }),
+    SIXTEEN,
+  );
+  const plan = { ...base, section: { name: 'reeds', runOn: true } };
+  const models = SIXTEEN.map((_, i) =>
+    i === 2 ? 'model:exact,snag=1:wrong' : `model:exact,offset=${i === 1 ? 40 : i % 4},sd=5,seed=${i + 1}`,
+  );
+  const { played } = await simulate(plan, models, 0.4);
+  let session = newSession(plan);
+  const step = (event: SessionEvent) => {
+    session = advance(session, event).session;
+  };
+  const wakeTo = (at: number) => {
+    for (let next = nextWakeUp(session); next !== undefined && next < at; next = nextWakeUp(session))
+      step({ type: 'wake', at: next });
+  };
+  step({ type: 'begin', at: 0 });
+  for (const event of first) step(event);
+  for (const event of played.filter(({ at }) => at <= seconds * 1e6)) {
+    wakeTo(event.at);
+    step(event);
+  }
+  wakeTo(seconds * 1e6);
+  return session;
+}
