@@ -1,5 +1,5 @@
-// What a path of hypotheses says, put in order: which played note fills which slot, and what the others were. Going
-// back empties the slots from there on: the last try is the match, the tries before it are restarts.
+// What a path of hypotheses says: which played note fills which slot, and what the other notes were. Going back empties
+// the slots from there on: the last try is the match, and the notes of the tries before it are restarts.
 
 import type { PlayedNote } from '../music/played-note.ts';
 import type { Alignment, ExtraKind, ExtraNote, NoteVerdict } from './alignment.ts';

@@ -1,4 +1,4 @@
-// The match of a whole take, when it is over: the likeliest of many hypotheses, told with hindsight.
+// The match of a whole take when it is over: the likeliest of many hypotheses, and then some corrections.
 
 import type { PlayedNote } from '../music/played-note.ts';
 import { alignmentFrom, emptyAccount, tell } from './account.ts';
@@ -14,13 +14,16 @@ import { nextShortlist, type Shortlist } from './shortlist.ts';
 import { unswap } from './swapped.ts';
 import { type Timetable, timetableOf } from './timetable.ts';
 
-/** Wide enough that a whole restart with two slips stays in sight. */
+/** Long enough that going back with two slips stays on the list. First data. */
 const SIZE = { width: 40, perOnset: 2, depth: 26, scouts: 60, jumps: HINDSIGHT };
 
-/** The pace of the beginning is told by so many notes. */
+/** So many notes are enough to find the pace of the beginning. Judgement. */
 const OPENING_NOTES = 100;
 
-/** A recording of hours is matched with fewer hypotheses, so that it is matched at all. */
+/**
+ * Notes times hypotheses: a recording of hours is matched with fewer hypotheses, so that it does not take for ever.
+ * Judgement.
+ */
 const HYPOTHESES_MOST = 400_000;
 const WIDTH_LEAST = 6;
 
@@ -33,7 +36,7 @@ export function align(expectation: Expectation, played: readonly PlayedNote[]): 
     order.map((i) => played[i]!),
   );
   const first = likeliest(startHypothesis(), sorted.slice(0, OPENING_NOTES), timetable);
-  // The beginning was read before its pace was known: with hindsight it is.
+  // Now that the pace of the beginning is known, all is matched again.
   const best = likeliest(openingPace(first, timetable), sorted, timetable);
   const told = tell(emptyAccount(timetable), stepsBetween(undefined, best), timetable);
   const account = timetable.singleLine ? unswap(told, sorted, timetable) : lookAgain(told, sorted, timetable);

@@ -2,7 +2,7 @@
 // note stands at most in one slot, either in a verdict or among the extras.
 
 /** `omitted` is said of optional notes (grace notes) only, and is no slip. */
-export type NoteVerdictKind = 'right' | 'wrong' | 'missed' | 'omitted';
+type NoteVerdictKind = 'right' | 'wrong' | 'missed' | 'omitted';
 
 export interface NoteVerdict {
   /** Index (from 0) into the expectation's onsets. */

@@ -1,6 +1,6 @@
-// Blips: the fingers did not move together and a third note sounded for a moment. Shortness alone proves nothing (a
-// written fast note is short too): a blip stands between two right neighbours, next to one of them, and takes no
-// time of its own.
+// Blips: the fingers did not move together, and a third note sounded for a moment. Shortness alone proves nothing, for
+// a written fast note is short too: a blip stands between two right notes and is much shorter than the time between
+// them.
 
 import type { PlayedNote } from '../music/played-note.ts';
 import type { ExtraNote } from './alignment.ts';
@@ -8,7 +8,9 @@ import type { Timetable } from './timetable.ts';
 
 /** Fingers differ by "typically tens of ms" (Almeida et al. 2009, JASA 126:1521): longer is a note that was meant. */
 const BLIP_MOST_MICROS = 60_000;
-/** In fast music a blip is still much shorter than the written notes around it. */
+/**
+ * And at most this share of the time between its neighbours, for in fast music written notes are short too. Judgement.
+ */
 const BLIP_MOST_SHARE = 0.4;
 
 /**

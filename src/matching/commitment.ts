@@ -1,28 +1,31 @@
-// When a decision is safe: when all hypotheses that are nearly as likely as the best share it. A slip stops the run, so
-// it must be surer than a right note. What a note was is told two notes later at the latest; which hypothesis
-// of the whole take it belongs to may stay open for a few notes more.
+// When a decision is safe: when every hypothesis that is nearly as likely as the best says the same. A slip stops the
+// run, so it must be surer than a right note. What a note was is told two notes later at the latest; the decision
+// itself, which cannot be taken back, may wait longer.
 
 import type { Hypothesis } from './hypothesis.ts';
 import type { Shortlist } from './shortlist.ts';
 
 /**
- * A hypothesis is ignored when its cost is more than this above the best one's (a cost of 1 is a factor of e in likelihood).
- * `right`: a note is called right once every hypothesis within e^2, about 7 times less likely, agrees. `slip`: to call a slip,
- * hypotheses with a whole slip more are heard too. `wentBack` stands between: going back moves all later notes, but the
- * next note or two will show it.
+ * How much more than the best a hypothesis may cost and still be asked (one more is e times less likely). Judgement.
+ * `right`: before a note is called right. `slip`: before a slip is told; that is a whole slip more. `wentBack`: a
+ * hypothesis that went back is asked about right notes too, for it would move all that follow, and the next note or two
+ * will prove it.
  */
 export const MARGIN = { right: 2, wentBack: 4, slip: 4.5 };
 /**
- * Hypotheses are kept apart for so many notes at most: a follower that has lost its place finds it within a few bars, if
- * it has not thrown the right hypothesis away before. Nobody waits for it: see `heardAlready`. Fitted (README.md).
+ * A decision waits for so many notes at most. A lost place may show only after a few bars, and until then the right
+ * hypothesis must not be thrown away. The player does not wait for it: see `heardAlready`. Fitted (README.md).
  */
 const WAIT_NOTES_MOST = 20;
-/** Two notes on, whoever listens says what a note was, by the best hypothesis there is. */
+/** After so many more notes it is told what a note was, as the best hypothesis has it. Judgement. */
 const TELL_WITHIN_NOTES = 2;
-/** Then a hypothesis e times less likely than the best still has a say that a note was right: that is the usual case. */
+/**
+ * Then a hypothesis that costs so much more than the best may still say that the note was right, as most are.
+ * Judgement.
+ */
 const BENEFIT_OF_DOUBT = 1;
 
-/** The newest hypothesis that everything still likely grew from: the path up to it can be made final. */
+/** The newest hypothesis from which everything that is still likely grew: what it says up to there is final. */
 export function agreed(shortlist: Shortlist, decided: Hypothesis): Hypothesis {
   const best = shortlist[0]!;
   const sure = sharedPast(shortlist, MARGIN.slip);
@@ -32,13 +35,13 @@ export function agreed(shortlist: Shortlist, decided: Hypothesis): Hypothesis {
   );
   const late = ancestorAt(best, Math.max(best.depth - WAIT_NOTES_MOST, decided.depth));
   const certain = sure.depth >= late.depth ? sure : late;
-  // On from there as far as only right notes follow.
+  // Beyond what is certain, go on only as far as every note is right.
   let safe = likely;
   for (let r = likely; r.depth > certain.depth; r = r.before!) if (isSlip(r)) safe = r.before!;
   return safe.depth > certain.depth ? safe : certain;
 }
 
-/** Whether a hypothesis can still stop a right note from being believed. */
+/** Whether a hypothesis is likely enough to be asked before a note is called right. */
 function hasVoice(r: Hypothesis, best: Hypothesis, decided: Hypothesis): boolean {
   const worse = r.cost - best.cost;
   if (worse <= MARGIN.right) return true;
@@ -81,16 +84,18 @@ function ancestorAt(hypothesis: Hypothesis, depth: number): Hypothesis {
   return r;
 }
 
-/** What a played note is taken for: its slot when right, else a slip of some kind (wrong, added, an ornament). */
+/**
+ * What a played note is taken for: the slot for which it is right, or none (it is wrong, added or part of an ornament).
+ */
 export interface Heard {
   readonly played: number;
   readonly slot: number | 'none';
 }
 
 /**
- * What is certain of the latest notes before every detail is: that a note is right (and which), or that it is not,
- * though it may be open whether it replaced the written note or was added. What is still in doubt two notes later is
- * told by the best hypothesis, and may be corrected when the hypotheses are decided between.
+ * What can be said of the notes that are not decided yet: that a note is right, and for which slot, or that it is not
+ * (whether it replaced a written note or was added may still be open). What is in doubt two notes later is told as the
+ * best hypothesis has it; the decision may correct it.
  */
 export function heardAlready(shortlist: Shortlist, decided: Hypothesis): Heard[] {
   const best = shortlist[0]!;
@@ -114,7 +119,7 @@ export function heardAlready(shortlist: Shortlist, decided: Hypothesis): Heard[]
   return heard;
 }
 
-/** Of the hypotheses still likely, the likeliest in which a note is right; without one it is none of the line. */
+/** The slot of a note in the likeliest hypothesis that calls it right, where one is likely enough. */
 function withBenefitOfDoubt(shortlist: Shortlist, played: number): number | 'none' {
   const limit = shortlist[0]!.cost + BENEFIT_OF_DOUBT;
   for (const hypothesis of shortlist) {
@@ -125,7 +130,7 @@ function withBenefitOfDoubt(shortlist: Shortlist, played: number): number | 'non
   return 'none';
 }
 
-/** The latest moment's certainty that something went wrong: every likely hypothesis has a slip since `decided`. */
+/** Whether something certainly went wrong: every likely hypothesis has a slip since `decided`. */
 export function slipIsCertain(shortlist: Shortlist, decided: Hypothesis): boolean {
   const limit = shortlist[0]!.cost + MARGIN.slip;
   return shortlist.every((hypothesis) => {

@@ -1,5 +1,5 @@
-// What becomes true without input: an undecided note must be decided at last, and a note that nobody plays becomes
-// missed. Both moments depend on what was played alone, never on when somebody looks.
+// What becomes true without input: a note in doubt must be decided at last, and a note that nobody plays becomes
+// missed. When that is depends on what was played alone, never on when anybody asks.
 
 import { ticksToMicros } from '../music/tempo.ts';
 import { MISSED } from './evidence.ts';
@@ -14,11 +14,14 @@ export interface Deadline {
   readonly kind: 'decide' | 'late' | 'missed';
 }
 
-/** A doubtful note is settled when the player has been silent for twice the usual time: no more evidence is coming. */
+/** A note in doubt is decided once the player has been silent for so many intervals, within these bounds. Judgement. */
 const DECIDE_STEPS = 2;
 const DECIDE_LEAST_MICROS = 600_000;
 const DECIDE_MOST_MICROS = 3_000_000;
-/** With a click going, a player who has said nothing for two beats has dropped out; without one, thinking is allowed. */
+/**
+ * With a click, a player who has been silent for two beats has dropped out; without one there is time to think.
+ * Judgement.
+ */
 const CLICK_BEATS = 2;
 const CLICK_LEAST_MICROS = 1_000_000;
 const FREE_STEPS = 4;
@@ -61,7 +64,9 @@ function patience(best: Hypothesis, due: number, expectation: Expectation): numb
   return Math.max(FREE_STEPS * step, FREE_LEAST_MICROS);
 }
 
-/** When the next thing is due: the rest of the last chord, else the next onset. Unknown before the first without a click. */
+/**
+ * When the next onset is due, or after the last one the rest of its chord. Unknown before the first without a click.
+ */
 function nextDue(best: Hypothesis, timetable: Timetable, expectation: Expectation): number | undefined {
   const next = best.cursor + 1;
   if (best.cursor < 0) {

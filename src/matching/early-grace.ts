@@ -1,20 +1,23 @@
-// A grace note belongs to the onset that it is written before, and is played shortly before it. One that was struck long
-// before, or with the onset before, was none: a note was added, which happens to have a grace note's pitch.
+// A grace note belongs to the onset that it is written before, and is played shortly before it. One that was struck
+// long before, or with the onset before, was none: a note was added, which happens to have a grace note's pitch.
 
 import type { PlayedNote } from '../music/played-note.ts';
 import type { ExtraNote } from './alignment.ts';
 import { firstSlotAfter, type Slot, type Timetable } from './timetable.ts';
 
 /**
- * A grace note comes within this of its note, each one before another as much sooner. At leisure people take more (370 ms
- * or more for one in twenty in (n)ASAP): up to the second limit, where it stands nearer to it than to the onset before.
+ * A grace note comes within this of its note, each one before another as much sooner. At leisure people take more (370
+ * ms or more for one in twenty in (n)ASAP): up to the second limit, where it stands nearer to it than to the onset
+ * before.
  */
 const GRACE_USUAL_MICROS = 250_000;
 const GRACE_MOST_MICROS = 450_000;
 const NEARER_SHARE = 0.5;
 /** So many small notes are a flourish, which takes its own time. */
 const FLOURISH_NOTES = 4;
-/** What is struck within this of the onset before was struck with it, where there was time for a grace note by itself. */
+/**
+ * What is struck within this of the onset before was struck with it, where there was time for a grace note by itself.
+ */
 const WITH_BEFORE_MICROS = 40_000;
 const ROOM_MICROS = 200_000;
 

@@ -6,7 +6,7 @@ import { unpaid } from './left-behind.ts';
 import type { Shortlist } from './shortlist.ts';
 import type { Timetable } from './timetable.ts';
 
-/** At the end the notes that were not reached count too, and those missing from the last chord. */
+/** At the end, notes that were not reached cost something too, and those missing from the last chord. */
 export function likeliestAtTheEnd(shortlist: Shortlist, timetable: Timetable): Hypothesis {
   const all = timetable.requiredBefore.at(-1)!;
   const whole = (r: Hypothesis): number => {

@@ -1,33 +1,37 @@
-// What speaks for and against a hypothesis of a take, in one currency: the negative logarithm of how likely it is
-// (natural units, smaller = likelier). Only differences count. Every constant has its reason beside it. They are
-// judgement, orders of magnitude of how people play, but for those marked as fitted (on the wide data of README.md).
+// What each thing in a take costs a hypothesis: its surprise, the negative natural logarithm of how likely it is. Only
+// differences between costs matter. Each constant says where it comes from:
+// - judgement: how often people do such a thing, roughly;
+// - first data: judgement that was changed while looking at the results on the first data (see README.md);
+// - fitted: several values were tried on the wide data, and the best was kept.
 
-/** One note in some 150 is left out, added or struck wrong by a player at work on a hard line. */
+/**
+ * A player at work on a hard line leaves out one note in some 150 (e^5) and adds one in some 100 (e^4.6). Judgement.
+ */
 export const MISSED = 5;
 export const EXTRA = 4.6;
-/** A note left out with the next ones (a lost beat) is one slip, not several: half the price each. */
+/** Notes left out one after another (a lost beat) are one slip: each further one costs half. Judgement. */
 export const MISSED_MORE = 2.5;
 /** Surprise at going on somewhere else in the music. */
 export interface Jumps {
-  /** Losing the place and going on a little later is one event. */
+  /** The most that notes passed over cost together: the player lost the place and went on a little later. */
   readonly lostPlace: number;
-  /** Added for each doubling of the notes passed over, beyond `LOST_NEAR` of them (fitted). */
+  /** Added for each doubling of the notes passed over, from `LOST_NEAR` notes on. */
   readonly lostFarther: number;
-  /** Added when the player goes back without a breath. */
+  /** Added when the player goes back without a pause. */
   readonly wentBackAtOnce: number;
 }
 /**
- * With hindsight a lost place may be as rare as three slips in a row, for all that follows will show it, and so it will
- * a going back.
+ * When the take is over, a lost place can cost as much as three slips: if the player did go on elsewhere, all the notes
+ * that follow will show it. First data.
  */
 export const HINDSIGHT: Jumps = { lostPlace: 15, lostFarther: 0, wentBackAtOnce: 3 };
 /**
- * A follower must find a lost place again after a few notes. On the strength of a few notes it must not believe that
- * somebody went back in tempo, or on to a place far ahead: music repeats itself, and a wrong chord is often one that
- * stands elsewhere.
+ * While it is played, a lost place must be found again after a few notes, so it costs less (first data). But a few
+ * notes do not prove that the player went back without a pause (first data) or far ahead (`lostFarther`: fitted): music
+ * repeats itself, and a wrong chord is often the right one of another bar.
  */
 export const FOLLOWING: Jumps = { lostPlace: 8.5, lostFarther: 2, wentBackAtOnce: 7 };
-/** So many notes passed over are a place lost nearby. */
+/** Up to so many notes passed over, the place is lost nearby. Judgement. */
 const LOST_NEAR = 4;
 /** Surprise at `count` notes passed over by one jump. */
 export function missedSurprise(count: number, { lostPlace, lostFarther }: Jumps): number {
@@ -35,18 +39,24 @@ export function missedSurprise(count: number, { lostPlace, lostFarther }: Jumps)
   const farther = count > LOST_NEAR ? lostFarther * Math.log2(count / LOST_NEAR) : 0;
   return Math.min(MISSED + (count - 1) * MISSED_MORE, lostPlace + farther);
 }
-/** Leaving a chord unfinished is one slip, however many of its notes are lacking: little more for each further one (fitted). */
+/** An unfinished chord is one slip, however many of its notes are lacking: each further one adds this. Fitted. */
 const UNFINISHED_MORE = 1;
 /** Surprise at `count` lacking notes of a chord of which others were played. */
 export function unfinishedSurprise(count: number): number {
   return count === 0 ? 0 : MISSED + (count - 1) * UNFINISHED_MORE;
 }
-/** Slips by a semitone, a step or an octave are the usual ones; any other pitch is likelier something else. */
-export const WRONG_NEAR = 4.2;
-export const WRONG_FAR = 6.2;
-/** A chord misread is one slip with several notes: half the price for each further one. */
+/**
+ * Most wrong notes are a semitone, a whole tone or an octave away; any other pitch is likely no slip of this note.
+ * Judgement.
+ */
+const WRONG_NEAR = 4.2;
+const WRONG_FAR = 6.2;
+/** A misread chord is one slip with several notes: each further one costs half. Judgement. */
 export const WRONG_MORE = 2.5;
-/** Breaking off before the end is one event, however many notes were left; near the end each of them tells. */
+/**
+ * Breaking off is one event, however many notes were left (first data). Near the end each of them adds a little, up to
+ * `NOT_REACHED_MOST` of them (judgement).
+ */
 const BROKE_OFF = 3.5;
 const NOT_REACHED = 0.1;
 const NOT_REACHED_MOST = 10;
@@ -54,23 +64,26 @@ const NOT_REACHED_MOST = 10;
 export function brokenOffSurprise(count: number): number {
   return count === 0 ? 0 : BROKE_OFF + Math.min(count, NOT_REACHED_MOST) * NOT_REACHED;
 }
-/** An optional note played, and an added note of a written ornament. */
+/** A grace note that is played, and an added note of a written ornament. First data. */
 export const GRACE = 0.4;
 export const ORNAMENT = 1.2;
-/** Once an ornament has begun, more of it is no surprise. */
+/** Once an ornament has begun, more of it is less of a surprise. First data. */
 export const ORNAMENT_AGAIN = 0.6;
-/** More for each ornament's note that could have been the next onset: else it would cost nothing to come to it late. */
+/**
+ * Added for a note of an ornament that could have been the next onset. Without it a hypothesis could take note after
+ * note for the ornament and come late to the next onset at no cost. Judgement.
+ */
 export const NEXT_PASSED_BY = 2;
-/** Going back: about as rare as a slip and a half; the pause before it is evidence of its own. */
+/** Going back. First data. */
 export const WENT_BACK = 5;
-/** After a slip and a stop it is about as usual to go back as to go on. */
+/** Going back after a slip and a pause: about as usual as going on. First data. */
 export const WENT_BACK_FROM_SLIP = 3;
-/** Twice as far back is half as usual (per doubling). */
+/** Added each time the way back doubles: twice as far is about two thirds as usual (e^-0.5 = 0.6). First data. */
 const FARTHER = 0.5;
 /**
- * What is given up was explained, note by note, and must be explained away: a theme that comes back later in the music
- * is no going back to the beginning. Bounded, so that going back from far on is believed in the end.
- * Fitted.
+ * Added for each onset that going back gives up (fitted). They had all been played as written; so where a theme comes
+ * back later in the music, it is likelier that the player has reached it there than that everything since was a failed
+ * try. At most `GIVEN_UP_MOST`, so that going back from far on is believed in the end (judgement).
  */
 const GIVEN_UP = 0.2;
 const GIVEN_UP_MOST = 60;
@@ -78,24 +91,37 @@ const GIVEN_UP_MOST = 60;
 export function fartherBackSurprise(onsets: number): number {
   return FARTHER * Math.log2(1 + onsets) + Math.min(GIVEN_UP * onsets, GIVEN_UP_MOST);
 }
-/** The time shifted with the slip (a skipped note's time skipped, an added note's time added): one slip in three. */
+/**
+ * The slip changed the time as well (the time of a skipped note is left out too): one slip in three (e^-1). Judgement.
+ */
 export const SHIFTED = 1;
 
-/** Uneven playing: share of an interval (one standard deviation) and a floor for fingers and driver. */
+/**
+ * Uneven playing: standard deviation as a share of the interval, and the least it can be, for fingers and driver.
+ * Judgement; in (n)ASAP half of the intervals are off by 6 % or more, one in ten by 20 % or more (README.md).
+ */
 const UNEVEN_SHARE = 0.11;
 const UNEVEN_FLOOR_MICROS = 14_000;
-/** The same floor where a note may be of the other hand than the one before it: hands are some 30 ms apart. */
+/**
+ * The least where a note may be of the other hand than the one before: hands are up to some 30 ms apart. First data.
+ */
 const UNEVEN_HANDS_MICROS = 30_000;
-/** Chord notes of one hand stand within some 10 ms, hands within some 30 ms (one standard deviation): between them. */
+/**
+ * Standard deviation of the notes of a chord, between that of one hand (some 10 ms) and that of two (some 30 ms). First
+ * data; in (n)ASAP the spread of a chord is 10 ms in the median, 29 ms or more in one of ten.
+ */
 const CHORD_MICROS = 24_000;
-/** However late: a hesitation, common enough that a late but right note is believed at once. However early: rarer. */
+/**
+ * The most that a late note costs, however late: people hesitate so often that a late but right note must be believed
+ * at once (first data). A note that is far too early is rarer (judgement).
+ */
 export const LATE_MOST = 2.4;
 const EARLY_MOST = 6;
 
 /**
- * Surprise at an interval that should have taken `expected` and took `played` (microseconds), the pace being
- * uncertain by `paceSd` (share), in a single line or with two hands. Heavy-tailed (Student's t with three degrees of
- * freedom), bounded: a hesitation is always possible.
+ * Surprise at an interval that should have taken `expected` and took `played` (microseconds), where the pace is
+ * uncertain by `paceSd` (a share of it). Student's t with three degrees of freedom, so that a large deviation does not
+ * cost too much, and bounded, because a hesitation is always possible.
  */
 export function intervalSurprise(
   played: number,
@@ -125,7 +151,7 @@ export function paceNoise(expected: number): number {
   const floor = UNEVEN_FLOOR_MICROS / expected;
   return UNEVEN_SHARE * UNEVEN_SHARE + floor * floor;
 }
-/** How far the pace wanders from one interval to the next (variance of its logarithm): some 3 %. */
+/** Variance of the change of pace (its logarithm) from one interval to the next: some 3 %. Judgement. */
 export const PACE_WANDER = 0.03 * 0.03;
-/** Before anything is known: 0.4 to 2 times the tempo asked lies within two standard deviations. */
+/** Variance before anything is known: 0.4 to 2.5 times the tempo asked is within two standard deviations. Judgement. */
 export const PACE_PRIOR = 0.45 * 0.45;

@@ -1,5 +1,4 @@
-// What should be played, and what was. Matching knows nothing of drills: a step satisfies `Expectation`'s onsets by
-// its shape.
+// What should be played. Matching knows nothing of drills: the onsets of a step have the shape that is asked for here.
 
 import type { Articulation, Ornament } from '../music/onset.ts';
 import type { Pitch } from '../music/pitch.ts';

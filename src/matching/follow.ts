@@ -1,6 +1,6 @@
-// The match while it is played: the same hypotheses as `align`, note by note, each decision committed as early as it is
-// safe. Followers are values: every call gives a new one and leaves the old one as it was. A decision stands, but for
-// one thing: going back takes up again what was decided from there on (the last try is the match).
+// The match while it is played: the same hypotheses as in `align`, note by note, each decision made as soon as it is
+// safe. A follower is a value: every call gives a new one and leaves the old one as it was. A decision stands, with one
+// exception: when the player goes back, the notes from there on are open again, for the last try is the match.
 
 import type { PlayedNote } from '../music/played-note.ts';
 import { type Account, alignmentFrom, emptyAccount, kindOf, tell } from './account.ts';
@@ -35,11 +35,11 @@ export interface Follower {
   readonly slip?: Slip;
   /** True when every required note of the last onset has been played, or its time has passed. */
   readonly complete: boolean;
-  /** When something becomes true without input. Tell the follower with `passTime` then. */
+  /** When something becomes true without input: call `passTime` then. */
   readonly nextDeadlineMicros?: number;
 }
 
-/** Few hypotheses are enough: all of them are looked through at every note, while it is played. */
+/** Fewer hypotheses than in `align`, for a note must be matched while it sounds. Fitted (16 to 64 tried). */
 const SIZE = { width: 32, perOnset: 3, depth: 20, scouts: 30, jumps: FOLLOWING };
 
 export function startFollowing(expectation: Expectation): Follower {
@@ -58,7 +58,9 @@ export function startFollowing(expectation: Expectation): Follower {
   });
 }
 
-/** After a note-on. Time passes up to (not including) its moment first: input comes before a deadline of that instant. */
+/**
+ * After a note-on. Time passes up to (not including) its moment first: input comes before a deadline of that instant.
+ */
 export function follow(follower: Follower, note: PlayedNote): Follower {
   const state = passUntil(stateOf(follower), note.onMicros - 1);
   const soFar = struck(state.soFar, note);
@@ -80,14 +82,14 @@ export function release(follower: Follower, pitch: number, atMicros: number): Fo
   return new Following({ ...state, soFar: released(state.soFar, pitch, atMicros) });
 }
 
-/** When the clock has reached `atMicros`. Cutting the time into any pieces gives the same. */
+/** When the clock has reached `atMicros`. Being told more often changes nothing. */
 export function passTime(follower: Follower, atMicros: number): Follower {
   const state = stateOf(follower);
   const after = passUntil(state, atMicros);
   return after === state ? follower : new Following(after);
 }
 
-/** A lawful alignment at any moment: what is decided, the likeliest for what is not, the rest missed. */
+/** A whole alignment at any moment: what is decided, the likeliest for what is not yet, and the rest missed. */
 export function alignmentSoFar(follower: Follower): Alignment {
   const { account, shortlist, decided, soFar, timetable } = stateOf(follower);
   const whole = tell(account, stepsBetween(decided, shortlist[0]!), timetable);
@@ -95,8 +97,7 @@ export function alignmentSoFar(follower: Follower): Alignment {
 }
 
 /**
- * What is said of the notes that are not committed in every detail yet, of each two notes later at the latest; see
- * commitment.ts.
+ * What can be said of the notes that are not decided yet; of each note two notes later at the latest (commitment.ts).
  */
 export function heardSoFar(follower: Follower): Heard[] {
   const { shortlist, decided } = stateOf(follower);
@@ -215,7 +216,7 @@ function commit(state: State, hypothesis: Hypothesis, atMicros: number): State {
   return slip ? { ...next, slip, kindKnown: true } : next;
 }
 
-/** A slip can be certain before its kind is: then it is told with the likeliest kind. */
+/** That there was a slip can be certain before its kind is: then the likeliest kind is told. */
 function slipNow(state: State, atMicros: number): State {
   const { shortlist, decided, account, timetable } = state;
   const best = shortlist[0]!;
@@ -263,7 +264,7 @@ function extraKind(step: Hypothesis, account: Account, state: State): ExtraKind 
   return kindOf(extra, account, sparse, state.timetable);
 }
 
-/** The first onset that a step has left with a required note unplayed, beyond hope of a late one. */
+/** The first onset that a step has left with a required note unplayed that will not come any more. */
 function missedOnset(
   from: number,
   step: Hypothesis,
@@ -304,7 +305,7 @@ function isFull(hypothesis: Hypothesis, timetable: Timetable): boolean {
   return bitCount(timetable.requiredMask[hypothesis.cursor]! & ~hypothesis.mask) === 0;
 }
 
-/** All hypotheses still in question must say so: a run is not stopped on a guess. */
+/** All hypotheses that are still likely must say so: a run is not stopped on a guess. */
 function isComplete({ shortlist, timetable }: State): boolean {
   const last = timetable.atMicros.length - 1;
   const limit = shortlist[0]!.cost + MARGIN.right;

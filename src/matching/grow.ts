@@ -1,5 +1,6 @@
-// How one more played note continues a hypothesis: as an added note, a note of the chord that is sounding, the next note
-// (right or wrong, others passed over), or a going back. Whatever is already too unlikely is not even made.
+// The ways in which one more played note can continue a hypothesis: it is an added note, one more note of the chord
+// reached, a note left behind, a note further on (right or wrong), or the player went back. What would cost too much is
+// not made.
 
 import {
   chordSurprise,
@@ -18,9 +19,12 @@ import { chargeOf, LATE_CHORD_MICROS, NONE_LEFT } from './left-behind.ts';
 import { addForward } from './moves.ts';
 import { firstSlotAfter, ornamentEnd } from './timetable.ts';
 
-/** One that begins before its written note begins so little before it. */
+/** An ornament that begins before its written note begins so shortly before it. Judgement. */
 const ORNAMENT_BEFORE_MICROS = 200_000;
-/** Small notes begin so long before their onset at most where other notes still come between, and so many onsets. */
+/**
+ * Where other notes still come between, grace notes begin at most so long, and so many onsets, before their own.
+ * Judgement.
+ */
 const AHEAD_MICROS = 300_000;
 const AHEAD_ONSETS = 4;
 
@@ -67,7 +71,9 @@ function couldBeNext(r: Hypothesis, { timetable, note }: Growth): boolean {
   return false;
 }
 
-/** So early it is the next onset's note rather than one more of an ornament. */
+/**
+ * So little before the next onset is due, its note is that onset rather than one more note of an ornament. Judgement.
+ */
 const NEXT_BEFORE_MICROS = 100_000;
 
 /**
@@ -121,7 +127,7 @@ function addChordNotes(r: Hypothesis, growth: Growth): void {
   }
 }
 
-/** Notes left behind that come after all. */
+/** A note left behind that comes after all. */
 function addLateNotes(r: Hypothesis, growth: Growth): void {
   const { timetable, note } = growth;
   for (const left of r.open) {

@@ -1,11 +1,11 @@
-// What the ways to continue a hypothesis share: the note just played, and where the hypotheses that it makes are put.
+// What all the ways to continue a hypothesis need: the note just played, and where to put the new hypotheses.
 
 import type { PlayedNote } from '../music/played-note.ts';
 import type { Jumps } from './evidence.ts';
 import { type Act, type Hypothesis, HypothesisDraft } from './hypothesis.ts';
 import type { Timetable } from './timetable.ts';
 
-/** One played note and the hypotheses it makes; `limit` is the cost beyond which a hypothesis is not worth making. */
+/** One played note and the new hypotheses; one that would cost more than `limit` is not made. */
 export interface Growth {
   readonly timetable: Timetable;
   readonly note: PlayedNote;
@@ -13,7 +13,10 @@ export interface Growth {
   /** When the note before it was played, whatever it was. */
   readonly previousMicros: number;
   readonly jumps: Jumps;
-  /** The hypothesis that is continued. What continues it is made from a copy that has its charges up to this note. */
+  /**
+   * The hypothesis that is continued. The new ones grow from a copy of it in which notes left behind are charged up to
+   * now.
+   */
   before: Hypothesis;
   /** Its pace: played time over time asked. */
   pace: number;

@@ -1,36 +1,36 @@
-// A hypothesis of a take: one account of what each played note so far was. Hypotheses share their past (each points to
-// the one it grew from), so that many can be carried along cheaply; the likeliest one wins.
+// A hypothesis: one way to tell what each note of the take so far was. Each points to the one it grew from, so they
+// share their past and many can be kept at little cost. The cheapest one wins.
 
 import { PACE_PRIOR } from './evidence.ts';
 import { chargesOf, type LeftBehind, NONE_LEFT } from './left-behind.ts';
 
-/** `passed`: no note, the time for an onset ran out. */
+/** `passed`: no note was played, an onset's time ran out. */
 export type Act = 'start' | 'right' | 'wrong' | 'extra' | 'ornament' | 'passed';
 
 export interface Hypothesis {
   readonly before: Hypothesis | undefined;
   /** Steps since the start. */
   readonly depth: number;
-  /** See evidence.ts. */
+  /** The surprise so far; see evidence.ts. */
   readonly cost: number;
   readonly act: Act;
   /** Index of the played note this step is about; -1 for none. */
   readonly played: number;
   /** Its slot in the timetable when right or wrong, else -1. */
   readonly slot: number;
-  /** True when the player went back to this slot: what stood there or later was a try given up. */
+  /** True when the player went back to this slot: what was played from there on was a try given up. */
   readonly wentBack: boolean;
   /** The onset reached; -1 before the first. */
   readonly cursor: number;
   /** Played time of the onset reached. */
   readonly atMicros: number;
-  /** Bits of the notes played of the onset reached, and of optional notes played ahead of a later one. */
+  /** Which notes of the onset reached have been played (a bit for each), and which optional notes of a later one. */
   readonly mask: number;
   readonly ahead: number;
   readonly aheadOnset: number;
-  /** When the first of the extras since the onset reached was played; -1 for none. */
+  /** When the first added note since the onset reached was played; -1 for none. */
   readonly extraAtMicros: number;
-  /** When an ornament on the next onset began, before its written note; -1 for not. */
+  /** When an ornament of the next onset began before its written note; -1 when it did not. */
   readonly ornamentAtMicros: number;
   /** Notes behind the onset reached that may still come. */
   readonly open: readonly LeftBehind[];
@@ -38,7 +38,7 @@ export interface Hypothesis {
   readonly pending: number;
   /** How many required notes have been passed over and will not come any more. */
   readonly lost: number;
-  /** Index of the played note with which the player was last taken to go on far away; -1 for never. */
+  /** Index of the played note at which this hypothesis last jumped far away; -1 for never. */
   readonly jumpedAt: number;
   /** What it cost then. */
   readonly jumpedCost: number;
@@ -107,7 +107,7 @@ export class HypothesisDraft implements Hypothesis {
   }
 }
 
-/** Before the first note, the pace known as well as said (variance of its logarithm). */
+/** Before the first note: what is known of the pace, as a logarithm and its variance. */
 export function startHypothesis(logPace = 0, paceVariance = PACE_PRIOR): Hypothesis {
   return new HypothesisDraft({
     before: undefined,
@@ -136,7 +136,7 @@ export function startHypothesis(logPace = 0, paceVariance = PACE_PRIOR): Hypothe
   });
 }
 
-/** The same with what its notes left behind cost by now; those that are too late are given up. */
+/** The same, charged for notes left behind up to now; those that are too late to come are given up. */
 export function chargedUntil(r: Hypothesis, nowMicros: number): HypothesisDraft {
   const { price, pending, open } = chargesOf(r.open, nowMicros);
   const charged = new HypothesisDraft(r);

@@ -13,18 +13,21 @@ import { NONE_LEFT } from './left-behind.ts';
 import { FORWARD_TRIES, NO_ONSETS } from './moves.ts';
 import { firstAtLeast, slotOfPitch } from './timetable.ts';
 
-/** How far back every hypothesis may go; farther back only to the beginning, or by a far jump (see `addFarJumps`). */
+/**
+ * How many onsets back any hypothesis may go; farther only to the beginning or by a far jump (`addFarJumps`).
+ * Judgement.
+ */
 const BACK_ONSETS = 12;
-/** Deciding to go back takes some time whatever the tempo. */
+/** Deciding to go back takes so long whatever the tempo. Judgement. */
 const BREATH_MICROS = 100_000;
 
-/** going back to a place nearby or to the beginning. */
+/** Going back to a place nearby or to the beginning. */
 export function addBack(r: Hypothesis, growth: Growth): void {
   const { timetable, note } = growth;
   const onsets = timetable.onsetsOfPitch.get(note.pitch) ?? NO_ONSETS;
   const next = Math.min(r.cursor + 1, timetable.atMicros.length - 1);
   const step = timetable.atMicros[next]! - timetable.atMicros[Math.max(0, next - 1)]!;
-  // Nobody goes back without a breath: the usual time of a note and a little more.
+  // People pause before they go back: a note's usual time and a little more.
   const silence = note.onMicros - growth.previousMicros;
   const paused = silence > 1.25 * step * growth.pace + BREATH_MICROS;
   const slipped = paused && (r.act === 'wrong' || r.act === 'extra');
@@ -44,7 +47,7 @@ export function addBack(r: Hypothesis, growth: Growth): void {
   }
 }
 
-/** Going on anywhere else in the music that has this pitch, however far. */
+/** Going on anywhere else in the music where this pitch stands, however far. */
 export function addFarJumps(r: Hypothesis, growth: Growth): void {
   const { timetable, note, played } = growth;
   for (const onset of timetable.onsetsOfPitch.get(note.pitch) ?? NO_ONSETS) {

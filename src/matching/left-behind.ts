@@ -1,13 +1,13 @@
-// Notes that the player has gone past unplayed and may still play: a chord is spread, one hand lags behind the other.
-// Such a note will cost what its lateness costs, or, in the end, what leaving it out costs. How late it will be nobody
-// knows, but it is as late already as the time that has passed, so that much is charged, and more as the time goes on.
+// Notes that were passed over and may still come, because a chord is spread or one hand is behind the other. Such a
+// note costs what its lateness costs, or what leaving it out costs if it never comes. It is at least as late as the
+// time that has passed since it was due, so that much is charged at once, and more as the time goes on.
 
 import { chordSurprise } from './evidence.ts';
 
 export interface LeftBehind {
   /** Index into the timetable's slots. */
   readonly slot: number;
-  /** Surprise at its never being played. */
+  /** What it costs if it never comes. */
   readonly price: number;
   /** When it should have been played. */
   readonly dueMicros: number;
@@ -15,14 +15,14 @@ export interface LeftBehind {
 
 export const NONE_LEFT: readonly LeftBehind[] = [];
 
-/** Chord notes and hands stand at most so far apart to count as one moment; what is later will not come. */
+/** A note of a chord or of the other hand comes within this time or not at all. Judgement. */
 export const LATE_CHORD_MICROS = 200_000;
 
 function isTooLate({ dueMicros }: LeftBehind, nowMicros: number): boolean {
   return nowMicros - dueMicros > LATE_CHORD_MICROS;
 }
 
-/** Surprise at its not having been played by now. */
+/** What it costs that it has not come by now. */
 export function chargeOf(one: LeftBehind, nowMicros: number): number {
   const late = nowMicros - one.dueMicros;
   if (late <= 0) return 0;
@@ -37,9 +37,9 @@ export function tooLateMicros(left: readonly LeftBehind[]): number {
 }
 
 export interface Charges {
-  /** Surprise at those that will not come any more. */
+  /** What those cost that will not come any more. */
   readonly price: number;
-  /** Surprise so far at those that may. */
+  /** What those cost so far that may still come. */
   readonly pending: number;
   /** Those that may. */
   readonly open: readonly LeftBehind[];

@@ -20,16 +20,19 @@ import { chargesOf, LATE_CHORD_MICROS, type LeftBehind, NONE_LEFT, unpaid } from
 import { firstAtLeast, firstSlotAfter, slotOfPitch } from './timetable.ts';
 
 export const NO_ONSETS: readonly number[] = [];
-/** The next places of a pitch that are tried; farther ones only where the clock says the player should be. */
+/**
+ * So many next onsets with the pitch are tried, and those where the clock says that the player should be. Judgement.
+ */
 export const FORWARD_TRIES = 3;
-/** Ornaments are quick: a longer gap than this ends one. */
+/** Ornaments are quick: a longer gap than this ends one. Judgement. */
 const ORNAMENT_GAP_MICROS = 300_000;
 /**
- * Beyond so many standard deviations an interval is a hesitation or a slip and no news of the pace. But it may be the
- * pace that is wrong (a long first note set it): then the next interval says so again, so the pace is doubted a little.
+ * An interval off by more standard deviations than this is a hesitation or a slip and says nothing of the pace
+ * (judgement). But the pace itself may be wrong, when a long first note set it: so it is doubted a little, and the next
+ * interval counts for more.
  */
 const PACE_STEP_MOST = 3;
-/** By this share of how far the interval was off (of its square, added to the variance). Fitted. */
+/** Such an interval adds this share of the square of how far it was off to the variance of the pace. Fitted. */
 const PACE_DOUBTED = 0.05;
 
 export function addForward(r: Hypothesis, growth: Growth): void {
@@ -66,7 +69,7 @@ function addMove(r: Hypothesis, growth: Growth, onset: number, wrongSlot = -1, p
   const { pending } = chargesOf(mayCome, note.onMicros);
   const slips = r.cost + pitchSurprise + leftCost + skippedCost - unpaid(mayCome, pending);
   if (slips > growth.limit) return;
-  // An added note long before belonged to no ornament.
+  // If the ornament's last note was long before, it was an added note after all.
   const apart = r.ornamentAtMicros >= 0 && note.onMicros - growth.previousMicros > ORNAMENT_GAP_MICROS;
   const time = r.cursor < 0 ? NO_TIME : timeOfMove(r, growth, onset, skipped);
   const cost = slips + time.surprise + (apart ? EXTRA - ORNAMENT : 0);
@@ -82,13 +85,15 @@ function addMove(r: Hypothesis, growth: Growth, onset: number, wrongSlot = -1, p
   growth.add(draft);
 }
 
-/** What skipped notes cost together. Those skipped with notes of an unfinished chord went missing with them. */
+/**
+ * What skipped notes cost together; with an unfinished chord before them the first of them is cheaper too, as one slip.
+ */
 function skippedSurprise(left: number, skipped: number, jumps: Jumps): number {
   const surprise = missedSurprise(skipped, jumps);
   return left > 0 && skipped > 0 ? surprise - (MISSED - MISSED_MORE) : surprise;
 }
 
-/** The notes passed over that may still come; those skipped share their price evenly. */
+/** The notes passed over that may still come. What skipping them costs is divided evenly among them. */
 function mayStillCome(
   r: Hypothesis,
   growth: Growth,
@@ -119,7 +124,7 @@ interface MoveTime {
 
 const NO_TIME: MoveTime = { surprise: 0, byOrnament: false };
 
-/** The least surprise at the time, over the ways in which a slip can have shifted it. */
+/** The surprise at the time of this note: the least over the ways in which a slip before it can have shifted it. */
 function timeOfMove(
   r: Hypothesis,
   { timetable, note, pace }: Growth,

@@ -5,7 +5,7 @@ import type { PlayedNote } from '../music/played-note.ts';
 import type { Expectation } from './expectation.ts';
 
 const SHIFTS = [-24, -12, 12, 24];
-/** One note could be so by chance, and two when one of them is anything else. */
+/** One note can be an octave away by chance; of two or more, see `octaveShift`. Judgement. */
 const LEAST_NOTES = 2;
 const FEW_NOTES = 3;
 
@@ -16,8 +16,8 @@ export function inOctave(expectation: Expectation, played: readonly PlayedNote[]
 }
 
 /**
- * Semitones to add. By the multisets of pitches, which no slip of order can confuse: moved, four notes in five must
- * belong to the passage (of two notes both), and unmoved not one in four (of two neither).
+ * Semitones to add. It is found without regard to order, so that slips do not matter: as played, fewer than one note in
+ * four has a pitch of the passage, and moved at least four in five (both, when there are only two). Judgement.
  */
 function octaveShift(expectation: Expectation, played: readonly PlayedNote[]): number {
   if (played.length < LEAST_NOTES) return 0;

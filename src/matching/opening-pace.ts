@@ -4,12 +4,12 @@ import { weightedMedian } from '../statistics.ts';
 import { type Hypothesis, startHypothesis, stepsBetween } from './hypothesis.ts';
 import type { Timetable } from './timetable.ts';
 
-/** Enough intervals that one hesitation or slip among them does not matter, few enough to be the beginning. */
+/** Enough intervals that one hesitation among them does not matter, few enough to be the beginning. Judgement. */
 const OPENING_INTERVALS = 12;
-/** A pace so found is good to some 10 %. */
+/** Variance of the pace found so (its logarithm): good to some 10 %. Judgement. */
 const OPENING_VARIANCE = 0.1 * 0.1;
 
-/** A start that knows the pace of the first intervals of a hypothesis of the whole take. */
+/** A start that knows at what pace a hypothesis played its first intervals. */
 export function openingPace(hypothesis: Hypothesis, timetable: Timetable): Hypothesis {
   const intervals: { value: number; weight: number }[] = [];
   for (const step of stepsBetween(undefined, hypothesis)) {

@@ -1,26 +1,29 @@
-// Finding a lost place. Going on far away is so rare that a hypothesis which says so stands far behind the others at
-// first, and only the notes that follow can prove it. While the likeliest hypothesis is in trouble, such hypotheses
-// (scouts) are sent out to every place that has the note just played. They compete among themselves by how well they
-// have fitted since, whatever the jump cost, until one is as likely as the others or none has proved itself.
+// Finding a lost place. Jumping far away is so rare that a hypothesis which does it costs far more than the others at
+// first, and only the notes that follow can prove it right. So while the likeliest hypothesis is in trouble, scouts are
+// sent out: hypotheses that jump to each place where the note just played stands. They are kept beside the others by
+// how well they have fitted since the jump, until one is as likely as the others or all have failed.
 
 import { grow } from './grow.ts';
 import type { Growth } from './growth.ts';
 import type { Hypothesis } from './hypothesis.ts';
 import { addFarJumps } from './jumps.ts';
 
-/** The likeliest hypothesis is in trouble when its last few notes were together more surprising than one slip. */
+/** The likeliest hypothesis is in trouble when its last few notes cost more than one slip. Judgement. */
 const TROUBLE_NOTES = 4;
 const TROUBLE = 6.5;
-/** A scout that is no likelier than the others after so many notes is given up. */
+/** A scout is given up when it is not among the likeliest after so many notes. Judgement. */
 const SCOUT_NOTES = 40;
-/** One that fits so much worse than the best scout is given up at once. */
+/** One that fits so much worse than the best scout is given up at once. Judgement. */
 const SCOUT_DEPTH = 12;
-/** What a scout may pay for one note: a slip, but not another jump. */
+/** The most that one note may cost a scout: a slip, but not another jump. Judgement. */
 const SCOUT_STEP = 8;
-/** Each note that a scout has lasted speaks for it. */
+/** Each note since its jump counts so much in a scout's favour. Judgement. */
 const LASTED = 1;
 
-/** Whether the likeliest hypothesis, `before` the latest note and `now`, has paid for something lately. */
+/**
+ * Whether the last few notes cost the likeliest hypothesis too much: the one `before` the latest note, and the one
+ * `now`.
+ */
 export function inTrouble(before: Hypothesis, now: Hypothesis): boolean {
   if (before.cursor < 0) return false;
   let r = before;
@@ -42,7 +45,7 @@ export function growScout(hypothesis: Hypothesis, growth: Growth): void {
   grow(hypothesis, growth);
 }
 
-/** The scouts among some hypotheses that still may prove themselves, the one that fits best first. */
+/** The scouts among these hypotheses that are worth keeping, the best first. */
 export function fittest(hypotheses: readonly Hypothesis[], played: number): Hypothesis[] {
   const misfit = (r: Hypothesis): number => r.cost - r.jumpedCost - LASTED * (played - r.jumpedAt);
   const scouts = hypotheses.filter((r) => isScout(r, played)).sort((a, b) => misfit(a) - misfit(b));

@@ -1,7 +1,7 @@
-// A second look at chords and several voices, with hindsight. The first look takes the notes one after another; where
-// hands are not together, a note of one hand may have been given to its neighbour's slot. Once the time of every
-// onset is known, each pitch is matched by itself against the times at which it was due, and a note's due time comes
-// from its chord-mates and neighbours, never from itself.
+// A second look at music with chords, when the take is over. The search goes note by note; where the hands are not
+// together, it may have given a note to the wrong one of two neighbouring chords. Now that the time of every onset is
+// known, each pitch is matched again by itself: its notes as played against the times at which they were due. When a
+// note was due is told by the other notes of its chord or by the onsets around it, never by the note itself.
 
 import type { PlayedNote } from '../music/played-note.ts';
 import { median } from '../statistics.ts';
@@ -11,19 +11,26 @@ import { chordSurprise, EXTRA, MISSED } from './evidence.ts';
 import type { Timetable } from './timetable.ts';
 import { entries, trailOf } from './trail.ts';
 
-/** A note farther than this from its due time, and than one interval there, is not that note. */
+/** A note farther than this from when it was due, and farther than one interval, is not that note. Judgement. */
 const FARTHEST_MICROS = 300_000;
-/** Against a due time that is itself a guess, notes (of ornaments above all) stand three times as loosely as in a chord. */
+/**
+ * When a note was due is only estimated, so its deviation counts as a third of the same deviation in a chord. First
+ * data.
+ */
 const LOOSENESS = 3;
 /**
- * A pair of the first look may be kept however far from its due time: less than what a missed and an added note cost
- * together, so that no right note is left without a slot that stays empty (a written run of small notes takes seconds).
+ * The most that a pair found by the search costs, however far from when it was due. It is less than a missed and an
+ * added note together, so that such a pair is not broken up for nothing (a run of grace notes can take seconds).
+ * Judgement.
  */
 const KEPT_MOST = 6;
-/** Twice as slow as before and after: the player stopped or went back there, and the time between tells nothing. */
+/**
+ * So many times as slow as before and after: the player stopped there, and when a note between was due is not known.
+ * Judgement.
+ */
 const STOPPED = 2;
 
-/** The account with its right notes matched anew, pitch by pitch. Restarts keep their notes. */
+/** The account with its right notes matched again, pitch by pitch. Notes of a try given up are left alone. */
 export function lookAgain(account: Account, played: readonly PlayedNote[], timetable: Timetable): Account {
   const restarts = new Set(
     entries(account.extras)
@@ -45,7 +52,7 @@ export function lookAgain(account: Account, played: readonly PlayedNote[], timet
       used.add(note);
     }
   }
-  // A wrong note keeps its slot only if it found no slot of its own and no right note has come there.
+  // A wrong note leaves its slot if it has found one where it is right.
   for (const [p, by] of fills.entries()) {
     if (by >= 0 && !isRight(p, by, played, timetable) && used.has(by)) fills[p] = -1;
   }
@@ -72,7 +79,9 @@ interface Due {
   readonly stepMicros: number;
 }
 
-/** When each slot was due by its chord-mates, else by the onsets before and after; undefined beyond what was reached. */
+/**
+ * When each slot was due by the others of its chord, else by the onsets around it; undefined where that is not known.
+ */
 function dueTimes(
   account: Account,
   played: readonly PlayedNote[],
@@ -102,9 +111,9 @@ function dueTimes(
   return timetable.slots.map(({ onset }, slot) => {
     const mates = times[onset]!.filter((t) => t.slot !== slot).map(({ at }) => at);
     let [a, b] = [before[onset]!, after[onset]!];
-    // Before the first matched onset, or after the last, the due time is extrapolated at the pace of a neighbouring
-    // stretch. That stretch is taken at least as long as the gap: over a very short one, two hands that are not quite
-    // together would look like a change of pace.
+    // Before the first matched onset and after the last, it is the pace of the onsets next to it that tells. They are
+    // taken at least as far apart as this one is from them: over a shorter time, hands that are not quite together
+    // would look like a change of pace.
     const apart = (from: number, to: number): number => timetable.atMicros[to]! - timetable.atMicros[from]!;
     if (a < 0 && b < onsets) {
       a = b;
@@ -126,7 +135,7 @@ function dueTimes(
   });
 }
 
-/** The cheapest way to pair slots and notes of one pitch, both in order; what costs more than two slips stays apart. */
+/** The cheapest way to pair slots and notes of one pitch, both in order. */
 function pairUp(
   slots: readonly number[],
   notes: readonly number[],
@@ -134,7 +143,7 @@ function pairUp(
   played: readonly PlayedNote[],
   firstLook: readonly number[],
 ): [slot: number, note: number][] {
-  // cost[n] after the slots so far: the least for the first n notes. Choices remember how it was reached.
+  // cost[n]: the least cost of pairing the slots so far with the first n notes. `choices` remembers how it came about.
   let cost = Array.from({ length: notes.length + 1 }, (_, n) => n * EXTRA);
   const choices: Uint8Array[] = [];
   for (const slot of slots) {
@@ -166,7 +175,7 @@ function pairUp(
   return pairs;
 }
 
-/** Everything that now has no slot: known extras as they were, the notes newly without a slot by what was due next. */
+/** Every note that now has no slot: extras as they were, and notes that have lost their slot, before what came next. */
 function leftOver(
   account: Account,
   fills: readonly number[],

@@ -1,5 +1,5 @@
-// The likeliest hypotheses of a take, carried along note by note (a beam search). Two hypotheses that have reached the
-// same place with the same last note cannot be told apart by anything that follows, so only the likelier one is kept.
+// The likeliest hypotheses, carried along note by note (a beam search). Two that have reached the same onset with the
+// same last note cannot be told apart by anything that follows, so only the likelier one is kept.
 
 import type { PlayedNote } from '../music/played-note.ts';
 import type { Jumps } from './evidence.ts';
@@ -12,9 +12,9 @@ import type { Timetable } from './timetable.ts';
 export interface ShortlistSize {
   /** Most hypotheses kept. */
   readonly width: number;
-  /** Most hypotheses kept that stand at the same onset: the others are variations of one account. */
+  /** Most hypotheses kept at the same onset: more of them would differ only in their past. */
   readonly perOnset: number;
-  /** A hypothesis this much less likely than the best is dropped. */
+  /** A hypothesis that costs so much more than the best is dropped. */
   readonly depth: number;
   /** Most scouts kept besides. */
   readonly scouts: number;

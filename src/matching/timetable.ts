@@ -4,7 +4,7 @@
 import { microsAt, microsBetween } from '../music/timing.ts';
 import type { Expectation } from './expectation.ts';
 
-/** One expected note in the flat list; its index in the list is what `slot` means elsewhere. */
+/** One expected note in the flat list. Elsewhere a number called `slot` is an index into this list. */
 export interface Slot {
   readonly onset: number;
   readonly note: number;
@@ -42,7 +42,7 @@ export interface Timetable {
   readonly ornamentsAt: readonly (readonly number[])[];
 }
 
-/** A chord of more notes than this has its further notes matched in the second look only (bits of an integer). */
+/** Of a larger chord the further notes are matched in the second look only: there is one bit of an integer for each. */
 const MASK_BITS = 30;
 
 const known = new WeakMap<Expectation, Timetable>();
@@ -106,7 +106,7 @@ function makeTimetable(expectation: Expectation): Timetable {
   };
 }
 
-/** A trill may go on a little longer than its note is written. */
+/** A trill may go on a little longer than its note is written. Judgement. */
 const ORNAMENT_LASTS = 1.25;
 
 function soundingOrnaments(slots: readonly Slot[], atMicros: readonly number[]): number[][] {
@@ -120,7 +120,9 @@ function soundingOrnaments(slots: readonly Slot[], atMicros: readonly number[]):
   return sounding;
 }
 
-/** Where the notes of an ornament are written themselves, added ones are not expected: two neighbours while it sounds. */
+/**
+ * Whether an ornament's notes are written out: two neighbouring notes begin while it sounds. Then none are to be added.
+ */
 function isWrittenOut(slot: Slot, slots: readonly Slot[], atMicros: readonly number[]): boolean {
   const end = atMicros[slot.onset]! + slot.lastsMicros;
   let neighbours = 0;

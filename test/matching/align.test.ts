@@ -11,8 +11,8 @@ function read(expectation: Parameters<typeof align>[0], played: Parameters<typeo
 
 describe('a finished take', () => {
   it('is all right when played as written, at any pace from 0.4 to 2 times the tempo', () => {
-    for (const stretch of [0.5, 1, 2.5]) {
-      expect(read(SCALE, perfect(SCALE, stretch))).toEqual({ notes: 'rrrrrrrr', extras: [] });
+    for (const slower of [0.5, 1, 2.5]) {
+      expect(read(SCALE, perfect(SCALE, slower))).toEqual({ notes: 'rrrrrrrr', extras: [] });
     }
   });
 

@@ -1,5 +1,5 @@
-// Where a matcher can lose its place: a chord left unfinished, a theme that comes back, hands that are not together,
-// small notes that take their time, and a player who goes on far away. Music and takes are ours.
+// Where the matching can lose its place: an unfinished chord, a theme that comes back, hands that are not together, grace
+// notes that take their time, and a player who goes on far away. Music and takes are ours.
 
 import { describe, expect, it } from 'vitest';
 import { align } from '../../src/matching/align.ts';

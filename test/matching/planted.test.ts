@@ -1,6 +1,6 @@
 // Slips planted one at a time in invented lines, wind-like: legato overlap, uneven time, short blips. What was planted
-// must be found, and nothing else. (Lines and player are ours: this shows consistency with how we think people slip;
-// measurements against real performances are made outside the tests.)
+// must be found, and nothing else. Lines and player are ours, so this shows only that people who slip as we think they do
+// are understood; real performances are measured outside the tests.
 
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';

@@ -1,4 +1,4 @@
-// Laws that hold for every line and every take. The takes are made by a small invented player (below): clean, or with
+// Laws that hold for every line and every take. The takes are made by a small invented player (drawn.ts): clean, or with
 // slips, blips, legato overlap, hesitations and restarts as wind players make them.
 
 import fc from 'fast-check';
@@ -47,8 +47,8 @@ describe('every take', () => {
       fc.property(
         drawnExpectation(),
         fc.double({ min: 0.5, max: 2.4, noNaN: true }),
-        (expectation, stretch) => {
-          const played = perfect(expectation, stretch);
+        (expectation, slower) => {
+          const played = perfect(expectation, slower);
           const alignment = align(expectation, played);
           const verdict = judge(expectation, played, alignment, steady);
           expect(alignment.notes.every((n) => n.verdict === 'right')).toBe(true);
@@ -155,7 +155,7 @@ describe('following', () => {
   });
 });
 
-/** Times as they were before all came later; figures to the thousandth of a microsecond, for the rests of floating point. */
+/** Times as they were before all came later, rounded to a thousandth of a microsecond: floating point is not exact. */
 function earlier(later: number, troubles: unknown): unknown {
   const times = ['leftMicros', 'onMicros', 'rightMicros'];
   return JSON.parse(

@@ -33,16 +33,16 @@ export function take(notes: readonly (readonly [ms: number, pitch: number, lasts
   }));
 }
 
-/** The line just as it is written, `stretch` times as slow. */
-export function perfect(expectation: Expectation, stretch = 1): PlayedNote[] {
+/** The line just as it is written, `slower` times as slow. */
+export function perfect(expectation: Expectation, slower = 1): PlayedNote[] {
   const microsPerTick = 60_000_000 / (expectation.tempo.bpm * expectation.tempo.beatTicks);
   return expectation.onsets.flatMap(({ tick, notes }) =>
     notes.map(({ pitch, durationTicks }) => {
-      const onMicros = ZERO_MICROS + Math.round(tick * microsPerTick * stretch);
+      const onMicros = ZERO_MICROS + Math.round(tick * microsPerTick * slower);
       return {
         pitch,
         onMicros,
-        offMicros: onMicros + Math.round(durationTicks * microsPerTick * stretch),
+        offMicros: onMicros + Math.round(durationTicks * microsPerTick * slower),
         velocity: 80,
       };
     }),
