@@ -25,7 +25,7 @@ async function offered(...words: string[]): Promise<string[]> {
 describe('completion', () => {
   it('offers what can stand there', async () => {
     expect(await offered('su')).toEqual(['survey']);
-    expect(await offered('work', 'sl')).toEqual(['slipway']);
+    expect(await offered('work', 'sli')).toEqual(['slipway']);
     expect(await offered('work', 'slipway', '--dr')).toEqual(['--drill']);
     expect(await offered('work', 'slipway', '--drill', '')).toEqual(DRILL_NAMES);
     expect(await offered('work', 'slipway', '--tolerance', 'c')).toEqual(['concert']);
@@ -55,9 +55,9 @@ describe('completion', () => {
     const script = [
       `fettle() { "${process.execPath}" "${built('src/main.ts')}" "$@"; }`,
       'source <(fettle completion bash)',
-      'COMP_WORDS=(fettle work sl); COMP_CWORD=2; COMP_LINE="fettle work sl"; COMP_POINT=14',
+      'COMP_WORDS=(fettle work sli); COMP_CWORD=2; COMP_LINE="fettle work sli"; COMP_POINT=15',
       'function=$(complete -p fettle | sed "s/.*-F \\([^ ]*\\) .*/\\1/")',
-      '$function fettle sl work',
+      '$function fettle sli work',
       'echo $COMPREPLY',
     ].join('\n');
     const out = execFileSync('bash', ['--norc', '-c', script], {
