@@ -108,7 +108,11 @@ export function intervalsOf(takes: readonly EntrySummary[]): IntervalProgress[] 
     for (const { onset } of verdict.slips) {
       if (onset > 1) found.set(onset - 1, { ...found.get(onset - 1), troubled: true });
     }
-    for (const [from, one] of found) seen.set(from, [...(seen.get(from) ?? []), one]);
+    for (const [from, one] of found) {
+      const all = seen.get(from);
+      if (all) all.push(one);
+      else seen.set(from, [one]);
+    }
   }
   return [...seen]
     .filter(([, all]) => all.length >= LEAST_INTERVAL_TAKES)

@@ -1,12 +1,12 @@
 // `fettle sheet`: a passage's drills written out on paper, by the ending of the file, or as text.
 
 import { extname } from 'node:path';
-import { foreseenSnags } from '../coaching/foreseen.ts';
+import { foreseenSnagsIn } from '../coaching/foreseen.ts';
 import { readDrillNames } from '../drills/settings-text.ts';
 import { passagePlan } from '../fingering/passage-plan.ts';
 import { INSTRUMENTS } from '../music/instrument.ts';
 import type { Span } from '../music/span.ts';
-import type { EngravedSystem } from '../ports/engraver.ts';
+import type { EngravedSystem, Engraver } from '../ports/engraver.ts';
 import { layOut, type SheetBlock, systemWidthPt } from '../sheet/lay-out.ts';
 import { makeSheet, sheetMusic } from '../sheet/make-sheet.ts';
 import { PAPER, type PaperName } from '../sheet/page.ts';
@@ -73,8 +73,12 @@ export async function sheet(argument: string, options: SheetOptions): Promise<vo
     return;
   }
   const paper = readPaper(options.paper);
-  const pages = layOut(made, await engraved(made, writeMusicXml, systemWidthPt(paper)), paper);
-  if (ending === '.svg') {
+  // The engraver is large: while it is compiled the PDF's packages are loaded.
+  const opening = (await import('../devices/verovio-engraver.ts')).openEngraver();
+  const pdfOf = ending === '.pdf' ? (await import('../devices/pdf-pages.ts')).openPdf() : undefined;
+  const engraver = need(await opening);
+  const pages = layOut(made, await engraved(made, engraver, writeMusicXml, systemWidthPt(paper)), paper);
+  if (!pdfOf) {
     // A picture is one page: the others stand beside it, and none of them is written over unasked either.
     const paths = pages.map((_, i) =>
       i === 0 ? path : `${path.slice(0, -ending.length)}-${i + 1}${ending}`,
@@ -84,7 +88,6 @@ export async function sheet(argument: string, options: SheetOptions): Promise<vo
       writeWhole(paths[i]!, svgPage(page));
     });
   } else {
-    const { pdfOf } = await import('../devices/pdf-pages.ts');
     writeWhole(path, await pdfOf(pages, made.title));
   }
   print(`Wrote ${pages.length === 1 ? 'a page' : `${pages.length} pages`} to ${path}`);
@@ -92,17 +95,17 @@ export async function sheet(argument: string, options: SheetOptions): Promise<vo
 
 function wishesFor(span: Span, options: SheetOptions) {
   const drills = need(readDrillNames(options.drills));
-  const { click: _, ...settings } = readSettings(span, drills, options);
   const { passage } = span;
-  const keywork = readKeywork(options.keywork, passage);
-  const plans = passagePlan(passage, keywork);
-  const [foreseen] = options.snag === undefined ? foreseenSnags(span, keywork) : [];
+  const plans = passagePlan(passage, readKeywork(options.keywork, passage));
+  const [foreseen] = options.snag === undefined && plans.ok ? foreseenSnagsIn(span, plans.value) : [];
+  const snagged = foreseen ? { ...options, snag: String(foreseen.onset) } : options;
+  const { click: _, ...settings } = readSettings(span, drills, snagged);
   const hardest = foreseen && foreseenSentence([foreseen], span);
   const goalBpm = options.goal === undefined ? passage.tempo.bpm : tempoBpm(options.goal);
   const instrument = INSTRUMENTS[passage.parts[0]?.instrument ?? 'keyboard'].name;
   return {
     drills: drills.map(({ name }) => name),
-    settings: foreseen ? { ...settings, snags: [foreseen.onset] } : settings,
+    settings,
     ...(hardest === undefined ? {} : { snagWords: `The snag is foreseen, not heard. ${hardest}` }),
     ...(plans.ok ? { marks: fingeringMarks(plans.value[0]!) } : {}),
     goalBpm,
@@ -118,11 +121,10 @@ function readPaper(text: string): PaperName {
 
 async function engraved(
   { sections }: Sheet,
+  engraver: Engraver,
   writeMusicXml: (music: Sheet['sections'][number]['music']) => string,
   widthPt: number,
 ): Promise<SheetBlock[]> {
-  const { openEngraver } = await import('../devices/verovio-engraver.ts');
-  const engraver = need(await openEngraver());
   const blocks: SheetBlock[] = [];
   for (const { heading, words, rungsBpm, music } of sections) {
     // One part alone needs no name before its staff: the sheet's title line has it.

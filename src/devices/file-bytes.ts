@@ -10,6 +10,7 @@ class FileTrouble extends Error {}
 const PATIENCE_MS = 3000;
 const PAUSE_MS = 20;
 const MEGABYTE = 1024 * 1024;
+const CHUNK_BYTES = 64 * 1024;
 
 /** All bytes of a file or a pipe, at most `most`. Throws; `whyNotOpened` says why in words. */
 export function readFileBytes(path: string, most: number): Uint8Array {
@@ -22,18 +23,20 @@ export function readFileBytes(path: string, most: number): Uint8Array {
     if (stat.isFile() && stat.size > most) {
       throw new FileTrouble(`it has ${megabytes(stat.size)}, at most ${megabytes(most)} are read`);
     }
-    return readToEnd(file, most, stat.isFIFO());
+    return readToEnd(file, most, stat.isFIFO() ? undefined : stat.size);
   } finally {
     closeSync(file);
   }
 }
 
-function readToEnd(file: number, most: number, isPipe: boolean): Uint8Array {
+/** `expected`: bytes that a regular file had when it was opened; undefined for a pipe. */
+function readToEnd(file: number, most: number, expected: number | undefined): Uint8Array {
+  const isPipe = expected === undefined;
   const chunks: Uint8Array[] = [];
   let size = 0;
   let silentMs = 0;
   for (;;) {
-    const chunk = new Uint8Array(64 * 1024);
+    const chunk = Buffer.allocUnsafe(size === 0 && expected ? expected : CHUNK_BYTES);
     const count = readSome(file, chunk);
     if (count !== undefined && count > 0) {
       chunks.push(chunk.subarray(0, count));
@@ -44,7 +47,7 @@ function readToEnd(file: number, most: number, isPipe: boolean): Uint8Array {
     }
     // A pipe that its writer has not opened yet seems to be at its end.
     const ended = count === 0 && (!isPipe || size > 0);
-    if (ended) return Buffer.concat(chunks);
+    if (ended) return chunks.length === 1 ? chunks[0]! : Buffer.concat(chunks);
     if (silentMs >= PATIENCE_MS) throw new FileTrouble('it is a pipe, and nobody writes to it');
     Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, PAUSE_MS);
     silentMs += PAUSE_MS;

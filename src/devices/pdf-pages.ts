@@ -35,9 +35,17 @@ interface Tools {
   readonly boldFont: string;
 }
 
-/** Rejects with a ProblemError ('pdf.missing') where the packages are not installed. */
-export async function pdfOf(pages: readonly Page[], title: string): Promise<Uint8Array> {
-  const { Document, drawSvg, plainFont, boldFont } = loadTools();
+/** Loads what draws; throws a ProblemError ('pdf.missing') where the packages are not installed. */
+export function openPdf(): (pages: readonly Page[], title: string) => Promise<Uint8Array> {
+  const tools = loadTools();
+  return (pages, title) => pdfOf(pages, title, tools);
+}
+
+async function pdfOf(
+  pages: readonly Page[],
+  title: string,
+  { Document, drawSvg, plainFont, boldFont }: Tools,
+): Promise<Uint8Array> {
   const document = new Document({
     autoFirstPage: false,
     // The same sheet gives the same file: no date of making in it.

@@ -102,9 +102,9 @@ const TEXT_SIGNS: Readonly<Record<string, string>> = {
 /** The page's typeface is so much wider than the one that the engraver leaves room for. */
 const TEXT_SCALE = 0.85;
 
-/** What the style sheet says, said on the elements; black where a colour is inherited. */
+/** What the style sheet says, said on the elements; black where a colour is inherited; only groups that change something. */
 function plainSvg(svg: string): string {
-  return svg
+  const plain = svg
     .replace(
       /<tspan font-size="(\d+)px"/g,
       (_, size) => `<tspan font-size="${Math.round(TEXT_SCALE * size)}px"`,
@@ -118,4 +118,21 @@ function plainSvg(svg: string): string {
     .replace(/<text /g, '<text stroke="none" ')
     .replace(/<use /g, '<use stroke="none" ')
     .replace(/[\u{E000}-\u{F8FF}]/gu, (sign) => TEXT_SIGNS[sign] ?? '');
+  return ungrouped(plain);
+}
+
+/** Groups that only name what is in them are taken off: they are most of the picture, and drawing it is most of a sheet. */
+function ungrouped(svg: string): string {
+  const drawn = svg.indexOf('</defs>');
+  const kept: boolean[] = [];
+  const body = svg
+    .slice(drawn)
+    .replace(/<g([^>]*?)(\/?)>|<\/g>/g, (tag, attributes: string | undefined, alone) => {
+      if (attributes === undefined) return kept.pop() ? tag : '';
+      const says = /\s(?:transform|stroke|fill|opacity|font-[a-z]+|visibility)=/.test(attributes);
+      if (alone === '/') return '';
+      kept.push(says);
+      return says ? tag : '';
+    });
+  return svg.slice(0, drawn) + body;
 }

@@ -7,9 +7,15 @@ import type { Line, Run } from '../drills/step.ts';
 import type { Passage } from '../music/passage.ts';
 import { ENTRY_FORMAT, type Entry, type EntrySummary } from './entry.ts';
 
-const count = v.pipe(v.number(), v.safeInteger(), v.minValue(0));
-const number = v.pipe(v.number(), v.safeInteger(), v.minValue(1));
-const whole = v.pipe(v.number(), v.safeInteger());
+/** One look instead of three: a record has millions of them. */
+const wholeFrom = (least: number) =>
+  v.custom<number>(
+    (value) => Number.isSafeInteger(value) && (value as number) >= least,
+    ({ received }) => `a whole number is needed, not ${received}`,
+  );
+const count = wholeFrom(0);
+const number = wholeFrom(1);
+const whole = wholeFrom(Number.MIN_SAFE_INTEGER);
 const finite = v.pipe(v.number(), v.finite());
 const pitch = v.pipe(v.number(), v.integer(), v.minValue(0), v.maxValue(127));
 /** Pitches of written music may leave what MIDI can send: an inversion, a shift. */

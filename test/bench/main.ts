@@ -2,6 +2,7 @@
 
 import { benchDrills } from './drills.ts';
 import { benchFingering } from './fingering.ts';
+import { benchLesson } from './lesson.ts';
 import { benchNotation } from './notation.ts';
 import { benchSection } from './section.ts';
 import { benchSession } from './session.ts';
@@ -12,6 +13,7 @@ const BENCHES: Readonly<Record<string, () => unknown>> = {
   drills: benchDrills,
   fingering: benchFingering,
   notation: benchNotation,
+  lesson: benchLesson,
   // These two run when they are loaded.
   'midi-files': () => import('./midi-files.ts'),
   matching: () => import('./matching.ts'),
