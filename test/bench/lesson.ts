@@ -1,6 +1,5 @@
 // How long a class of 30 returns of 2,000 takes each takes to read, as the command is run; and what judging again costs.
 
-import { execFileSync } from 'node:child_process';
 import { mkdtempSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { availableParallelism, tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -9,8 +8,9 @@ import { returnLines } from '../../src/lesson/lesson-return.ts';
 import type { Entry } from '../../src/record/entry.ts';
 import { passageFingerprint } from '../../src/record/fingerprint.ts';
 import { foldTake } from '../../src/take/fold.ts';
-import { built, setup } from '../built.ts';
+import { setup } from '../built.ts';
 import { planFor, simulate } from '../session/simulate.ts';
+import { againstBudget, coldRuns } from './cold-run.ts';
 
 const PUPILS = 30;
 const TAKES = 2000;
@@ -47,19 +47,14 @@ export async function benchLesson(): Promise<void> {
       return file;
     });
     const size = files.reduce((sum, file) => sum + statSync(file).size, 0) / 1e6;
-    const times = Array.from({ length: 3 }, () => secondsOf(['lesson', 'read', ...files]));
-    const best = Math.min(...times);
     console.log(
-      `lesson: ${PUPILS} returns of ${TAKES} takes (${Math.round(size)} MB) read on ${availableParallelism()} processors  ${times.map((s) => s.toFixed(2)).join(', ')} s  ${best <= BUDGET_SECONDS ? 'within' : 'OVER'} ${BUDGET_SECONDS} s`,
+      `lesson: ${PUPILS} returns of ${TAKES} takes (${Math.round(size)} MB) on ${availableParallelism()} processors  ${againstBudget(coldRuns(['lesson', 'read', ...files]), BUDGET_SECONDS)}`,
     );
-    const week = files.slice(0, 1).map((file) => {
-      const head = { name: 'Pupil', made: '2026-03-05T18:00:00.000+01:00', lesson, asked };
-      writeFileSync(file, returnLines(head, takes.slice(0, 150)).join('\n'));
-      return file;
-    });
-    console.log(
-      `lesson: a return of 150 takes, every one judged again  ${secondsOf(['lesson', 'read', ...week]).toFixed(2)} s`,
-    );
+    const [week] = files as [string];
+    const head = { name: 'Pupil', made: '2026-03-05T18:00:00.000+01:00', lesson, asked };
+    writeFileSync(week, returnLines(head, takes).join('\n'));
+    const [seconds] = coldRuns(['lesson', 'read', week], 1) as [number];
+    console.log(`lesson: a return of ${takes.length} takes, every one judged again  ${seconds.toFixed(2)} s`);
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
@@ -70,10 +65,4 @@ export async function benchLesson(): Promise<void> {
   const { user, system } = process.cpuUsage(began);
   const each = (user + system) / 1000 / rounds / judged.length;
   console.log(`lesson: a take judged again  ${each.toFixed(2)} ms of a processor`);
-}
-
-function secondsOf(words: readonly string[]): number {
-  const began = process.hrtime.bigint();
-  execFileSync(process.execPath, [built('src/main.ts'), ...words], { stdio: 'ignore' });
-  return Number(process.hrtime.bigint() - began) / 1e9;
 }

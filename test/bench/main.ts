@@ -6,6 +6,7 @@ import { benchLesson } from './lesson.ts';
 import { benchNotation } from './notation.ts';
 import { benchSection } from './section.ts';
 import { benchSession } from './session.ts';
+import { benchSheet } from './sheet.ts';
 
 const BENCHES: Readonly<Record<string, () => unknown>> = {
   session: benchSession,
@@ -14,6 +15,7 @@ const BENCHES: Readonly<Record<string, () => unknown>> = {
   fingering: benchFingering,
   notation: benchNotation,
   lesson: benchLesson,
+  sheet: benchSheet,
   // These two run when they are loaded.
   'midi-files': () => import('./midi-files.ts'),
   matching: () => import('./matching.ts'),
