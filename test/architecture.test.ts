@@ -1,10 +1,11 @@
 // Holds the import table and the banned calls of DEVELOPERS.md ("Invariants"). Reads the import lines of every file.
 
 import { readdirSync, readFileSync } from 'node:fs';
-import { dirname, join, relative, resolve, sep } from 'node:path';
+import { basename, dirname, join, relative, resolve, sep } from 'node:path';
 import { describe, expect, it } from 'vitest';
 
 const SRC = resolve(import.meta.dirname, '../src');
+const TEST = import.meta.dirname;
 
 /** Everything that stands below what is said and drawn. */
 const UP_TO_SESSIONS = [
@@ -128,10 +129,15 @@ interface Import {
   readonly typeOnly: boolean;
 }
 
-function sourceFiles(): string[] {
-  return readdirSync(SRC, { recursive: true, encoding: 'utf8' })
+function typescriptIn(folder: string): string[] {
+  return readdirSync(folder, { recursive: true, encoding: 'utf8' })
     .filter((name) => name.endsWith('.ts'))
-    .map((name) => join(SRC, name));
+    .map((name) => join(folder, name));
+}
+
+function filesInComments(text: string): string[] {
+  const comments = text.match(/(?:\/\/|^\s*\/?\*)[^\n]*/gm) ?? [];
+  return comments.flatMap((line) => line.match(/\b[a-z][\w-]*(?:\.test)?\.ts\b/g) ?? []);
 }
 
 /** What every folder may import, and what imports nothing: the world's troubles, statistics, calendar time, safe text. */
@@ -243,7 +249,7 @@ function namesGivenTwice(files: readonly { file: string; text: string }[]): stri
 }
 
 describe('the architecture', () => {
-  const files = sourceFiles().map((file) => ({ file, text: readFileSync(file, 'utf8') }));
+  const files = typescriptIn(SRC).map((file) => ({ file, text: readFileSync(file, 'utf8') }));
 
   it('has files to look at', () => {
     expect(files.length).toBeGreaterThan(20);
@@ -279,6 +285,22 @@ describe('the architecture', () => {
 
   it('gives no name to two exported types', () => {
     expect(namesGivenTwice(files)).toEqual([]);
+  });
+
+  it('names no file in a comment that is not there', () => {
+    const there = new Set(
+      [SRC, TEST].flatMap((folder) => typescriptIn(folder)).map((file) => basename(file)),
+    );
+    const missing = files.flatMap(({ file, text }) =>
+      filesInComments(text)
+        .filter((name) => !there.has(name))
+        .map((name) => `${nameOf(file)}: ${name}`),
+    );
+    expect(missing).toEqual([]);
+    expect(filesInComments('const a = 1; // as in gate.ts\n * (see take.ts)\n')).toEqual([
+      'gate.ts',
+      'take.ts',
+    ]);
   });
 
   it('would notice a circle, of one file or of several, and a name given twice', () => {

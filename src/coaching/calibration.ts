@@ -14,7 +14,7 @@ export const CALIBRATION_CLICKS = 16;
 const SETTLING_CLICKS = 3;
 /** Fewer taps than this say nothing. */
 const LEAST_TAPS = 8;
-/** A tap further than this share of the beat from every click belongs to none. */
+/** A tap farther than this share of a beat from every click answers none of them. */
 const REACH = 0.45;
 /** Placement is known to within two standard errors; a lag less sure than the noise floor of a cable is not kept. */
 const SUREST_MICROS = 2000;
@@ -70,7 +70,7 @@ export function estimateLag(clicksMicros: readonly number[], tapsMicros: readonl
 export interface Jitter {
   /** Robust standard deviation of an onset's place in a stream that was sent evenly. */
   readonly onsetMicros: number;
-  /** The same of an interval, which has two ends: what judging has to live with. */
+  /** The same for an interval, which has two ends. Judging cannot be finer than this. */
   readonly intervalMicros: number;
   readonly notes: number;
 }

@@ -1,7 +1,7 @@
 // The clean tempo of a stretch: how fast every interval of it has been played clean. In pieces: each interval in some
 // clean take; in one go: in one clean take that holds all of it. Only complete takes count, played from the entry to
-// the stop. [Duke2009] JRME 56:310: the share of complete takes that are right tells more of what will be known the
-// next day than minutes or numbers do (r = -.71 with the ranking).
+// the stop. [Duke2009] JRME 56:310: how well a passage is played the next day goes with the share of complete takes
+// that were right (r = -.71 with the ranking), not with the minutes spent or the number of takes.
 
 import type { OnsetRange } from '../drills/step-onset.ts';
 

@@ -1,7 +1,8 @@
 // When a passage is due again: the next day first, then in growing gaps toward the concert. [Cepeda2008] Psychol Sci
 // 19:1095: the best gap is about 20 % of the time until the test, for delays of weeks (verbal facts, not movements);
-// [Simmons2012] JRME 59:357 and [Walker2002] Neuron 35:205: a night between helps. Gaps that grow against gaps that
-// stay: the same in the end (Kang et al. 2014), but more is held meanwhile. Days are whole calendar days.
+// [Simmons2012] JRME 59:357 and [Walker2002] Neuron 35:205: a night between two days of practice helps. Growing gaps
+// and equal gaps lead to the same in the end (Kang et al. 2014), but with growing ones more is remembered on the way.
+// Days are whole calendar days.
 
 /** Gap to the day that matters, as a share of what is left until then. */
 const GAP_SHARE = 0.2;

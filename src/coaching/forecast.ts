@@ -1,6 +1,6 @@
 // Where the clean tempo is going. The power law of practice (Newell & Rosenbloom 1981, from memory): the logarithm of
 // what is done grows in a line with the logarithm of how long it has been practised, ever more slowly. Recent days
-// weigh more; beyond the last day the doubt grows with every day, for days go better and worse in a row.
+// weigh more; beyond the last day the doubt grows with every day, since good days and bad days come in runs.
 
 import jStat from 'jstat';
 
@@ -11,7 +11,7 @@ export interface TempoOfDay {
 }
 
 export interface Forecast {
-  /** The middle. */
+  /** As likely exceeded as not. */
   readonly bpm: number;
   /** Eighty in a hundred such days lie from low to high. */
   readonly lowBpm: number;
@@ -26,7 +26,10 @@ const FORECAST_DAYS_MOST = 21;
 const BAND = 0.8;
 /** The weight of a day halves in so many days. Judgement. */
 const HALF_LIFE_DAYS = 7;
-/** How much of what the line leaves over is the days' own spread; the rest is the line's misfit. Fitted likewise. */
+/**
+ * Of what the line does not explain, this share is the spread of single days; the rest is the misfit of the line.
+ * Fitted likewise.
+ */
 const NOISE_SHARE = 0.45;
 /** Least spread of a day: a tempo is found in rungs of about 3 %. */
 const LEAST_SD = 0.015;

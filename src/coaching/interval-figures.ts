@@ -57,7 +57,7 @@ export function intervalFigures(
     const stops = (cell: ShareCell | undefined) => cell !== undefined && cell.share > HESITATION_SHARE;
     const shares = here.flatMap((cell, t) => {
       if (cell === undefined || stops(cell)) return [];
-      // After a stop people catch up: a short interval there is the stop's, not its own.
+      // After a stop players catch up: a short interval there comes of the stop and is no fault of its own.
       return stops(normal[t]![from - 1]) && cell.share < 0 ? [] : [cell.share];
     });
     return {

@@ -25,7 +25,7 @@ export function ladderRungs({ startBpm, goalBpm, stepShare, rungCount }: RungWis
 
 /** The fewest steps none of which is wider than asked. */
 function stepsFor(ratio: number, stepShare: number): number {
-  // A hair's breadth over a whole number is that number.
+  // Rounding just over a whole number does not make one rung more.
   return Math.max(1, Math.ceil(Math.log(ratio) / Math.log1p(stepShare) - 1e-9));
 }
 

@@ -27,7 +27,7 @@ export function climbAfter(
   }
   const { plan, turn } = ladder;
   if (ladder.done) return { ladder, next: 'done' };
-  // A look at the goal moves nothing; the step that was passed before it is passed now.
+  // A look at the goal moves nothing: the step had been passed before the look, and that counts now.
   if (turn === 'goal') return concluded({ ...ladder, turn: 'rung' }, take.lastStep);
   if (!take.clean) return { ladder: afterMiss(ladder), next: 'again' };
   const counted = { ...ladder, cleanInRow: ladder.cleanInRow + 1, misses: 0 };

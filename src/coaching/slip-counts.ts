@@ -23,7 +23,7 @@ export type SlipWord = (typeof SLIP_WORDS)[number];
 export interface SlipCounts {
   /** Takes that came so far. */
   readonly takes: number;
-  /** Takes with any slip here; halves where it may as well have been the neighbour. */
+  /** Takes with any slip here; half a take where it may just as well have been at the neighbour. */
   readonly any: number;
   readonly kinds: ReadonlyMap<SlipWord, number>;
 }
@@ -94,7 +94,10 @@ function triesBefore(
   return tries;
 }
 
-/** A note of its own that came at about its time, and then again: not struck twice by slip, but gone back to. */
+/**
+ * A note that came at about its time, and then once more: the player did not strike it twice by mistake but went back
+ * to it.
+ */
 const IN_ITS_TIME = [0.75, 1.5] as const;
 
 function isStutter(take: SurveyTake, before: number, notes: readonly number[]): boolean {
@@ -133,8 +136,8 @@ function restartPlaces(
 }
 
 /**
- * Reads a try that was given up along the page. A missed onset is forgiven on the way, but not at the end: what does
- * not fit there is the wrong note that sent the player back, even if a later onset has its pitch.
+ * Follows a try that was given up along the page, note by note. A missed onset is forgiven on the way, but not at the
+ * end: what does not fit there is the wrong note that sent the player back, even if a later onset has its pitch.
  */
 function trippedAt(onsets: readonly ExpectedOnset[], first: number, notes: readonly PlayedNote[]): number {
   const fits = (index: number, stroke: readonly PlayedNote[]) => {

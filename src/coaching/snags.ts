@@ -20,7 +20,7 @@ const SNAG_RATES = [0.2, 0.35, 0.5, 0.65, 0.8, 0.95];
 
 /** Every ordinary interval has a systematic deviation below hearing (2.5 %: Friberg & Sundberg 1995). */
 const ORDINARY_DEVIATION = 0.025;
-/** One ordinary interval in so many is out of all order, by chance. */
+/** One ordinary interval in so many is far off by mere chance. */
 const STRAY = 0.03;
 const STRAY_SHARE = 0.3;
 
@@ -28,7 +28,7 @@ const STRAY_SHARE = 0.3;
 const PRIOR_SLIP_RATE = 0.01;
 const PRIOR_SLIP_WEIGHT = 30;
 
-/** Below this nobody would call it one. */
+/** With less confidence than this an interval is not called a snag. */
 const LEAST_CONFIDENCE = 0.03;
 
 /**
@@ -126,7 +126,7 @@ interface OrdinaryRates {
   readonly kinds: ReadonlyMap<SlipWord, number>;
 }
 
-/** Logarithm of how many times likelier the slips are at a snag: of a habit that may be one kind's or any kind's. */
+/** Logarithm of how many times likelier the slips are at a snag, whose habit may be slips of one kind or of any. */
 function weighSlips(slips: SlipCounts, rates: OrdinaryRates): number {
   const habit = (count: number, ordinary: number) => {
     const likelihood = (rate: number) => count * Math.log(rate) + (slips.takes - count) * Math.log(1 - rate);

@@ -219,7 +219,7 @@ function putOnGrid(
   { options, heading, record, click }: Studio,
   bpm: number,
 ): Quantised {
-  // A recorded take was played to a click at the tempo that is given, else to nobody knows what.
+  // A recorded take is believed to have been played to a click where its tempo is given.
   const heard = options.from === undefined || !isRecording(options.from) || options.tempo !== undefined;
   return quantise(notes, {
     tempo: { ...heading.tempo, bpm },

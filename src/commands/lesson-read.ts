@@ -18,7 +18,7 @@ export interface ClassOptions {
   readonly force?: boolean;
 }
 
-/** Less than this is read sooner than a thread has started. */
+/** So little is read in less time than a thread takes to start. */
 const WORTH_THREADS_BYTES = 4_000_000;
 
 export async function readReturns(files: readonly string[], options: ClassOptions): Promise<void> {

@@ -109,7 +109,7 @@ export function handing(command: Command): Command {
     .option('--monitor', 'sound your own notes where the click sounds, for an instrument without sound');
 }
 
-/** How it is gone on. */
+/** When the next step, the next tempo and the end come. */
 export function working(command: Command): Command {
   return command
     .option('--passes <number>', 'clean takes in a row before the next step (default: 3)')

@@ -41,7 +41,7 @@ export const SETTINGS: readonly Setting[] = [
     name: 'tolerance',
     meaning: 'how strictly: rough, steady, concert',
     option: 'tolerance',
-    // There it belongs to a measurement, or to somebody else.
+    // `calibrate` asks about a tolerance; in a lesson it is the pupil's.
     notFor: ['calibrate', 'new', 'add'],
     check: (value) => {
       if (isToleranceName(value)) return;

@@ -5,7 +5,7 @@ export interface ClickOutput {
   readonly leadMicros: number;
   start(timed: TimedSound): void;
   end(timed: TimedSound): void;
-  /** A started sound is to be over at a time, which may be before it is heard. */
+  /** Ends a sound that was started at a time, which may come before anything of it is heard. */
   cut(timed: TimedSound, atMicros: number): void;
   /** True once the device takes no more. */
   readonly lost?: boolean;

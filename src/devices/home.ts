@@ -8,7 +8,7 @@ import { join } from 'node:path';
  */
 export async function recordPlace(player?: string): Promise<string> {
   const { data } = await folders();
-  // On some systems the names of folders do not tell great letters from small.
+  // On some systems names of folders that differ only in capital letters are the same.
   return player === undefined
     ? join(data, 'practice.db')
     : join(data, 'players', player.toLowerCase(), 'practice.db');

@@ -12,7 +12,7 @@ const SLEW_PPM = 500;
 const CREEP_PPM = 200;
 /** After a silence this long no interval is judged across, so the anchor may move freely. */
 const SILENCE_MICROS = 4_000_000;
-/** A stamp this far ahead of its callback is wrong, not slewed: the first callback was held up. */
+/** A stamp this far ahead of its callback is wrong and is put right at once: the first callback had been held up. */
 const AHEAD_MICROS = 10_000;
 /** A callback this much later than its stamp means that the driver's count lost time. */
 const BEHIND_MICROS = 2_000_000;

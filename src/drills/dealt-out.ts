@@ -19,7 +19,7 @@ export function wholeLine(passage: Passage, writeOut: () => readonly StepOnset[]
   };
 }
 
-/** What of a passage somebody plays. */
+/** The music of a passage that one player has. */
 export interface Share {
   /** Indexes of parts; absent: all of them. */
   readonly parts?: readonly number[];

@@ -1,5 +1,5 @@
-// What drills made of runs share before they part: the span checked, how much is played before a stop, how long the
-// stop is, and the ground that the runs lie on.
+// What the drills that are made of runs have in common: the span checked, how much is played before a stop, how long
+// the stop is, and the ground that the runs lie on.
 
 import type { Span } from '../music/span.ts';
 import { ok, type Result } from '../problem.ts';

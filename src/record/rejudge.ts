@@ -8,7 +8,7 @@ import { keptVerdict } from './kept-verdict.ts';
 
 /**
  * The entry with what today's judge says of it, the old judgement kept beside it; undefined where nothing changes. What
- * the gate did with the take then stays: that was lived.
+ * the gate did with the take at the time stays: the player went on from it.
  */
 export function rejudged(
   entry: Entry,

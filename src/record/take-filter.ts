@@ -2,7 +2,7 @@
 
 import { dayOf, type EntryHeading } from './entry.ts';
 
-/** All of them without a word. */
+/** Where none of these is given, all takes are asked for. */
 export interface TakeFilter {
   /** By the name that the player gave. */
   readonly passage?: string;

@@ -35,7 +35,7 @@ export function tableRow(number: number, entry: Entry): string {
 function cell(value: string | number | boolean): string {
   if (typeof value === 'boolean') return value ? 'yes' : 'no';
   if (typeof value === 'number') return String(value);
-  // What begins like a formula would be reckoned by a spreadsheet.
+  // A spreadsheet would calculate whatever begins like a formula.
   const text = /^[=+\-@\t\r]/.test(value) ? `'${value}` : value;
   return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 }

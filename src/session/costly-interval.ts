@@ -22,7 +22,7 @@ export interface IntervalCost {
   readonly kinds: Readonly<Partial<Record<ChargedKind, number>>>;
 }
 
-/** What one take tells is chance. */
+/** One take alone may be chance. */
 const LEAST_TAKES = 2;
 
 /** The costs with one more take. */

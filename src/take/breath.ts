@@ -80,7 +80,7 @@ function levelsOn(stream: readonly BreathChange[], notes: readonly PlayedNote[])
   return sounding >= least && moved >= least ? levels : undefined;
 }
 
-/** A last value is in force for ever, and tells no more for it. */
+/** The last value stays in force without end, and must not count for more because of that. */
 const LONGEST_MICROS = 5_000_000;
 
 /** The value that was not passed for half of the time. */

@@ -1,5 +1,5 @@
-// The events of one track chunk, with running status. A note-on of velocity 0 stays a note-on here; pairing
-// (midi-file-pairing.ts) takes it for a release. Source: Standard MIDI Files 1.0, RP-001.
+// The events of one track chunk, with running status. A note-on of velocity 0 stays a note-on here; pairing.ts takes it
+// for a release. Source: Standard MIDI Files 1.0, RP-001.
 
 import type { Issue } from '../reading.ts';
 import { ByteCursor, hex, MidiFault, metaText } from './bytes.ts';

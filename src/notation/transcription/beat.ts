@@ -15,7 +15,7 @@ export interface BeatRhythm {
   readonly takesStart: boolean;
   /** How badly the strikes lie. */
   readonly timingCost: number;
-  /** How unusual the rhythm is, when the beat's start is not yet struck by a strike carried into it, and when it is. */
+  /** How unusual the rhythm is: where no strike was carried over onto the beat's start, and where one was. */
   readonly rhythmCost: number;
   readonly rhythmCostCarried: number;
 }

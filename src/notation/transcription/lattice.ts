@@ -21,7 +21,7 @@ type Family = BeatRhythm['family'];
 interface Node {
   readonly rhythm: BeatRhythm;
   readonly index: number;
-  /** The last family heard up to here: silent beats and plain ones pass it on. */
+  /** The family of the last beat that had one: silent and plain beats do not change it. */
   readonly family: Family;
   readonly forward: number;
   readonly viterbi: number;

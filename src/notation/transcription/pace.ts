@@ -84,7 +84,7 @@ export function followPace(strikes: readonly number[], settings: PaceSettings): 
   return placesOf(paths[0]!, strikes.length);
 }
 
-/** A path gone on with; where it leads to is reckoned only when it is among the best. */
+/** A path with one more step; where it leads to is worked out only when it is among the best. */
 interface Continuation {
   readonly cost: number;
   readonly next: number;
@@ -205,7 +205,7 @@ function updated(
   };
 }
 
-/** The best of the beam; of paths that agree on where the beat is now, only the best is of use. */
+/** The likeliest paths; of those that agree on where the beat is now, only the best is of use. */
 function prune(continuations: Continuation[], beatMicros: number): Path[] {
   continuations.sort((a, b) => a.cost - b.cost || b.next - a.next);
   const kept: Path[] = [];

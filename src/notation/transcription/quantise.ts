@@ -1,7 +1,7 @@
-// Putting played notes on the grid: for each beat the likeliest division, duplets, triplets, sixteenths, sextuplets
-// and finer ones, given a prior and how evenly the player plays. Three rounds: follow the pace with the rhythm still
-// open (quantise-pace.ts), fit the player's line (quantise-line.ts), read the rhythm as a whole with its certainty
-// (quantise-lattice.ts); the last two twice. Then the lengths, with rests, from the releases (quantise-release.ts).
+// Putting played notes on the grid: for each beat the likeliest division, duplets, triplets, sixteenths, sextuplets and
+// finer ones, given a prior and how evenly the player plays. Three rounds: follow the pace with the rhythm still open
+// (pace.ts), fit the player's line (line.ts), read the rhythm as a whole with its certainty (lattice.ts); the last two
+// twice. Then the lengths, with rests, from the releases (release.ts).
 
 import { beatTicks, isCompound, type Meter } from '../../music/meter.ts';
 import { microsPerTick, type Tempo } from '../../music/tempo.ts';
