@@ -32,16 +32,16 @@ export interface CalibrateOptions extends SourceOptions, OutletOptions, RecordOp
   readonly fast?: boolean;
 }
 
-const METER: Meter = { count: 4, unit: 4 };
+export const CALIBRATION_METER: Meter = { count: 4, unit: 4 };
 /** Slow enough that a late note is not taken for the next click's, quick enough that players stay with it. */
-const CLICK_BPM = 80;
+export const CALIBRATION_BPM = 80;
 const LONGEST_FAST_MICROS = 3_600_000_000;
 
 export async function calibrate(
   options: CalibrateOptions,
   questions: Questions = openQuestions(),
 ): Promise<void> {
-  const bpm = tempoBpm(options.tempo ?? String(CLICK_BPM));
+  const bpm = tempoBpm(options.tempo ?? String(CALIBRATION_BPM));
   if (options.from === 'keys') {
     throw usage(
       'calibrate.keys',
@@ -145,8 +145,8 @@ async function measureLag(setting: Setting, click: ClickPort, bpm: number): Prom
       },
       {
         tempo: { bpm, beatTicks: TICKS_PER_QUARTER },
-        meter: METER,
-        bars: CALIBRATION_CLICKS / METER.count,
+        meter: CALIBRATION_METER,
+        bars: CALIBRATION_CLICKS / CALIBRATION_METER.count,
         onsets: oneOnEachClick(),
       },
     );
@@ -209,7 +209,7 @@ async function measureStream(setting: Setting): Promise<void> {
 }
 
 /** What a simulated player plays: middle C on each click. */
-function oneOnEachClick(): StepOnset[] {
+export function oneOnEachClick(): StepOnset[] {
   return Array.from({ length: CALIBRATION_CLICKS }, (_, i) => ({
     tick: i * TICKS_PER_QUARTER,
     durationTicks: TICKS_PER_QUARTER / 2,

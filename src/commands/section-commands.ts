@@ -5,7 +5,7 @@ import { drilling, judging, sounding, working } from './option-groups.ts';
 
 /** It has the options of `work`, but for those that are each player's own. */
 export function sectionCommands(program: Command): void {
-  working(
+  const section = working(
     sounding(
       judging(
         drilling(
@@ -18,12 +18,36 @@ export function sectionCommands(program: Command): void {
   )
     .option('--quorum <number>', 'so many clean players are enough (default: all)')
     .option('--run-on', 'a slip is marked and stops nobody')
-    .option(
-      '--without <name>',
-      'a player of the file who is not there (repeatable)',
-      (value: string, all: string[]) => [...all, value],
-      [],
-    )
+    .option(...WITHOUT)
     .option('--json', "each take's verdict on the section as a line of JSON")
     .action(async (file, passage, options) => (await import('./section.ts')).section(file, passage, options));
+
+  alone(section.command('new <file>'))
+    .description('write a section file: each player plays one note')
+    .option('--passage <name>', 'asks for the part of each, too')
+    .option('--force', 'write over a file that is there')
+    .action(async (file, _, command) =>
+      (await import('./section-new.ts')).newSection(file, command.optsWithGlobals()),
+    );
+
+  alone(section.command('calibrate <file>'))
+    .description('all play along with sixteen clicks: the constant lag of each')
+    .option('--record <file>', 'where it is kept')
+    .option('--click-to <outlet>', 'where the click sounds: sound, midi[:PORT], sound+midi, off')
+    .option(...WITHOUT)
+    .option('--fast', 'models and recorded takes on the simulated clock, as fast as it goes')
+    .action(async (file, _, command) =>
+      (await import('./section-calibrate.ts')).calibrateSection(file, command.optsWithGlobals()),
+    );
+}
+
+const WITHOUT = [
+  '--without <name>',
+  'a player of the file who is not there (repeatable)',
+  (value: string, all: string[]) => [...all, value],
+  [] as string[],
+] as const;
+
+function alone(command: Command): Command {
+  return command.exitOverride().allowExcessArguments(false);
 }

@@ -9,7 +9,7 @@ import { type KeyRange, type Seat, shareNotes } from '../music/seat.ts';
 import { EXIT, fail, ok, type Problem, type Result } from '../problem.ts';
 import { TOLERANCES, type ToleranceName } from '../take/tolerance.ts';
 
-const MOST_PLAYERS = 16;
+export const MOST_PLAYERS = 16;
 
 export interface SectionPlayer extends Seat {
   readonly name: string;

@@ -214,7 +214,7 @@ export function leftOutWords(names: readonly string[]): string {
 
 /** Before the first take, of a player whose notes come so late that playing together means little. */
 export function tooFarNotice(lagMicros: number): string {
-  return `notes arrive ${millis(lagMicros)} after the click. Over a network more than 25 ms one way cannot be judged as playing together: let every station play to a click of its own (fettle work there), and compare the takes afterwards: fettle section compare.`;
+  return `notes arrive ${millis(lagMicros)} after the click. Over a network more than 25 ms one way cannot be judged as playing together: let every station play to a click of its own (fettle work there), and listen to the takes one by one.`;
 }
 
 function listed(players: readonly SectionPlayerVerdict[]): string {
