@@ -55,6 +55,7 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
   devices: ['ports', 'music', 'record'],
   simulation: ['ports', 'music', 'record'],
   commands: ['*'],
+  'run-session': ['*'],
   main: ['*'],
 };
 
@@ -147,6 +148,7 @@ const GROUND = ['local-date.ts', 'printable.ts', 'problem.ts', 'statistics.ts'];
 function folderOf(file: string): string {
   const parts = relative(SRC, file).split(sep);
   if (GROUND.includes(parts[0]!)) return 'ground';
+  if (parts[0] === 'run-session.ts') return 'run-session';
   return parts.length === 1 ? 'main' : parts[0]!;
 }
 
@@ -220,6 +222,25 @@ function circlesOf(imports: ReadonlyMap<string, readonly string[]>): string[][] 
   return circles.sort((a, b) => a[0]!.localeCompare(b[0]!));
 }
 
+/** The drawing of DEVELOPERS.md, the top line first: how far down each folder stands. */
+function drawnLayers(): Map<string, number> {
+  const text = readFileSync(join(SRC, '../DEVELOPERS.md'), 'utf8');
+  const drawing = /^```layers\n([^`]*)^```/m.exec(text)?.[1] ?? '';
+  return new Map(
+    drawing.split('\n').flatMap((line, i) => line.split(/\s+/).map((name) => [name, i] as const)),
+  );
+}
+
+/** Imports, type imports too, that do not lead to a lower line of the drawing. */
+function climbingImports(file: string, text: string, layers: ReadonlyMap<string, number>): string[] {
+  const own = folderOf(file);
+  return importsOf(text)
+    .filter(({ from }) => from.startsWith('.'))
+    .map(({ from }) => folderOf(resolve(dirname(file), from)))
+    .filter((other) => other !== own && !(layers.get(other)! > layers.get(own)!))
+    .map((other) => `${nameOf(file)} imports ${other}, which does not stand under ${own}`);
+}
+
 function nameOf(file: string): string {
   return relative(SRC, file).split(sep).join('/');
 }
@@ -257,6 +278,14 @@ describe('the architecture', () => {
 
   it('imports in one direction', () => {
     expect(files.flatMap(({ file, text }) => importTrouble(file, text))).toEqual([]);
+  });
+
+  it('is as it is drawn: no import, of a type neither, leads back or sideways', () => {
+    const layers = drawnLayers();
+    expect(files.flatMap(({ file, text }) => climbingImports(file, text, layers))).toEqual([]);
+    const probe = join(SRC, 'take', 'probe.ts');
+    for (const other of ['session/session.ts', 'take.ts', 'nowhere/at-all.ts'])
+      expect(climbingImports(probe, `import type { A } from '../${other}';`, layers)).toHaveLength(1);
   });
 
   it('keeps the rooms of notation apart', () => {
