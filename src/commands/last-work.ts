@@ -5,8 +5,25 @@ import type { LastWork } from '../screen/start-screen.ts';
 
 const NAME = 'last work';
 
-export function rememberWork(record: PracticeRecord, { passage, bars, tempo, drill }: LastWork): void {
-  record.remember(NAME, { passage, bars, tempo, drill });
+export function rememberWork(
+  record: PracticeRecord,
+  { passage, bars, tempo, drill, minutes }: LastWork,
+): void {
+  record.remember(NAME, { passage, bars, tempo, drill, minutes });
+}
+
+/** Of what was asked for, what is remembered. */
+export function workToRemember(
+  passage: string,
+  { bars, tempo, drill, minutes }: Partial<LastWork>,
+): LastWork {
+  return {
+    passage,
+    ...(bars === undefined ? {} : { bars }),
+    ...(tempo === undefined ? {} : { tempo }),
+    ...(drill === undefined ? {} : { drill }),
+    ...(minutes === undefined ? {} : { minutes }),
+  };
 }
 
 /** What cannot be read counts as nothing. */
@@ -16,7 +33,7 @@ export function recallWork(record: PracticeRecord): LastWork | undefined {
   const { passage, ...others } = kept as Record<string, unknown>;
   if (typeof passage !== 'string') return undefined;
   const texts = Object.entries(others).filter(
-    ([name, value]) => ['bars', 'tempo', 'drill'].includes(name) && typeof value === 'string',
+    ([name, value]) => ['bars', 'tempo', 'drill', 'minutes'].includes(name) && typeof value === 'string',
   );
   return { passage, ...Object.fromEntries(texts) };
 }

@@ -1,11 +1,16 @@
 // Bare `fettle`: a start screen in a terminal, the same in lines in a pipe.
 
+import { dayNumber } from '../coaching/due.ts';
+import { planToday, type Work } from '../coaching/today.ts';
+import { worksOf } from '../coaching/works.ts';
 import { DRILLS } from '../drills/catalogue.ts';
+import { localDay } from '../local-date.ts';
 import type { Passage } from '../music/passage.ts';
 import type { Terminal } from '../ports/terminal.ts';
 import { ProblemError } from '../problem.ts';
 import {
   canPlay,
+  chosenPlan,
   chosenWork,
   drawStart,
   inputsOf,
@@ -13,6 +18,7 @@ import {
   moveStart,
   nextLine,
   type StartPassage,
+  type StartPlan,
   type StartState,
   startPlayers,
   startState,
@@ -20,11 +26,13 @@ import {
   withInputs,
 } from '../screen/start-screen.ts';
 import { padToWidth } from '../wording/text-width.ts';
+import { planLines } from '../wording/today.ts';
 import { bundledNames } from './bundled-passages.ts';
 import { openClick } from './click-argument.ts';
 import { recallWork } from './last-work.ts';
 import { musicFiles } from './near-passage.ts';
 import { loadOwnSpan, loadPassage } from './passage-argument.ts';
+import { goalsIn } from './passage-takes.ts';
 import { print } from './print.ts';
 import { openRecord } from './record-argument.ts';
 import { planSteps } from './session-setup.ts';
@@ -33,6 +41,12 @@ import { work } from './work.ts';
 
 /** Drills that need nothing but a span: the others are told on the command line where the snag is. */
 const DRILLS_WITHOUT_SNAG = DRILLS.filter(({ name }) => name !== 'widening' && name !== 'tenuto');
+const WHAT_IT_NEEDS = {
+  name: 'what it needs',
+  words: 'Two run-throughs show what stands in the way; the drills that answer it follow.',
+  isCourse: true,
+} as const;
+const PLAN_MINUTES = [10, 20, 30, 45];
 /** Files of the current folder that are offered, at most. */
 const MOST_FILES = 40;
 /** How often the instruments are looked for while the screen is open. */
@@ -56,8 +70,10 @@ export async function start(): Promise<void> {
     terminal.close();
   }
   if (chosen === undefined) return;
-  const { passage, ...options } = chosenWork(chosen);
-  await work(passage, { ...settingOptions(settings), ...options }, []);
+  const { passage, from, ...options } = chosenWork(chosen);
+  const minutes = chosenPlan(chosen);
+  if (minutes === undefined) await work(passage, { ...settingOptions(settings), from, ...options }, []);
+  else await work(undefined, { ...settingOptions(settings), from, minutes: String(minutes) }, []);
 }
 
 /** The settings that a session has a use for; who plays was chosen on the screen. */
@@ -85,10 +101,11 @@ async function lookAround(settings: Settings): Promise<StartState> {
       players: startPlayers(inputs.ok ? inputs.value : []),
       ...(inputs.ok ? {} : { trouble: inputs.problem.message }),
       passages: passages.filter((one) => one !== undefined),
-      drills: DRILLS_WITHOUT_SNAG.map(({ name, explanation }) => ({
-        name,
-        words: firstSentence(explanation),
-      })),
+      drills: [
+        WHAT_IT_NEEDS,
+        ...DRILLS_WITHOUT_SNAG.map(({ name, explanation }) => ({ name, words: firstSentence(explanation) })),
+      ],
+      plans: last.plans,
       reach: KEYBOARD_REACH,
     },
     last,
@@ -130,17 +147,31 @@ function barRanges({ bars, onsets }: Passage): StartPassage['bars'] {
 }
 
 /** A record that cannot be read is told when there is something to keep in it. */
-async function lastTime({ player, input }: Settings): Promise<{ input?: string; work?: LastWork }> {
+async function lastTime({
+  player,
+  input,
+}: Settings): Promise<{ input?: string; work?: LastWork; plans: readonly StartPlan[] }> {
   try {
     const record = await openRecord(player === undefined ? {} : { player }, false);
     const used = input ?? record.recall('input');
     const last = recallWork(record);
+    const works = worksOf(record.summaries(), goalsIn(record));
     record.close();
-    return { ...(typeof used === 'string' ? { input: used } : {}), ...(last ? { work: last } : {}) };
+    const today = dayNumber(localDay(new Date()));
+    const plans = works.length === 0 ? [] : PLAN_MINUTES.map((minutes) => planOf(works, today, minutes));
+    return {
+      ...(typeof used === 'string' ? { input: used } : {}),
+      ...(last ? { work: last } : {}),
+      plans,
+    };
   } catch (error) {
-    if (error instanceof ProblemError) return {};
+    if (error instanceof ProblemError) return { plans: [] };
     throw error;
   }
+}
+
+function planOf(works: readonly Work[], today: number, minutes: number): StartPlan {
+  return { minutes, lines: planLines(planToday(works, today, minutes)) };
 }
 
 /** The state in which a passage was chosen; undefined when the player leaves. */
@@ -207,6 +238,7 @@ async function whySilent({ click: clickTo }: Settings): Promise<string | undefin
 
 /** Why what was chosen cannot be begun, found out before the screen is left. */
 async function whyNot(state: StartState, settings: Settings): Promise<string | undefined> {
+  if (chosenPlan(state) !== undefined) return undefined;
   if (!canPlay(state)) return tooWide(state);
   const { passage, ...options } = chosenWork(state);
   try {

@@ -21,6 +21,7 @@ import { isTimeUp, type Session } from '../session/session.ts';
 import { foldTake } from '../take/fold.ts';
 import { tomorrowLines, turnWords } from '../wording/course.ts';
 import { prescriptionSentence } from '../wording/prescription.ts';
+import { workToRemember } from './last-work.ts';
 import { wholeNumber } from './number-argument.ts';
 import { loadOwnSpan } from './passage-argument.ts';
 import { print } from './print.ts';
@@ -54,7 +55,8 @@ interface Course {
 
 export async function workCourse(argument: string, options: Options): Promise<void> {
   const minutes = wholeNumber(options.minutes ?? '', 'the minutes', { least: 5, most: 240 });
-  const { minutes: _, ...untimed } = options;
+  const { minutes: _, ...others } = options;
+  const untimed = { ...others, remembered: workToRemember(argument, options) };
   const span = await loadOwnSpan(argument, untimed);
   const today = localDay(new Date());
   let spentMicros = 0;

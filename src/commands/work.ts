@@ -3,6 +3,7 @@
 import { isTimeUp } from '../session/session.ts';
 import { todayLines } from '../wording/today.ts';
 import { refuseIdleClockOptions } from './idle-options.ts';
+import { workToRemember } from './last-work.ts';
 import { lessonArgument } from './lesson-file.ts';
 import { workLesson } from './lesson-work.ts';
 import { loadOwnSpan, loadSpan } from './passage-argument.ts';
@@ -34,14 +35,7 @@ export async function work(
     return;
   }
   const span = await loadOwnSpan(argument, options);
-  const { bars, tempo, drill } = options;
-  const remembered = {
-    passage: argument,
-    ...(bars === undefined ? {} : { bars }),
-    ...(tempo === undefined ? {} : { tempo }),
-    ...(drill === undefined ? {} : { drill }),
-  };
-  await runWork(planSession(span, options), { ...options, remembered });
+  await runWork(planSession(span, options), { ...options, remembered: workToRemember(argument, options) });
 }
 
 /** Nothing says what to do in the minutes: neither a drill nor anything that only one of them has a use for. */

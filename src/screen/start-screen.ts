@@ -32,9 +32,21 @@ interface StartDrill {
   readonly name: string;
   /** What it is, in a sentence. */
   readonly words: string;
+  /** No drill but those that the passage turns out to need: it takes some minutes. */
+  readonly isCourse?: true;
 }
 
-const FIELDS = ['player', 'passage', 'bars', 'tempo', 'drill'] as const;
+/** What the record plans for today, in so many minutes. */
+export interface StartPlan {
+  readonly minutes: number;
+  readonly lines: readonly string[];
+}
+
+/** Minutes that are offered; undefined: until all is passed. */
+const TIMES = [undefined, 10, 20, 30, 45] as const;
+const HALF_AN_HOUR = TIMES.indexOf(30);
+
+const FIELDS = ['today', 'player', 'passage', 'bars', 'tempo', 'drill', 'time'] as const;
 type Field = (typeof FIELDS)[number];
 
 export interface StartState {
@@ -44,6 +56,8 @@ export interface StartState {
   readonly passages: readonly StartPassage[];
   /** Never empty. */
   readonly drills: readonly StartDrill[];
+  /** Today's plan, the shortest first; empty where there is no record to plan from. */
+  readonly plans: readonly StartPlan[];
   /** Which of its choices each row is at. */
   readonly at: Readonly<Record<Field, number>>;
   /** The row that left and right change. */
@@ -64,6 +78,7 @@ export interface LastWork {
   readonly bars?: string;
   readonly tempo?: string;
   readonly drill?: string;
+  readonly minutes?: string;
 }
 
 /** Those who need no instrument. */
@@ -82,8 +97,8 @@ export function startPlayers(inputs: readonly string[]): readonly StartPlayer[] 
 }
 
 /**
- * As the screen begins: the input used last, or the keyboard where there is none; the last passage and place, or the
- * first passage that can be played there.
+ * As the screen begins: today's plan first where there is one; the input used last, or the keyboard where there is none;
+ * the last passage and place, or the first passage that can be played there.
  */
 export function startState(
   given: Omit<StartState, 'at' | 'focus'>,
@@ -93,10 +108,23 @@ export function startState(
     0,
     given.players.findIndex(({ from }) => from === last.input),
   );
+  // Who has an instrument may let it be found what a passage needs; the computer keyboard is for trying things.
+  const withInstrument = inputsOf(given).length > 0;
+  const course = given.drills.findIndex(({ isCourse }) => isCourse);
+  const plain = given.drills.findIndex(({ isCourse }) => !isCourse);
+  const drillAt = withInstrument && course >= 0 ? course : Math.max(0, plain);
   const fresh: StartState = {
     ...given,
-    at: { player, passage: 0, bars: 0, tempo: SLOW, drill: 0 },
-    focus: 'passage',
+    at: {
+      today: Math.min(1, Math.max(0, given.plans.length - 1)),
+      player,
+      passage: 0,
+      bars: 0,
+      tempo: SLOW,
+      drill: drillAt,
+      time: drillAt === course ? HALF_AN_HOUR : 0,
+    },
+    focus: given.plans.length > 0 ? 'today' : 'passage',
   };
   const { work } = last;
   const passage = given.passages.findIndex(({ name }) => name === work?.passage);
@@ -109,14 +137,17 @@ export function startState(
   const there = { ...fresh, at: { ...fresh.at, passage } };
   const nearest = tempos(there).map((bpm) => Math.abs(bpm - Number(work.tempo)));
   const bars = barChoices(there).indexOf(work.bars ?? ALL_BARS);
-  const drill = given.drills.findIndex(({ name }) => name === work.drill);
+  const wanted = work.drill === undefined && work.minutes !== undefined ? course : plain;
+  const named = given.drills.findIndex(({ name }) => name === work.drill);
+  const time = TIMES.findIndex((minutes) => minutes !== undefined && String(minutes) === work.minutes);
   return {
     ...there,
     at: {
       ...there.at,
       bars: Math.max(0, bars),
       tempo: work.tempo === undefined ? SLOW : nearest.indexOf(Math.min(...nearest)),
-      drill: Math.max(0, drill),
+      drill: Math.max(0, named < 0 ? wanted : named),
+      time: Math.max(0, time),
     },
   };
 }
@@ -146,11 +177,12 @@ export function moveStart(state: StartState, way: 'up' | 'down' | 'left' | 'righ
   const { refusal: _, ...rest } = state;
   const by = way === 'up' || way === 'left' ? -1 : 1;
   if (way === 'up' || way === 'down') {
-    const focus = FIELDS[within(FIELDS.indexOf(state.focus) + by, FIELDS.length)]!;
-    return { ...rest, focus };
+    const fields = fieldsOf(state);
+    return { ...rest, focus: fields[within(fields.indexOf(state.focus) + by, fields.length)]! };
   }
   const { focus } = state;
-  const at = { ...state.at, [focus]: within(state.at[focus] + by, choices(state, focus).length) };
+  const moved = { ...state.at, [focus]: within(state.at[focus] + by, choices(state, focus).length) };
+  const at = { ...moved, time: timeIndex({ ...state, at: moved }) };
   // The bars of another passage are others.
   return { ...rest, at: focus === 'passage' ? { ...at, bars: 0 } : at };
 }
@@ -158,13 +190,30 @@ export function moveStart(state: StartState, way: 'up' | 'down' | 'left' | 'righ
 /** What was chosen, as the command line takes it. */
 export function chosenWork(state: StartState): LastWork & { readonly from: string } {
   const bars = barChoices(state)[state.at.bars]!;
+  const { name, isCourse } = state.drills[state.at.drill]!;
+  const minutes = TIMES[timeIndex(state)];
   return {
     from: state.players[state.at.player]!.from,
     passage: passageOf(state).name,
     ...(bars === ALL_BARS ? {} : { bars }),
     tempo: String(tempos(state)[state.at.tempo]!),
-    drill: state.drills[state.at.drill]!.name,
+    ...(isCourse ? {} : { drill: name }),
+    ...(minutes === undefined ? {} : { minutes: String(minutes) }),
   };
+}
+
+/** The minutes of today's plan, where that is what was chosen. */
+export function chosenPlan({ focus, plans, at }: StartState): number | undefined {
+  return focus === 'today' ? plans[at.today]?.minutes : undefined;
+}
+
+function fieldsOf({ plans }: Pick<StartState, 'plans'>): readonly Field[] {
+  return plans.length > 0 ? FIELDS : FIELDS.filter((field) => field !== 'today');
+}
+
+/** What a passage needs is found out within some minutes. */
+function timeIndex({ at, drills }: StartState): number {
+  return drills[at.drill]!.isCourse && TIMES[at.time] === undefined ? HALF_AN_HOUR : at.time;
 }
 
 /** Whether who plays has a key for every note of what was chosen. */
@@ -215,6 +264,10 @@ function tempos(state: StartState): number[] {
 /** The choices of a row, as they are shown. */
 function choices(state: StartState, field: Field): readonly string[] {
   switch (field) {
+    case 'today':
+      return state.plans.map(({ minutes }) => `${minutes} minutes by the plan below`);
+    case 'time':
+      return TIMES.map((minutes) => (minutes === undefined ? 'until all is passed' : `${minutes} minutes`));
     case 'player':
       return state.players.map(({ name }) => name);
     case 'passage': {
@@ -239,6 +292,8 @@ function choices(state: StartState, field: Field): readonly string[] {
 }
 
 const TITLES: Readonly<Record<Field, string>> = {
+  today: 'Today',
+  time: 'Time',
   player: 'Who plays',
   passage: 'Passage',
   bars: 'Bars',
@@ -249,7 +304,7 @@ const TITLES: Readonly<Record<Field, string>> = {
 const KEYS: readonly Hint[] = [
   ['up/down row', 2],
   ['left/right choose', 3],
-  ['enter start', 1],
+  ['enter begin', 1],
   ['q leave', 0],
 ];
 
@@ -265,21 +320,22 @@ export function drawStart(state: StartState, size: TerminalSize): Frame {
   put(canvas, 0, 8, fitWords(claim, width - 7), 'dim');
   let row = tall ? 2 : 1;
   for (const line of notices(state)) {
-    if (row + FIELDS.length + 2 > size.rows) break;
+    if (row + fieldsOf(state).length + 2 > size.rows) break;
     row += putWrapped(canvas, row, 1, line, { width, rows: tall ? 2 : 1, role: 'strong' });
   }
   if (tall && row > 2) row += 1;
-  for (const field of FIELDS) {
+  for (const field of fieldsOf(state)) {
     const focused = field === state.focus;
     put(canvas, row, 1, focused ? '>' : ' ', 'strong');
     put(canvas, row, 3, TITLES[field], 'dim');
-    const choice = choices(state, field)[state.at[field]]!;
+    const choice = choices(state, field)[field === 'time' ? timeIndex(state) : state.at[field]]!;
     put(canvas, row, CHOICE_COLUMN, fitWords(choice, width - CHOICE_COLUMN), focused ? 'selected' : 'plain');
     row += 1;
   }
   const advice = adviceOf(state);
   const room = size.rows - row - (advice === undefined ? 3 : 5);
-  if (room > 0) putList(canvas, row + 1, choices(state, state.focus), state.at[state.focus], room);
+  if (room > 0 && state.focus === 'today') putPlan(canvas, row + 1, state.plans[state.at.today]!, room);
+  else if (room > 0) putList(canvas, row + 1, choices(state, state.focus), state.at[state.focus], room);
   if (advice !== undefined) {
     const rows = size.rows - row >= 3 ? Math.min(2, size.rows - row - 1) : 1;
     putWrapped(canvas, size.rows - 1 - rows, 1, advice, { width, rows, role: 'slip' });
@@ -305,6 +361,7 @@ function notices(state: StartState): string[] {
 /** What stands in the way of what was chosen. */
 function adviceOf(state: StartState): string | undefined {
   if (state.refusal !== undefined) return state.refusal;
+  if (chosenPlan(state) !== undefined) return undefined;
   return canPlay(state) ? undefined : tooWide(state);
 }
 
@@ -316,6 +373,14 @@ export function tooWide(state: StartState): string {
       ? 'no bar of it lies within them'
       : `within them lie, each for itself, bars ${bars.slice(0, 12).join(', ')}${bars.length > 12 ? ' ...' : ''}`;
   return `The computer keyboard has ${state.reach + 1} keys, too few for this: ${where}.`;
+}
+
+/** The plan, as much of it as there is room for. */
+function putPlan(canvas: Parameters<typeof put>[0], row: number, { lines }: StartPlan, room: number): void {
+  const shown =
+    lines.length <= room ? lines : [...lines.slice(0, room - 1), `and ${lines.length - room + 1} more`];
+  for (const [i, line] of shown.entries())
+    put(canvas, row + i, 3, fitWords(line, canvas.size.columns - 4), 'plain');
 }
 
 /** As many lines as there is room for, the chosen one among them. */

@@ -50,6 +50,15 @@ export function todayLines(slices: readonly Slice[]): string[] {
   ];
 }
 
+/** The same for a screen: a line for each slice, without commands. */
+export function planLines(slices: readonly Slice[]): string[] {
+  return slices.map((slice) => {
+    if (slice.kind === 'rest') return `${slice.minutes} min  rest`;
+    const { work, task, minutes } = slice;
+    return `${minutes} min  ${work.passage}, ${task.drill} at ${task.tempoBpm}: ${taskWords(task)}`;
+  });
+}
+
 function reason(overdueDays: number | undefined, { cleanShare }: Work, task: Task): string {
   const due =
     overdueDays === undefined

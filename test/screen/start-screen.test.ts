@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import {
   canPlay,
+  chosenPlan,
   chosenWork,
   drawStart,
   type LastWork,
@@ -42,7 +43,8 @@ function begin(
   more: Partial<StartState> = {},
 ): StartState {
   const players = startPlayers(inputs);
-  return startState({ players, passages: PASSAGES, drills: DRILLS, reach: 17, ...more }, last);
+  const usual = { passages: PASSAGES, drills: DRILLS, plans: [], reach: 17 };
+  return startState({ players, ...usual, ...more }, last);
 }
 
 function moved(state: StartState, ...ways: ('up' | 'down' | 'left' | 'right')[]): StartState {
@@ -103,6 +105,69 @@ describe('the start screen', () => {
     expect(withInputs(chosen, INPUTS)).toBe(chosen);
   });
 
+  describe('with a record', () => {
+    const plans = [10, 20].map((minutes) => ({ minutes, lines: [`3 min  wide, landings (${minutes})`] }));
+
+    it('begins with the plan for today, shown under it, and lets it be longer or shorter', () => {
+      const state = begin(INPUTS, {}, { plans });
+      expect(chosenPlan(state)).toBe(20);
+      const text = plainText(drawStart(state, { columns: 80, rows: 24 })).join('\n');
+      expect(text).toMatch(/> Today {6}20 minutes/);
+      expect(text).toContain('3 min  wide, landings (20)');
+      expect(chosenPlan(moved(state, 'left'))).toBe(10);
+      expect(chosenPlan(moved(state, 'down'))).toBeUndefined();
+      expect(chosenPlan(moved(state, 'down', 'up'))).toBe(20);
+    });
+
+    it('does not hold the plan to the keys of what else could be chosen', () => {
+      const state = begin([], { work: { passage: 'wide' } }, { plans });
+      const words = 'too few for this';
+      expect(plainText(drawStart(state, { columns: 80, rows: 24 })).join('\n')).not.toContain(words);
+      expect(plainText(drawStart(moved(state, 'down'), { columns: 80, rows: 24 })).join('\n')).toContain(
+        words,
+      );
+    });
+
+    it('says how many lines of a long plan do not fit', () => {
+      const lines = Array.from({ length: 30 }, (_, i) => `3 min  slice ${i + 1}`);
+      const state = begin(INPUTS, {}, { plans: [{ minutes: 90, lines }] });
+      const rows = plainText(drawStart(state, { columns: 80, rows: 24 })).map((row) => row.trim());
+      const shown = rows.filter((row) => row.startsWith('3 min')).length;
+      expect(rows).toContain(`and ${30 - shown} more`);
+    });
+  });
+
+  describe('what a passage needs', () => {
+    const drills = [{ name: 'what it needs', words: 'Found out.', isCourse: true as const }, ...DRILLS];
+
+    it('is offered first where there is an instrument, for half an hour', () => {
+      expect(chosenWork(begin(INPUTS, {}, { drills }))).toEqual({
+        from: 'Breath Controller',
+        passage: 'wide',
+        tempo: '60',
+        minutes: '30',
+      });
+      expect(chosenWork(begin([], {}, { drills }))).toMatchObject({ drill: 'landings' });
+      expect(chosenWork(begin([], {}, { drills }))).not.toHaveProperty('minutes');
+    });
+
+    it('always has its minutes, and another drill need not have any', () => {
+      const state = { ...begin(INPUTS, {}, { drills }), focus: 'time' as const };
+      expect(chosenWork(moved(state, 'left')).minutes).toBe('20');
+      expect(chosenWork(moved(state, 'left', 'left', 'left')).minutes).toBe('30');
+      const other = moved({ ...state, focus: 'drill' }, 'right');
+      expect(chosenWork(moved({ ...other, focus: 'time' }, 'left', 'left', 'left'))).not.toHaveProperty(
+        'minutes',
+      );
+    });
+
+    it('is what is begun with where it was the last work', () => {
+      const work = { passage: 'long', minutes: '20' };
+      expect(chosenWork(begin([], { work }, { drills }))).toMatchObject({ passage: 'long', minutes: '20' });
+      expect(chosenWork(begin([], { work }, { drills }))).not.toHaveProperty('drill');
+    });
+  });
+
   it('counts bars as the music numbers them', () => {
     const bars = [33, 34].map((number) => ({ number }));
     const state = begin(INPUTS, {}, { passages: [{ name: 'late', description: '', goalBpm: 60, bars }] });
@@ -117,7 +182,7 @@ describe('the start screen', () => {
   ])('shows every row with its choice in %i columns and %i rows, and how to leave', (columns, rows) => {
     for (const inputs of [INPUTS, []]) {
       let now = begin(inputs, {}, { silence: 'The click is seen, not heard: no sound device was found.' });
-      for (const way of ['up', 'down', 'down', 'down', 'down'] as const) {
+      for (const way of ['up', 'down', 'down', 'down', 'down', 'down'] as const) {
         now = moved(moveStart(now, way), 'right', 'right');
         const lines = plainText(drawStart(now, { columns, rows }));
         const { passage, tempo, drill } = chosenWork(now);

@@ -70,11 +70,12 @@ describe.each(Object.entries(TITLES))('a title in %s', (_, title) => {
           players: startPlayers(inputs),
           passages,
           drills,
+          plans: [{ minutes: 20, lines: [title] }],
           reach: 17,
           trouble: title,
           silence: title,
         };
-        for (const focus of ['player', 'passage', 'bars', 'tempo', 'drill'] as const) {
+        for (const focus of ['today', 'player', 'passage', 'bars', 'tempo', 'drill', 'time'] as const) {
           const start = { ...startState(given), focus, refusal: title };
           await expectFits(plainText(drawStart(start, size)), size.columns);
         }
