@@ -50,8 +50,8 @@ export interface RunOptions {
   /** On a screen: leave without waiting for a key when the session is over. */
   readonly leavesAlone: boolean;
   readonly unicode: boolean;
-  /** On a screen: letters are notes, not controls. */
-  readonly lettersPlay?: boolean;
+  /** On a screen where letters are notes, not controls: the letter of each sounding pitch. */
+  readonly letters?: ReadonlyMap<number, string>;
   /** Given a function by which the outside (a signal) can end the session. */
   readonly onStart?: (control: (control: Control) => void) => void;
 }
@@ -143,7 +143,7 @@ export async function runSession(
         }
         const { players } = session.plan;
         const seat =
-          players.length > 1 && !options.lettersPlay
+          players.length > 1 && options.letters === undefined
             ? seatAskForKey(key.name, session.pointed, players.length)
             : undefined;
         if (seat) {
@@ -152,7 +152,7 @@ export async function runSession(
         }
         const control = controlForKey(key.name);
         // Among the keys that are notes a q is easily struck by mistake.
-        const unsure = options.lettersPlay === true && key.name === 'q' && !leaving;
+        const unsure = options.letters !== undefined && key.name === 'q' && !leaving;
         leaving = unsure;
         if (unsure) return tellTrouble('Leave? Press q once more.');
         if (!control) return;

@@ -11,6 +11,14 @@ export function bundledNames(): string[] {
   return files.map((file) => basename(file, extname(file))).sort();
 }
 
+/** From the one that a beginner can begin with to the hardest; what is not told here comes last. */
+const BY_DIFFICULTY = ['slipway', 'ropewalk', 'mudlarks', 'fogbell', 'crosstide', 'lamplighter', 'lanterns'];
+
+export function simplestFirst(names: readonly string[]): string[] {
+  const rank = (name: string) => BY_DIFFICULTY.indexOf(name) + 1 || BY_DIFFICULTY.length + 1;
+  return [...names].sort((a, b) => rank(a) - rank(b));
+}
+
 /** Where a bundled passage is; undefined when there is none of that name. */
 export function bundledPath(name: string): string | undefined {
   return bundledNames().includes(name) ? fileURLToPath(new URL(`${name}.abc`, BUNDLED)) : undefined;

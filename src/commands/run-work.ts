@@ -160,7 +160,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
           leavesAlone:
             options.leavesAlone === true || froms.every((from) => from !== undefined && isRecording(from)),
           unicode: hasUnicode(),
-          lettersPlay: froms.includes('keys'),
+          ...(froms.includes('keys') ? { letters: await lettersFor(pitches) } : {}),
           onStart: signals.listen,
         },
       );
@@ -253,7 +253,12 @@ async function greeted(
   if (options.from !== 'keys') return plan;
   const { basePitchFor, KEYBOARD_LIMITS } = await import('../devices/keyboard-source.ts');
   const first = writtenName(plan.span.passage, basePitchFor(pitches));
-  return withNotice(plan, `a plays ${first}, w the next semitone. ${KEYBOARD_LIMITS}`);
+  return withNotice(plan, `The letter under a note is its key (a is ${first}). ${KEYBOARD_LIMITS}`);
+}
+
+async function lettersFor(pitches: readonly number[]): Promise<ReadonlyMap<number, string>> {
+  const { basePitchFor, lettersByPitch } = await import('../devices/keyboard-source.ts');
+  return lettersByPitch(basePitchFor(pitches));
 }
 
 function canDraw(): boolean {

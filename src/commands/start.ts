@@ -1,10 +1,6 @@
 // Bare `fettle`: a start screen in a terminal, the same in lines in a pipe.
 
-import { dayNumber } from '../coaching/due.ts';
-import { planToday, type Work } from '../coaching/today.ts';
-import { worksOf } from '../coaching/works.ts';
 import { DRILLS } from '../drills/catalogue.ts';
-import { localDay } from '../local-date.ts';
 import type { Passage } from '../music/passage.ts';
 import type { Terminal } from '../ports/terminal.ts';
 import { ProblemError } from '../problem.ts';
@@ -25,25 +21,26 @@ import {
   tooWide,
   withInputs,
 } from '../screen/start-screen.ts';
+import { briefWords } from '../wording/practice.ts';
 import { padToWidth } from '../wording/text-width.ts';
 import { planLines } from '../wording/today.ts';
-import { bundledNames } from './bundled-passages.ts';
+import { bundledNames, simplestFirst } from './bundled-passages.ts';
 import { openClick } from './click-argument.ts';
 import { recallWork } from './last-work.ts';
 import { musicFiles } from './near-passage.ts';
 import { loadOwnSpan, loadPassage } from './passage-argument.ts';
-import { goalsIn } from './passage-takes.ts';
 import { print } from './print.ts';
 import { openRecord } from './record-argument.ts';
 import { planSteps } from './session-setup.ts';
 import { keptSettings } from './settings.ts';
+import { slicesForEach } from './today.ts';
 import { work } from './work.ts';
 
 /** Drills that need nothing but a span: the others are told on the command line where the snag is. */
 const DRILLS_WITHOUT_SNAG = DRILLS.filter(({ name }) => name !== 'widening' && name !== 'tenuto');
 const WHAT_IT_NEEDS = {
   name: 'what it needs',
-  words: 'Two run-throughs show what stands in the way; the drills that answer it follow.',
+  words: 'found in two run-throughs, then drilled in turns',
   isCourse: true,
 } as const;
 const PLAN_MINUTES = [10, 20, 30, 45];
@@ -91,7 +88,7 @@ async function lookAround(settings: Settings): Promise<StartState> {
   const { KEYBOARD_REACH } = await import('../devices/keyboard-source.ts');
   const inputs = await listInputs();
   const last = await lastTime(settings);
-  const names = [...musicFiles('.').slice(0, MOST_FILES), ...bundledNames()];
+  const names = [...musicFiles('.').slice(0, MOST_FILES), ...simplestFirst(bundledNames())];
   const first = last.work === undefined ? [] : [last.work.passage];
   const passages = await Promise.all(
     [...new Set([...first, ...names])].map((name) => describe(name, settings)),
@@ -101,19 +98,12 @@ async function lookAround(settings: Settings): Promise<StartState> {
       players: startPlayers(inputs.ok ? inputs.value : []),
       ...(inputs.ok ? {} : { trouble: inputs.problem.message }),
       passages: passages.filter((one) => one !== undefined),
-      drills: [
-        WHAT_IT_NEEDS,
-        ...DRILLS_WITHOUT_SNAG.map(({ name, explanation }) => ({ name, words: firstSentence(explanation) })),
-      ],
+      drills: [WHAT_IT_NEEDS, ...DRILLS_WITHOUT_SNAG.map(({ name }) => ({ name, words: briefWords(name) }))],
       plans: last.plans,
       reach: KEYBOARD_REACH,
     },
     last,
   );
-}
-
-function firstSentence(text: string): string {
-  return text.slice(0, text.indexOf('. ') + 1 || text.length);
 }
 
 /** Undefined for a file that is no music, or not any more: `fettle check` tells why. */
@@ -155,10 +145,11 @@ async function lastTime({
     const record = await openRecord(player === undefined ? {} : { player }, false);
     const used = input ?? record.recall('input');
     const last = recallWork(record);
-    const works = worksOf(record.summaries(), goalsIn(record));
     record.close();
-    const today = dayNumber(localDay(new Date()));
-    const plans = works.length === 0 ? [] : PLAN_MINUTES.map((minutes) => planOf(works, today, minutes));
+    const slices = await slicesForEach(player === undefined ? {} : { player }, PLAN_MINUTES);
+    const plans = slices
+      .map((own, i): StartPlan => ({ minutes: PLAN_MINUTES[i]!, lines: planLines(own) }))
+      .filter(({ lines }) => lines.length > 0);
     return {
       ...(typeof used === 'string' ? { input: used } : {}),
       ...(last ? { work: last } : {}),
@@ -168,10 +159,6 @@ async function lastTime({
     if (error instanceof ProblemError) return { plans: [] };
     throw error;
   }
-}
-
-function planOf(works: readonly Work[], today: number, minutes: number): StartPlan {
-  return { minutes, lines: planLines(planToday(works, today, minutes)) };
 }
 
 /** The state in which a passage was chosen; undefined when the player leaves. */

@@ -26,10 +26,17 @@ export async function today(options: TodayOptions): Promise<void> {
 /** The plan for now, from the record. */
 export async function slicesFor(options: RecordOptions & { readonly minutes: string }): Promise<Slice[]> {
   const minutes = wholeNumber(options.minutes, 'the minutes', { least: 3, most: 240 });
+  const [slices] = await slicesForEach(options, [minutes]);
+  return slices!;
+}
+
+/** A plan for each of several lengths. */
+export async function slicesForEach(options: RecordOptions, minutes: readonly number[]): Promise<Slice[][]> {
   const reader = await openReaderOrNew(options);
   try {
     const works = await worksIn(reader, await whoseOwn(reader, options));
-    return planToday(works, dayNumber(localDay(new Date())), minutes);
+    const day = dayNumber(localDay(new Date()));
+    return minutes.map((one) => planToday(works, day, one));
   } finally {
     await reader.close();
   }

@@ -11,7 +11,7 @@ import type { Key } from '../ports/terminal.ts';
 
 /** Said to the player when this source is chosen. */
 export const KEYBOARD_LIMITS =
-  'Tap, do not hold: this keyboard has no releases and coarse timing, good for trying out only.';
+  'Tap, do not hold: it has no releases and coarse timing, good for trying out only.';
 
 /** Semitones above the base note: a piano's keys laid over the two rows. */
 const SEMITONES: Readonly<Record<string, number>> = {
@@ -67,6 +67,11 @@ export function pitchOfKey(key: Key, basePitch = 60): number | undefined {
   if (semitones === undefined) return undefined;
   const pitch = basePitch + semitones;
   return pitch >= 0 && pitch <= 127 ? pitch : undefined;
+}
+
+/** The letter of every pitch within reach. */
+export function lettersByPitch(basePitch: number): ReadonlyMap<number, string> {
+  return new Map(Object.entries(SEMITONES).map(([letter, semitones]) => [basePitch + semitones, letter]));
 }
 
 export class KeyboardSource implements PlayerSource {

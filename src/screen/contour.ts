@@ -34,6 +34,8 @@ export interface ContourState {
   readonly position: number;
   /** Beats by tick, for the ruler's numbers; absent: it has none. */
   readonly beatOf?: (tick: number) => GridBeat;
+  /** The computer keyboard's letter of each sounding pitch, where it is the instrument. */
+  readonly letters?: ReadonlyMap<number, string>;
   /** Fingerings that need a decision, by onset; '' elsewhere. */
   readonly fingers?: readonly string[];
 }
@@ -70,6 +72,8 @@ export function putContour(canvas: Canvas, box: ContourBox, step: DrawnLine, sta
     if (box.under >= 2) {
       const mark = markOf(verdicts, i === state.position);
       put(canvas, box.row + box.rows + 1, column, mark, role);
+      const letters = requiredNotes(onset).map(({ pitch }) => state.letters?.get(pitch) ?? '');
+      put(canvas, box.row + box.rows + 1, column + 2, letters.join('').slice(0, SLOT - 2), 'strong');
     }
   }
   if (box.under >= 2) putBlips(canvas, box, state.blips, page, columns);

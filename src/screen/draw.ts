@@ -26,8 +26,8 @@ export interface DrawOptions {
   readonly unicode: boolean;
   /** Where the playing comes from. */
   readonly source: string;
-  /** Letters are notes: the computer keyboard is the instrument. */
-  readonly lettersPlay?: boolean;
+  /** The computer keyboard is the instrument: the letter of each sounding pitch. */
+  readonly letters?: ReadonlyMap<number, string>;
 }
 
 export function draw(session: Session, size: TerminalSize, options: DrawOptions): Frame {
@@ -44,7 +44,7 @@ export function draw(session: Session, size: TerminalSize, options: DrawOptions)
       ? 'any key leaves'
       : several
         ? sectionKeyHint(size.columns - 1)
-        : keyHint(size.columns - 1, options.lettersPlay);
+        : keyHint(size.columns - 1, options.letters !== undefined);
     put(canvas, size.rows - 1, 1, keys, 'dim');
   }
   return toFrame(canvas);
@@ -125,7 +125,8 @@ function putWork(canvas: Canvas, session: Session, options: DrawOptions, layout:
     const box = { row: bodyRow, column: countColumns, width, rows, under: underNames };
     const grid = beatGrid(session.plan.span.passage);
     const beatOf = (tick: number) => beatAt(grid, tick);
-    putContour(canvas, box, drawn, { ...state, fingers, beatOf });
+    const { letters } = options;
+    putContour(canvas, box, drawn, { ...state, fingers, beatOf, ...(letters ? { letters } : {}) });
   }
   putWords(canvas, session, layout);
 }

@@ -287,7 +287,7 @@ function choices(state: StartState, field: Field): readonly string[] {
         return `${bpm} a minute, ${SHARES[i] === 1 ? 'the goal' : share}`;
       });
     case 'drill':
-      return state.drills.map(({ name, words }) => `${padToWidth(name, 11)} ${words}`);
+      return state.drills.map(({ name, words }) => `${padToWidth(name, 14)} ${words}`);
   }
 }
 

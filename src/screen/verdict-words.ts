@@ -34,7 +34,9 @@ export function putWords(canvas: Canvas, session: Session, { wordsRow, wordsRows
     const words = `${clean ? '+' : 'x'} ${takeSentence(shownReport(shown), session.plan.span.passage)}`;
     row += putWrapped(canvas, row, 1, words, { width, rows: wordsRows, role: clean ? 'good' : 'slip' });
   }
-  const noticeRows = notice === undefined ? 0 : wrap(notice, width).length;
+  // Before the first take what is to be done comes first, and a notice gets what room is left.
+  const first = shown ? 0 : Math.min(wordsRows, wrap(guidanceOf(session)[0] ?? '', width).length);
+  const noticeRows = notice === undefined ? 0 : Math.min(wrap(notice, width).length, wordsRows - first);
   if (shown && now < shown.untilMicros) {
     const next = wrap(whatNext(session), width);
     const usual = Math.max(row, wordsRow + NEXT_AFTER);
@@ -66,18 +68,22 @@ function putGuidance(
   session: Session,
   { row, usual, end }: { readonly row: number; readonly usual: number; readonly end: number },
 ): number {
-  if (!GUIDED.has(session.stage.kind)) return row;
   const width = canvas.size.columns - 2;
-  const clause = entryWords(stepEntry(session));
-  const entry = `${clause[0]!.toUpperCase()}${clause.slice(1)}.`;
-  const drill = taskDrill(session);
-  const task = drill && taskWords(drill);
-  for (const words of [...(task === undefined ? [] : [`${task} ${entry}`]), entry]) {
+  for (const words of guidanceOf(session)) {
     const rows = wrap(words, width).length;
     const at = [Math.max(row, usual), row].find((one) => one + rows <= end);
     if (at !== undefined) return at + putWrapped(canvas, at, 1, words, { width, rows, role: 'strong' });
   }
   return row;
+}
+
+/** The longest first; nothing where there is none. */
+function guidanceOf(session: Session): string[] {
+  if (!GUIDED.has(session.stage.kind)) return [];
+  const clause = entryWords(stepEntry(session));
+  const entry = `${clause[0]!.toUpperCase()}${clause.slice(1)}.`;
+  const drill = taskDrill(session);
+  return [...(drill === undefined ? [] : [`${taskWords(drill)} ${entry}`]), entry];
 }
 
 const GUIDED: ReadonlySet<string> = new Set(['listening', 'waiting', 'lead-in', 'entering']);

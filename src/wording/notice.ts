@@ -3,7 +3,7 @@
 import { roundedBpm } from '../music/tempo.ts';
 import type { Notice } from '../session/notice.ts';
 import { shiftOffer } from './offer.ts';
-import { practiceWords } from './practice.ts';
+import { helpWords } from './practice.ts';
 import { repeatedFaultAdvice } from './repeated-fault.ts';
 import { restPrompt } from './rest-prompt.ts';
 import { leftOutWords } from './section.ts';
@@ -34,7 +34,7 @@ export function noticeWords(notice: Notice): string {
     case 'rest':
       return restPrompt(notice.minutes);
     case 'practice':
-      return practiceWords(notice.drill);
+      return helpWords(notice.drill);
     case 'nothing-to-replay':
       return 'No take has been played yet.';
   }

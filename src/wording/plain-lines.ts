@@ -29,15 +29,18 @@ function plainWords(news: News, passage: Passage): string | undefined {
   switch (news.kind) {
     case 'step': {
       const click = clickWords(news.step.run, news.click);
+      const entrance = [
+        ...(news.leadInBeats > 0 ? [`lead-in ${news.leadInBeats}`] : []),
+        ...(news.entry === undefined ? [] : [entryWords(news.entry)]),
+      ];
       return news.attempt > 1
-        ? undefined
+        ? ['again', ...entrance].join(', ')
         : `${[
             `step ${news.number} of ${news.of}`,
             stepTitle(news.drill, news.name),
             `${news.tempoBpm} a minute`,
             ...(click === undefined ? [] : [click]),
-            ...(news.leadInBeats > 0 ? [`lead-in ${news.leadInBeats}`] : []),
-            ...(news.entry === undefined ? [] : [entryWords(news.entry)]),
+            ...entrance,
           ].join(', ')}: ${stepNotes(news.step)}`;
     }
     case 'verdict': {

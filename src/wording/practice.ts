@@ -23,6 +23,45 @@ export function practiceWords(drill: string): string {
   return PRACTICE[drill] ?? 'With the click, slowly at first.';
 }
 
+/** The same for the screen, which draws brackets and counts where a sheet has fermatas and boxes. */
+const HELP: Readonly<Record<string, string>> = {
+  landings:
+    'Play from the left to the note in brackets, in time with the click, and hold it for the beats shown. When the count is down, strike it again: the next run begins with it.',
+  switchback:
+    'No click: begin when you like. Out to the turn and back to the first note, all notes equally long; each time it goes one note further. Listen for evenness, not for speed.',
+  widening:
+    'Count the lead-in, wait for the place in the bar where the first note stands on the ruler, and play just these notes. Each time there is more around them.',
+  tenuto:
+    'No click: begin when you like. Make the note marked "lean" longer than written; do not make up for it afterwards. Each time the lean is smaller.',
+  rhythms:
+    'Notes with a line after their name are long, the others short. Think of the next group while the long note sounds.',
+  chain:
+    'Play from the first note to the one in brackets, in time with the click, and hold it. Each time there is a beat more.',
+  through: 'Play all of it in time with the click, what comes before and after too, and do not stop.',
+  survey: 'Play it through in time and do not stop, whatever happens: nothing has to be clean yet.',
+};
+
+/** What `?` says of a drill. */
+export function helpWords(drill: string): string {
+  return `${HELP[drill] ?? 'Play what is shown, in time.'} Space goes on.`;
+}
+
+/** A drill in a few words, for a line of a list. */
+const BRIEFS: Readonly<Record<string, string>> = {
+  landings: 'short runs from beat to beat, each landing held',
+  switchback: 'out and back, one note further each time, no click',
+  widening: 'from the bad interval outwards',
+  tenuto: 'leaning on the note before the bad interval',
+  rhythms: 'an even line in long-short and short-long',
+  chain: 'the first beat, the first two, the first three ...',
+  through: 'all of it, with a bar before and after',
+};
+
+/** No more than 50 letters. */
+export function briefWords(drill: string): string {
+  return BRIEFS[drill] ?? '';
+}
+
 const TASKS: Readonly<Record<string, string>> = {
   landings: 'Play to the note in brackets and hold it; when the hold is over strike it again and go on.',
   switchback: 'Out and back, one note further each time, all notes equally long.',

@@ -62,7 +62,7 @@ describe('a lesson', () => {
     const { out, status } = await fettle(['lesson', 'show', lesson]);
     expect(status).toBe(0);
     expect(out).toContain('Harbour concert, from Oda Fenn, made on ');
-    expect(out).toContain(' 1. Slipway at First Light, bar 2: landings, 72 a minute: 3 steps');
+    expect(out).toContain(' 1. Slipway at First Light, bar 2: landings, 72 a minute: 4 steps');
     expect(out).toContain('by 2099-12-03');
     expect(out).toContain('"Keep the air moving."');
     expect(out).toContain(' 2. Slipway at First Light, bar 1: through, 60 to 63 a minute: 1 step');
@@ -71,14 +71,14 @@ describe('a lesson', () => {
   it('runs in order, goes on where it stopped, and passes by what is done', async () => {
     const all = await work('ilse.db');
     expect(all.out).toContain('Assignment 1 of 2, by 2099-12-03. "Keep the air moving."');
-    expect(all.out.indexOf('step 1 of 3, landings')).toBeLessThan(all.out.indexOf('step 1 of 1, through'));
+    expect(all.out.indexOf('step 1 of 4, landings')).toBeLessThan(all.out.indexOf('step 1 of 1, through'));
     const again = await work('ilse.db');
     expect(again.out).toMatch(/landings, 72 a minute: done on \d{4}-/);
     expect(again.out).toMatch(/through, 60 to 63 a minute: done on \d{4}-/);
     expect(again.out).toContain('Nothing of it is left to be worked.');
-    expect(again.out).not.toContain('step 1 of 3');
+    expect(again.out).not.toContain('step 1 of 4');
     const afresh = await work('ilse.db', '--afresh');
-    expect(afresh.out).toContain('step 1 of 3');
+    expect(afresh.out).toContain('step 1 of 4');
     const one = await fettle([
       'work',
       `${lesson}#2`,
@@ -88,7 +88,7 @@ describe('a lesson', () => {
       '--record',
       at('bram.db'),
     ]);
-    expect(one.out).not.toContain('step 1 of 3');
+    expect(one.out).not.toContain('step 1 of 4');
     expect(one.out).toContain('step 1 of 1, through');
   });
 
@@ -124,7 +124,7 @@ describe('a lesson', () => {
     ]);
     await fettle('set tolerance --forget');
     expect(out).toContain('steady, 1 clean take in a row a step');
-    expect(out).toContain('3 of 3 steps passed');
+    expect(out).toContain('4 of 4 steps passed');
   });
 
   it('is no passage for other commands, and its assignments are', async () => {
@@ -217,7 +217,7 @@ describe('what comes back', () => {
     ]);
     expect(both.status).toBe(0);
     expect(both.out).toContain('Harbour concert: 2 pupils');
-    expect(both.out).toMatch(/^ {4}\u5c0f\u6625 {2}.*\d of 3 steps|^ {4}\u5c0f\u6625 {2}done on/m);
+    expect(both.out).toMatch(/^ {4}\u5c0f\u6625 {2}.*\d of 4 steps|^ {4}\u5c0f\u6625 {2}done on/m);
     expect(readFileSync(page, 'utf8')).toContain('<h2>Who has done what</h2>');
     expect((await fettle(['lesson', 'read', at('Ilse.return'), '--out', page])).status).toBe(2);
     const json = JSON.parse((await fettle(['lesson', 'read', at('Ilse.return'), '--json'])).out);
@@ -228,8 +228,8 @@ describe('what comes back', () => {
     });
     expect(json.pupils[0].assignments[0]).toMatchObject({
       state: 'done',
-      steps: 3,
-      passed: 3,
+      steps: 4,
+      passed: 4,
       inPiecesBpm: 72,
     });
   });

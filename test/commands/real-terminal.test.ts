@@ -18,7 +18,7 @@ describe('in a real terminal', () => {
     const run = home.start([...QUICK]);
     await run.until('LEAD-IN');
     const lines = await seen(run.bytes(), SIZE);
-    expect(lines[0]).toMatch(/Slipway at First Light +step 1 of 3/);
+    expect(lines[0]).toMatch(/Slipway at First Light +step 1 of 4/);
     await run.until('Done.');
     expect((await seen(run.bytes(), SIZE)).join('\n')).toContain('3 takes, 3 clean.');
     run.type('q');
@@ -29,7 +29,7 @@ describe('in a real terminal', () => {
   it('restores the screen on SIGTERM, keeps finished takes and says so by its exit status', async () => {
     const record = join(home.folder, 'ended.db');
     const run = home.start([...QUICK, '--record', record]);
-    await run.until('step 2 of 3');
+    await run.until('step 2 of 4');
     run.kill('SIGTERM');
     expect(await run.ended).toBe(143);
     expect(isRestored(run.bytes())).toBe(true);

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { loadSpan } from '../../src/commands/passage-argument.ts';
 import { planSession } from '../../src/commands/session-setup.ts';
+import { lettersByPitch } from '../../src/devices/keyboard-source.ts';
 import { draw } from '../../src/screen/draw.ts';
 import { advance } from '../../src/session/advance.ts';
 import { newSession, type Session } from '../../src/session/session.ts';
@@ -197,10 +198,19 @@ describe('the screen of a session', () => {
   });
 
   it('names the key that hears a step also where letters are notes', async () => {
-    const hint = async (lettersPlay: boolean) =>
-      plainText(draw(await sessionAt(2), SIZES[0]!, { unicode: false, source: 'keys', lettersPlay })).at(-1);
-    expect(await hint(false)).toContain('h hear');
-    expect(await hint(true)).toContain('v hear');
+    const rows = async (letters?: ReadonlyMap<number, string>) =>
+      plainText(
+        draw(await sessionAt(2), SIZES[0]!, {
+          unicode: false,
+          source: 'keys',
+          ...(letters ? { letters } : {}),
+        }),
+      );
+    expect((await rows()).at(-1)).toContain('h hear');
+    const onKeys = await rows(lettersByPitch(60));
+    expect(onKeys.at(-1)).toContain('v hear');
+    // C4 D4 E4 F4 G4 from the letter a on: the white keys are the home row.
+    expect(onKeys.find((row) => /\ba\b.*\bs\b/.test(row))?.replaceAll(/[^a-z]+/g, '')).toBe('asdfg');
   });
 
   it('pages a long step so that the note that is due is seen', async () => {

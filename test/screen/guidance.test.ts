@@ -2,12 +2,8 @@
 
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { draw } from '../../src/screen/draw.ts';
 import { FIVE_NOTES, playScript, readScript, tuneLines } from '../sessions/script.ts';
-import { plainText } from './emulator.ts';
-
-const SMALL = { columns: 80, rows: 24 };
-const LARGE = { columns: 120, rows: 40 };
+import { golden, LARGE, SMALL, textAt } from './golden-screen.ts';
 
 describe('the hold of a landing', () => {
   const landed = `${FIVE_NOTES}\nset tempo 60\nset passes 1\n5.500 on C4\n6.500 on D4`;
@@ -117,7 +113,7 @@ describe('the task of a drill', () => {
   it('is told again by the key for help, which pauses', async () => {
     const text = (await textAt(3, `${FIVE_NOTES}\nset tempo 60\n2 press help`)).join('\n');
     expect(text).toContain('PAUSED');
-    expect(text).toContain('Short runs with the click, each to the fermata');
+    expect(text).toContain('for the beats shown');
     const on = (await textAt(4, `${FIVE_NOTES}\nset tempo 60\n2 press help\n3 press help`)).join('\n');
     expect(on).not.toContain('PAUSED');
   });
@@ -190,20 +186,6 @@ describe('the last take', () => {
 });
 
 // Helpers
-
-async function textAt(seconds: number, text: string, size = SMALL): Promise<string[]> {
-  const lines = text
-    .split('\n')
-    .filter((line) => !/^[\d.]+ /.test(line) || Number(line.split(' ')[0]) <= seconds);
-  const { session } = playScript(await readScript([...lines, `${seconds} look`].join('\n')));
-  return plainText(draw(session, size, { unicode: false, source: 'script' }));
-}
-
-async function golden(name: string, size: typeof SMALL, seconds: number, text: string): Promise<void> {
-  const rows = await textAt(seconds, text, size);
-  const picture = `${rows.map((row) => row.trimEnd()).join('\n')}\n`;
-  await expect(picture).toMatchFileSnapshot(`golden/${name}-${size.columns}x${size.rows}.txt`);
-}
 
 /** The large number of one digit, told by two of its rows, which no two of those used here share. */
 function largeCount(rows: readonly string[]): number | undefined {
