@@ -209,6 +209,45 @@ describe('a finished take', () => {
     expect(read(SCALE, played)).toEqual({ notes: 'rrrrrrrr', extras: [] });
   });
 
+  it('is told alike in whatever order its notes are given, by the numbers under which they were given', () => {
+    // The third note left out, a foreign one before the second and after it.
+    const played = take([
+      [0, 60],
+      [125, 90],
+      [250, 62],
+      [625, 91],
+      [750, 65],
+    ]);
+    const four = line([60, 62, 64, 65]);
+    const given = [2, 4, 0, 1, 3].map((i) => played[i]!);
+    const { notes, extras } = align(four, given);
+    expect(verdicts(notes)).toBe('rrmr');
+    expect(notes.map((n) => n.played)).toEqual([2, 0, undefined, 1]);
+    expect(extras).toEqual([
+      { played: 3, kind: 'extra', before: 1 },
+      { played: 4, kind: 'extra', before: 2 },
+    ]);
+    // The note that was played first is given last: the extras come in the order in which they were given.
+    const turned = align(four, played.toReversed());
+    expect(turned.extras.map((e) => [e.played, e.before])).toEqual([
+      [1, 2],
+      [3, 1],
+    ]);
+  });
+
+  it('has notes of one moment in the order given', () => {
+    const chord = line([[60, 64], 67]);
+    const { notes } = align(
+      chord,
+      take([
+        [0, 64],
+        [0, 60],
+        [250, 67],
+      ]),
+    );
+    expect(notes.map((n) => n.played)).toEqual([1, 0, 2]);
+  });
+
   it('is all missed when nothing was played', () => {
     expect(read(SCALE, [])).toEqual({ notes: 'mmmmmmmm', extras: [] });
   });

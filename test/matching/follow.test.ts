@@ -350,6 +350,115 @@ describe('following', () => {
     }
   });
 
+  it('hears what is played at the instant of a deadline before that has passed', () => {
+    const two = followAll(
+      CLICKED,
+      take([
+        [0, 60],
+        [250, 62],
+      ]),
+    );
+    const due = two.nextDeadlineMicros!;
+    const third = follow(two, { pitch: 64, onMicros: due, velocity: 80 });
+    expect(third.slip).toBeUndefined();
+    expect(verdicts(third.committed)).toBe('rrr.....');
+    const held = take([
+      [0, 60],
+      [250, 62],
+    ]).reduce(
+      (f, { pitch, onMicros }) => follow(f, { pitch, onMicros, velocity: 80 }),
+      startFollowing(CLICKED),
+    );
+    expect(release(held, 62, held.nextDeadlineMicros!).slip).toBeUndefined();
+    expect(release(held, 62, held.nextDeadlineMicros! + 1).slip).toMatchObject({ kind: 'missed', onset: 2 });
+  });
+
+  it('is the same value while nothing has come true, and is made by startFollowing alone', () => {
+    const first = follow(startFollowing(SCALE), take([[0, 60]])[0]!);
+    expect(passTime(first, first.nextDeadlineMicros! - 1)).toBe(first);
+    expect(first.expectation).toBe(SCALE);
+    expect(() => passTime({ ...first }, 0)).toThrow('Cannot follow');
+  });
+
+  it('waits twice the gap just played for more of a note in doubt, for the pace may be what is in doubt', () => {
+    const slow = followAll(
+      SCALE,
+      take([
+        [0, 60],
+        [1200, 63],
+      ]),
+    );
+    expect(slow.nextDeadlineMicros).toBe(ZERO_MICROS + 1_200_000 + 2_400_000);
+  });
+
+  it('tells the first slip, whatever slips come after it', () => {
+    const played = perfect(SCALE)
+      .map((n, i) => (i === 1 ? { ...n, pitch: 63 } : n))
+      .filter((_, i) => i !== 4);
+    expect(followAll(SCALE, played).slip).toMatchObject({ kind: 'wrong', onset: 1 });
+  });
+
+  it('tells a note added after the last one as a slip at the last onset', () => {
+    const played = [...perfect(SCALE), ...take([[2100, 90]])];
+    expect(passTime(followAll(SCALE, played), 1e9).slip).toMatchObject({ kind: 'extra', onset: 7 });
+  });
+
+  it('tells a note added after a trill, whose notes are no slips', () => {
+    const trilled = {
+      ...SCALE,
+      onsets: SCALE.onsets.map((o, i) =>
+        i === 1 ? { ...o, notes: o.notes.map((n) => ({ ...n, ornament: 'trill' as const })) } : o,
+      ),
+    };
+    const trill = [0, 1, 2, 3].map((i) => [250 + 60 * i, 62 + 2 * (i % 2), 50] as const);
+    const right = take([[0, 60], ...trill, [500, 64], [750, 65], [1000, 67]]);
+    expect(followAll(trilled, right).slip).toBeUndefined();
+    const added = take([[0, 60], ...trill, [500, 64], [625, 90], [750, 65], [1000, 67]]);
+    expect(followAll(trilled, added).slip).toMatchObject({ kind: 'extra', onset: 3 });
+  });
+
+  it('knows a blip between the first two notes', () => {
+    const played = take([
+      [0, 60],
+      [225, 71, 25],
+      [250, 62],
+      [500, 64],
+    ]);
+    expect(followAll(SCALE, played).slip).toMatchObject({ kind: 'blip', onset: 1 });
+  });
+
+  it('decides on a grace note when it is played, and leaves a chord note open while it may still come', () => {
+    const graced = {
+      ...SCALE,
+      onsets: SCALE.onsets.map((o, i) =>
+        i === 1
+          ? { ...o, notes: [{ pitch: 71, durationTicks: 0, ornament: 'grace' as const }, ...o.notes] }
+          : o,
+      ),
+    };
+    const [first, grace, second] = take([
+      [0, 60],
+      [200, 71, 40],
+      [250, 62],
+    ]);
+    const before = [first!, grace!].reduce(follow, startFollowing(graced));
+    expect(verdicts(before.committed)).toBe('rr.......');
+    expect(verdicts(follow(before, second!).committed)).toBe('rrr......');
+    const chords = line([[48, 60], [50, 62], 64]);
+    const fast = { ...chords, tempo: { ...chords.tempo, bpm: 120 } };
+    const hands = take([
+      [0, 48],
+      [0, 60],
+      [125, 62],
+      [250, 64],
+    ]).reduce(follow, startFollowing(fast));
+    expect(verdicts(hands.committed)).toBe('rr.r.');
+    const late = follow(hands, { pitch: 50, onMicros: ZERO_MICROS + 260_000, velocity: 80 });
+    expect(verdicts(late.committed)).toBe('rrrrr');
+    expect(late.slip).toBeUndefined();
+    expect(verdicts(passTime(hands, ZERO_MICROS + 3_000_000).committed)).toBe('rrmrr');
+  });
+
   it('takes a release without a note, and overlapping notes of one pitch, as they come', () => {
     let follower = release(startFollowing(SCALE), 60, ZERO_MICROS - 5);
     follower = follow(follower, { pitch: 60, onMicros: ZERO_MICROS, velocity: 80 });
