@@ -91,7 +91,9 @@ export function semitonesAwayInTime(
   const { onsets, zeroMicros, pulse } = expectation;
   if (pulse !== 'click' || zeroMicros === undefined) return 0;
   const apart: number[] = [];
-  for (const { onMicros, pitch } of played) {
+  // Who does not know that the pitch is wrong may well run on.
+  const stopMicros = zeroMicros + microsAt(expectation, onsets.at(-1)!.tick) + IN_TIME_MICROS;
+  for (const { onMicros, pitch } of played.filter((note) => note.onMicros < stopMicros)) {
     const near = onsets.find(
       ({ tick }) => Math.abs(onMicros - zeroMicros - microsAt(expectation, tick)) < IN_TIME_MICROS,
     );
