@@ -36,11 +36,19 @@ const NEAR = 3;
 const HEARD_SHARE = 0.03;
 /** More causes than these are no explanation. */
 const MOST_CAUSES = 5;
+/** Where the rest strays by more than this share of what is allowed, one place must be so many times as far off. */
+const REST_SHARE = 0.55;
+const OUT_TIMES = 5;
 /** A long recording is explained around its worst place. */
 const MOST_MOMENTS = 240;
 
 interface Candidate extends Shape {
   readonly price: number;
+}
+
+interface NamedCause {
+  readonly candidate: Candidate;
+  readonly cause: Cause;
 }
 
 interface Explanation {
@@ -58,6 +66,8 @@ export interface Deviations {
   readonly usualLagMicros?: number;
   /** The onsets at either end of an interval that was out of time; empty where only the placement was. */
   readonly touched: ReadonlySet<number>;
+  /** What the usual interval may stray. */
+  readonly allowedMicros: number;
   /** The worst place, an onset: of a very long take only what is around it is explained. */
   readonly around: number;
 }
@@ -80,7 +90,8 @@ export function causesOf(deviations: Deviations): Cause[] {
   for (;;) {
     const search = { given, base, candidates, costOf };
     const best = likeliest(search);
-    const told = isDoubtful(best, search) ? [] : namesOf(best, search);
+    const named = isDoubtful(best, search) ? [] : namesOf(best, search);
+    const told = standingOut(named, best, search, deviations.allowedMicros);
     const unheard = told.filter(({ cause }) => isUnheard(cause));
     if (unheard.length === 0) {
       const spare = Math.max(1, moments.length - base.length);
@@ -160,10 +171,7 @@ function isDoubtful({ causes, cost }: Explanation, { candidates, costOf }: Searc
 }
 
 /** By what each is worth: what the explanation costs more without it. */
-function namesOf(
-  { causes }: Explanation,
-  { given, base, costOf }: Search,
-): { readonly candidate: Candidate; readonly cause: Cause }[] {
+function namesOf({ causes }: Explanation, { given, base, costOf }: Search): NamedCause[] {
   const weights = fitted(given, base, causes).weights().slice(-causes.length);
   return causes
     .map((candidate, i) => ({
@@ -172,6 +180,32 @@ function namesOf(
       worth: costOf(causes.filter((other) => other !== candidate)),
     }))
     .sort((a, b) => b.worth - a.worth);
+}
+
+/**
+ * The causes but for single notes and intervals that are lost among the others: where all the rest strays by more than
+ * half of what is allowed it is not one place that is to blame, unless that stands out of the rest.
+ */
+function standingOut(
+  named: readonly NamedCause[],
+  { causes }: Explanation,
+  { given, base }: Search,
+  allowedMicros: number,
+): readonly NamedCause[] {
+  const spare = Math.max(1, given.length - base.length - causes.length);
+  const restMicros = Math.sqrt(fitted(given, base, causes).rest / spare);
+  if (restMicros <= REST_SHARE * allowedMicros) return named;
+  return named.filter(
+    ({ cause, candidate }) =>
+      (candidate.cause !== 'displaced' && candidate.cause !== 'interval') ||
+      Math.abs(sizeOf(cause)) >= OUT_TIMES * restMicros,
+  );
+}
+
+/** How far off one place is. */
+function sizeOf(cause: Cause): number {
+  if (cause.kind === 'interval') return cause.deviationMicros;
+  return cause.kind === 'displaced' ? cause.offsetMicros : 0;
 }
 
 function fitted(

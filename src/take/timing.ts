@@ -57,6 +57,7 @@ export function timingOf(timed: Timed): Trouble[] {
     loose: looseOnsets(timed, named),
     ...(timed.usualLagMicros === undefined ? {} : { usualLagMicros: timed.usualLagMicros }),
     touched: new Set([...rest.flatMap(({ from, to }) => [from, to]), ...apart.map(({ onset }) => onset)]),
+    allowedMicros: median(all.map(({ allowedMicros }) => allowedMicros)),
     around: worst?.to ?? 0,
   });
   const explained = causes.flatMap((cause) => causeTrouble(cause, timed, worst));

@@ -63,7 +63,9 @@ function isOpposite(trouble: Trouble, { cause, onset, way }: PlantedTake): boole
     case 'rushed':
     case 'dragged':
     case 'hesitated': {
-      const { from, to, deviationMicros } = trouble.interval;
+      const { from, to, deviationMicros, playedMicros } = trouble.interval;
+      // Told as swapped, and with what to do about that.
+      if (playedMicros < 0) return false;
       if (cause === 'interval' || cause === 'displaced')
         return (to === onset || from === onset) && sign(deviationMicros);
       return (cause === 'tempo' || cause === 'drift') && sign(deviationMicros);

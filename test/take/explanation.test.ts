@@ -168,6 +168,23 @@ describe('what explains a take', () => {
     expect(uneven.said).toMatch(/^Uneven, give or take \d+ ms, most from .*\d+ ms (long|short)\): slower/);
   });
 
+  it('does not say that the others are in place where they are not', () => {
+    const by = [10, -24, 20, -18, 22, -26, 14, 88, -22, 24, -20, 18, -24];
+    expect(
+      told(
+        RUN,
+        moved((i) => by[i]!),
+      ).kinds,
+    ).toEqual(['uneven']);
+    const steadier = by.map((ms, i) => (i === 7 ? ms : ms / 3));
+    expect(
+      told(
+        RUN,
+        moved((i) => steadier[i]!),
+      ).kinds,
+    ).toEqual(['displaced']);
+  });
+
   it('knows a first note that was late from a first interval that was short by where the player usually stands', () => {
     const short = line([64, 66, 68], { pulse: 'click', zeroMicros: ZERO_MICROS });
     const first = moved((i) => (i === 0 ? 60 : 0), short);
