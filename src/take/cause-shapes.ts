@@ -2,6 +2,7 @@
 // unit of the cause.
 
 import type { Expectation } from '../matching/expectation.ts';
+import { microsBetween } from '../music/timing.ts';
 import type { Cause } from './cause.ts';
 import type { Column } from './line-fit.ts';
 import type { Moment } from './strands.ts';
@@ -151,10 +152,10 @@ function placeInGroup(
 }
 
 /** Unequal notes within each beat (or each two) as they would stand if they were equal. */
-function evened({ onsets, tempo }: Expectation, moments: readonly Moment[]): Shape[] {
+function evened(expectation: Expectation, moments: readonly Moment[]): Shape[] {
+  const { onsets, tempo } = expectation;
   const even = evenPlaces(onsets, tempo.beatTicks);
-  const microsPerTick = 60e6 / (tempo.bpm * tempo.beatTicks);
-  const values = moments.map(({ onset }) => (even[onset]! - onsets[onset]!.tick) * microsPerTick);
+  const values = moments.map(({ onset }) => microsBetween(expectation, onsets[onset]!.tick, even[onset]!));
   if (values.filter((value) => value !== 0).length < 2) return [];
   return [
     {

@@ -4,6 +4,7 @@ import type { Expectation } from '../../src/matching/expectation.ts';
 import { spellingName, spellPitch } from '../../src/music/pitch.ts';
 import type { PlayedNote } from '../../src/music/played-note.ts';
 import { TICKS_PER_QUARTER } from '../../src/music/ticks.ts';
+import { microsAt } from '../../src/music/timing.ts';
 import { judge } from '../../src/take/judge.ts';
 import { TOLERANCES } from '../../src/take/tolerance.ts';
 import { sentence } from '../../src/wording/sentence.ts';
@@ -156,6 +157,36 @@ describe('what explains a take', () => {
         moved(() => 0, dotted),
       ).kinds,
     ).toEqual([]);
+  });
+
+  it('says so too where the tempo changes on the way', () => {
+    const quarter = TICKS_PER_QUARTER;
+    const dotted: Expectation = {
+      ...RUN,
+      onsets: RUN.onsets.map((onset, i) => ({
+        ...onset,
+        tick: Math.floor(i / 2) * quarter + (i % 2) * 0.75 * quarter,
+      })),
+      paces: [
+        { fromTick: 0, ratio: 1 },
+        { fromTick: 2 * quarter, ratio: 2 },
+      ],
+    };
+    const { onsets } = dotted;
+    const even = onsets.map(({ tick }, i) =>
+      i % 2 === 1
+        ? (microsAt(dotted, onsets[i - 1]!.tick) + microsAt(dotted, onsets[i + 1]!.tick)) / 2
+        : microsAt(dotted, tick),
+    );
+    const played = perfect(dotted).map((note, i) => ({
+      ...note,
+      onMicros: Math.round(ZERO_MICROS + even[i]! + 1000 * [3, -4, 5, -2][i % 4]!),
+    }));
+    expect(told(dotted, played).said).toBe(
+      'That was even: make the long notes long and the short ones short.',
+    );
+    const { troubles } = judge(dotted, played, align(dotted, played), { tolerance: TOLERANCES.steady });
+    expect(troubles[0]).toMatchObject({ kind: 'evened', share: expect.closeTo(1, 1) });
   });
 
   it('says unevenness without a cause as that', () => {
