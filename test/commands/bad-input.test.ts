@@ -127,7 +127,7 @@ const CASES: Case[] = [
     /Cannot run work: there is a word too many/,
     /--bars 3-4/,
   ],
-  ['demo twice', 2, /a word too many/],
+  ['demo twice', 2, /Cannot show "twice"/, /fettle demo section/],
   ['work slipway --tepmo 60', 2, /Cannot use --tepmo: there is no such option/, /Did you mean --tempo/],
 ];
 

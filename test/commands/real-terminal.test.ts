@@ -20,7 +20,7 @@ describe('in a real terminal', () => {
     const lines = await seen(run.bytes(), SIZE);
     expect(lines[0]).toMatch(/Slipway at First Light +step 1 of 4/);
     await run.until('Done.');
-    expect((await seen(run.bytes(), SIZE)).join('\n')).toContain('3 takes, 3 clean.');
+    expect((await seen(run.bytes(), SIZE)).join('\n')).toContain('4 takes, 4 clean.');
     run.type('q');
     expect(await run.ended).toBe(0);
     expect(isRestored(run.bytes())).toBe(true);
