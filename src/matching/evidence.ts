@@ -11,6 +11,8 @@ export const MISSED = 5;
 export const EXTRA = 4.6;
 /** Notes left out one after another (a lost beat) are one slip: each further one costs half. Judgement. */
 export const MISSED_MORE = 2.5;
+/** A few turns left out of a written-out trill or tremolo, however many: nobody counts them. */
+export const TURNS_LEFT_OUT = 2.5;
 /** Surprise at going on somewhere else in the music. */
 export interface Jumps {
   /** The most that notes passed over cost together: the player lost the place and went on a little later. */

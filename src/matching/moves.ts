@@ -11,6 +11,7 @@ import {
   PACE_WANDER,
   paceNoise,
   SHIFTED,
+  TURNS_LEFT_OUT,
   unfinishedSurprise,
   wrongPitchSurprise,
 } from './evidence.ts';
@@ -24,6 +25,9 @@ export const NO_ONSETS: readonly number[] = [];
  * So many next onsets with the pitch are tried, and those where the clock says that the player should be. Judgement.
  */
 export const FORWARD_TRIES = 3;
+/** Nobody counts the turns of a tremolo: so quick are its notes at most, and so many may be left out. Judgement. */
+const TREMOLO_MICROS = 130_000;
+const TREMOLO_SKIPPED_MOST = 8;
 /** Ornaments are quick: a longer gap than this ends one. Judgement. */
 const ORNAMENT_GAP_MICROS = 300_000;
 /**
@@ -62,7 +66,9 @@ function addMove(r: Hypothesis, growth: Growth, onset: number, wrongSlot = -1, p
   const { timetable, note } = growth;
   const left = r.cursor < 0 ? 0 : bitCount(timetable.requiredMask[r.cursor]! & ~r.mask);
   const skipped = timetable.requiredBefore[onset]! - timetable.requiredBefore[r.cursor + 1]!;
-  const skippedCost = skippedSurprise(left, skipped, growth.jumps);
+  const skippedCost = skipsTremolo(r, growth, onset)
+    ? TURNS_LEFT_OUT
+    : skippedSurprise(left, skipped, growth.jumps);
   const leftCost = unfinishedSurprise(left);
   const mayCome =
     left + skipped === 0 ? NONE_LEFT : mayStillCome(r, growth, onset, leftCost / left, skippedCost / skipped);
@@ -70,7 +76,10 @@ function addMove(r: Hypothesis, growth: Growth, onset: number, wrongSlot = -1, p
   const slips = r.cost + pitchSurprise + leftCost + skippedCost - unpaid(mayCome, pending);
   if (slips > growth.limit) return;
   // If the ornament's last note was long before, it was an added note after all.
-  const apart = r.ornamentAtMicros >= 0 && note.onMicros - growth.previousMicros > ORNAMENT_GAP_MICROS;
+  const apart =
+    r.act === 'ornament' &&
+    r.ornamentAtMicros >= 0 &&
+    note.onMicros - growth.previousMicros > ORNAMENT_GAP_MICROS;
   const time = r.cursor < 0 ? NO_TIME : timeOfMove(r, growth, onset, skipped);
   const cost = slips + time.surprise + (apart ? EXTRA - ORNAMENT : 0);
   if (cost > growth.limit) return;
@@ -83,6 +92,21 @@ function addMove(r: Hypothesis, growth: Growth, onset: number, wrongSlot = -1, p
   draft.lost = r.lost + left + skipped - mayCome.length;
   if (r.cursor >= 0) hearPace(draft, r, growth, onset, skipped);
   growth.add(draft);
+}
+
+/** Whether the notes passed over are turns of a quick tremolo or trill that goes on: of its two notes and no other. */
+function skipsTremolo(r: Hypothesis, { timetable, note, pace }: Growth, onset: number): boolean {
+  const first = r.cursor + 1;
+  if (r.cursor < 0 || onset - first < 2 || onset - first > TREMOLO_SKIPPED_MOST) return false;
+  const begin = timetable.slots[timetable.firstSlot[r.cursor]!]!.pitch;
+  if (begin === note.pitch) return false;
+  const took = (timetable.atMicros[onset]! - timetable.atMicros[r.cursor]!) * pace;
+  if (took > (onset - r.cursor) * TREMOLO_MICROS) return false;
+  for (let p = timetable.firstSlot[first]!; p < timetable.firstSlot[onset]!; p++) {
+    const { pitch, required } = timetable.slots[p]!;
+    if (required && pitch !== begin && pitch !== note.pitch) return false;
+  }
+  return true;
 }
 
 /**

@@ -81,6 +81,26 @@ for (const [when, match] of Object.entries(BOTH)) {
       expect(extras).toEqual([]);
     });
 
+    it('where every other turn of a written-out trill is left out', () => {
+      const [lead, turns, tail] = [
+        [64, 67, 69, 72],
+        Array<number[]>(12).fill([60, 62]).flat(),
+        [64, 65, 67, 72],
+      ];
+      const piece = line([...lead, ...turns, ...tail]);
+      const quick = 80_000 / STEP_MICROS;
+      const notes = perfect(piece, quick);
+      // The turns that are played take the time of the others.
+      const half = perfect(line([...lead, ...turns.slice(12)]), 2 * quick).slice(4);
+      const trill = later(half, notes[4]!.onMicros - half[0]!.onMicros);
+      const { notes: told, extras } = match(piece, [...notes.slice(0, 4), ...trill, ...notes.slice(28)]);
+      const said = verdicts(told);
+      expect(said.slice(0, 4) + said.slice(28)).toBe('rrrrrrrr');
+      expect(said.replaceAll('m', '')).toHaveLength(20);
+      expect(extras).toEqual([]);
+      if (when === 'when it is over') expect(said).not.toMatch(/m{5}/);
+    });
+
     it('where the first note is held so long that it tells a pace six times too slow', () => {
       const piece = line([60, 62, 64, 65, 67, 65, 64, 62, 60, 64, 67, 72, 71, 69, 67, 65, 64, 65, 62, 64]);
       const notes = perfect(piece, 0.5);
@@ -119,6 +139,21 @@ describe('while it is played', () => {
     for (let heard = 1; heard <= played.length; heard++) {
       expect(followAll(piece, played.slice(0, heard)).slip).toBeUndefined();
     }
+  });
+
+  it('a note is right, and silence after it changes nothing, though its grace note came early and it came late', () => {
+    const plain = line([60, 62, 64, 65, 67, 69]);
+    const graced: Expectation = {
+      ...plain,
+      onsets: plain.onsets.map((o, i) =>
+        i === 3 ? { ...o, notes: [{ pitch: 67, durationTicks: 0, ornament: 'grace' }, ...o.notes] } : o,
+      ),
+    };
+    const notes = perfect(plain);
+    const grace = { ...notes[2]!, pitch: 67, onMicros: notes[2]!.onMicros + 60_000 };
+    const main = later([notes[3]!], 170_000)[0]!;
+    const follower = followAll(graced, [...notes.slice(0, 3), grace, main]);
+    expect(passTime(follower, main.onMicros + 1_000_000).slip).toBeUndefined();
   });
 
   it('a key that two voices write together is struck once, be it the first of its chord', () => {
