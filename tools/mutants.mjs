@@ -1,7 +1,7 @@
 // Mutation testing: `npm run mutants -- src/coaching/gate.ts src/take` changes these sources bit by bit and tells which
 // changes no test notices. The tests are those in the folders of the same name (test/coaching, test/take), or of such a
 // folder only what is named beside the sources, where something of it is; other test folders or files named come on top.
-// What a run found is kept in .mutants for the next one.
+// What a run found is kept in .mutants for the next one. Options of the library can follow, such as --concurrency=1.
 import { spawnSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
 import { createRequire } from 'node:module';
@@ -9,7 +9,11 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
-const named = process.argv.slice(2).map((path) => path.replace(/\/+$/, ''));
+const options = process.argv.slice(2).filter((word) => word.startsWith('--'));
+const named = process.argv
+  .slice(2)
+  .filter((word) => !word.startsWith('--'))
+  .map((path) => path.replace(/\/+$/, ''));
 const sources = named.filter((path) => /^src\//.test(path));
 const tests = named.filter((path) => /^test\//.test(path));
 if (sources.length === 0 || sources.length + tests.length < named.length) {
@@ -29,7 +33,7 @@ const stryker = join(
 );
 const { status } = spawnSync(
   process.execPath,
-  [stryker, 'run', '--mutate', mutate.join(','), '--incrementalFile', `.mutants/${key}.json`],
+  [stryker, 'run', '--mutate', mutate.join(','), '--incrementalFile', `.mutants/${key}.json`, ...options],
   {
     cwd: root,
     stdio: 'inherit',

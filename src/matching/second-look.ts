@@ -24,11 +24,6 @@ const LOOSENESS = 3;
  * Judgement.
  */
 const KEPT_MOST = 6;
-/**
- * So many times as slow as before and after: the player stopped there, and when a note between was due is not known.
- * Judgement.
- */
-const STOPPED = 2;
 
 /** The account with its right notes matched again, pitch by pitch. Notes of a try given up are left alone. */
 export function lookAgain(account: Account, played: readonly PlayedNote[], timetable: Timetable): Account {
@@ -104,10 +99,6 @@ function dueTimes(
     after[o] = next;
     if (middles[o] !== undefined) next = o;
   }
-  const paceOver = (from: number, to: number): number =>
-    from < 0 || to >= onsets
-      ? 0
-      : (middles[to]! - middles[from]!) / (timetable.atMicros[to]! - timetable.atMicros[from]!);
   return timetable.slots.map(({ onset }, slot) => {
     const mates = times[onset]!.filter((t) => t.slot !== slot).map(({ at }) => at);
     let [a, b] = [before[onset]!, after[onset]!];
@@ -125,10 +116,8 @@ function dueTimes(
       while (a >= 0 && apart(a, b) < apart(b, onset));
     }
     if (a < 0 || b >= onsets) return undefined;
-    const pace = paceOver(a, b);
-    const around = Math.max(paceOver(before[a]!, a), paceOver(b, after[b]!));
-    if (mates.length === 0 && around > 0 && pace > STOPPED * around) return undefined;
-    const between = middles[a]! + (timetable.atMicros[onset]! - timetable.atMicros[a]!) * pace;
+    const pace = (middles[b]! - middles[a]!) / apart(a, b);
+    const between = middles[a]! + apart(a, onset) * pace;
     const next = Math.min(onset + 1, onsets - 1);
     const step = (timetable.atMicros[next]! - timetable.atMicros[Math.max(0, next - 1)]!) * pace;
     return { atMicros: mates.length > 0 ? median(mates) : between, stepMicros: Math.max(step, 0) };

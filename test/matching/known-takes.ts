@@ -153,4 +153,22 @@ export const KNOWN_TAKES: readonly KnownTake[] = [
     line: '[C,D] [C,A] [G,G] [G,D] G C,',
     take: '0 62 200 r0, 140 48 200 r0, 250 69 200 r1, 390 48 200 r1, 500 67 200 r2, 640 55 200 r2, 750 62 200 r3, 890 55 200 r3, 1000 67 200 s4, 1390 46 200 s4, 2300 67 200 r4, 2690 48 200 r5',
   },
+  {
+    title: 'a wrong note, uneven by 20',
+    line: 'C, [G,D] G, G, [C,E] [C,E] [G,E] C,',
+    take: '-15 48 200 r0, 240 62 200 r1, 246 55 200 r1, 481 55 200 r2, 741 55 200 r3, 1007 48 200 r4, 1010 62 200 w4=64, 1243 48 200 r5, 1267 64 200 r5, 1489 64 200 r6, 1498 55 200 r6, 1746 48 200 r7',
+    slip: 'wrong@4',
+  },
+  {
+    title: 'without a slip, 0.6 times as slow, left hand 140 ms behind, uneven by 20',
+    line: 'C, [C,A] [C,E] [C,C] F G [C,F] [C,d]',
+    take: '122 48 120 r0, 165 69 120 r1, 284 48 120 r1, 291 64 120 r2, 425 48 120 r2, 441 60 120 r3, 582 48 120 r3, 602 65 120 r4, 736 67 120 r5, 888 65 120 r6, 1030 48 120 r6, 1035 74 120 r7, 1190 48 120 r7',
+    followed: false,
+  },
+  {
+    title: 'a hesitation, left hand 40 ms ahead',
+    line: '[G,G] [C,E] G G',
+    take: '-40 55 200 r0, 0 67 200 r0, 210 48 200 r1, 250 64 200 r1, 500 67 200 r2, 1250 67 200 r3',
+    slip: 'none',
+  },
 ];

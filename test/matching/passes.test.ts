@@ -47,6 +47,24 @@ describe('when the take is over', () => {
     expect(whenOver(chords, await writtenTake('C, [C,E] [C,E] z3 E'))).toEqual(['rrrrrr']);
   });
 
+  it('second look, tries given up: a chord struck again at once without its lowest note lacks that note', async () => {
+    const chords = await writtenLine('[C,EGc] [D,FAd] [E,GBe] g');
+    const played = await writtenTake('[C,EGc] [D,FAd] [FAd] [E,GBe] g');
+    expect(whenOver(chords, played)).toEqual([
+      'rrrrmrrrrrrrr',
+      'restart 4',
+      'restart 5',
+      'restart 6',
+      'restart 7',
+    ]);
+  });
+
+  it('second look, slow music: a hand half a second behind in notes of two seconds still plays its chord', async () => {
+    const chords = await writtenLine('[C,E]8 [D,F]8 [E,G]8 [F,A]8');
+    const played = await writtenTake('V:1\nE8 F8 G8 A8\nV:2\nC,8 z2 D,6 E,8 F,8');
+    expect(whenOver(chords, played)).toEqual(['rrrrrrrr']);
+  });
+
   it('what going back gives up: a theme that comes back in minor, and is played as it stood at first, is no going back', async () => {
     const theme = 'C G E c B A F D';
     const bridge = "^C _B ^F _E c' ^G A d _e ^f d' _a' b ^c g _A, ^F, _E, D, ^C, B, _b ^g e";
