@@ -13,11 +13,13 @@ import type { Entry } from './record/entry.ts';
 import { draw } from './screen/draw.ts';
 import { controlForKey, seatAskForKey } from './screen/keymap.ts';
 import { advance, nextWakeUp } from './session/advance.ts';
+import { isSeveral } from './session/attendance.ts';
 import type { Effect } from './session/effect.ts';
 import type { Control, PlayerId, SessionEvent } from './session/event.ts';
 import type { News } from './session/news.ts';
 import type { SessionPlan } from './session/plan.ts';
 import { newSession, type Session } from './session/session.ts';
+import { workAhead } from './session/work-ahead.ts';
 import type { KeptPlaying } from './take/fold.ts';
 import { plainLine } from './wording/plain-lines.ts';
 import { brokenOffSentence, takeSentence } from './wording/take-sentence.ts';
@@ -26,6 +28,8 @@ import { brokenOffSentence, takeSentence } from './wording/take-sentence.ts';
 const DRAW_MICROS = 33_000;
 /** A wake-up is handled this long after its time, so that input stamped before it comes first. */
 const INPUT_GRACE_MICROS = 5_000;
+/** So long after whatever came last, what can be worked out beforehand is. */
+const QUIET_MICROS = 20_000;
 /** A wake-up this late was held up by a busy screen or disk, and input with it. */
 const STALLED_MICROS = 25_000;
 
@@ -68,6 +72,7 @@ export async function runSession(
   let session = newSession(plan);
   let cancelWake: (() => void) | undefined;
   let cancelDraw: (() => void) | undefined;
+  let cancelAhead: (() => void) | undefined;
   let lastDraw = Number.NEGATIVE_INFINITY;
   let ended = false;
   let over = false;
@@ -78,6 +83,7 @@ export async function runSession(
         over = true;
         cancelWake?.();
         cancelDraw?.();
+        cancelAhead?.();
         resolve();
       };
       const guarded =
@@ -129,6 +135,12 @@ export async function runSession(
                 else wake();
               });
         if (ended && (!ports.terminal || options.leavesAlone)) finish();
+        cancelAhead?.();
+        cancelAhead = isSeveral(session) ? clock.wakeAt(clock.nowMicros() + QUIET_MICROS, ahead) : undefined;
+      });
+      /** While nobody plays; a piece at a time, so that a note that comes does not wait. */
+      const ahead = guarded(() => {
+        cancelAhead = workAhead(session) ? clock.wakeAt(clock.nowMicros(), ahead) : undefined;
       });
 
       for (const [player, source] of ports.sources)

@@ -20,6 +20,7 @@ import { isTooFar } from '../section/distance.ts';
 import type { SectionPlayer } from '../section/section-file.ts';
 import type { Control } from '../session/event.ts';
 import type { SessionPlan } from '../session/plan.ts';
+import type { SectionReport } from '../session/section-report.ts';
 import type { Session } from '../session/session.ts';
 import { SimulatedClock } from '../simulation/simulated-clock.ts';
 import type { TakeVerdict } from '../take/verdict.ts';
@@ -64,6 +65,8 @@ export interface WorkPorts extends SourceOptions, OutletOptions, RecordOptions {
   readonly afresh?: boolean;
   /** The players of a section, each on an input of their own or a shared one; without them `from` says who plays. */
   readonly seats?: readonly SectionPlayer[];
+  /** Hears of every take of a section. */
+  readonly onSection?: (report: SectionReport) => void;
   /** Every take's verdict on the section as a line of JSON, and nothing else. */
   readonly json?: boolean;
   /** On the simulated clock: its first day is today, as for takes of which somebody asks when they were played. */
@@ -149,6 +152,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
           record,
           onNews(news) {
             if (news.kind === 'verdict') takes.push({ verdict: news.report.verdict, played: news.played });
+            if (news.kind === 'section') options.onSection?.(news.report);
             if (options.json && news.kind === 'section')
               print(JSON.stringify(sectionJson(news.report, plan.span.passage)));
             if (news.kind === 'finished') summary = finishedWords(news);

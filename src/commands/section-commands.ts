@@ -19,6 +19,8 @@ export function sectionCommands(program: Command): void {
     .option('--quorum <number>', 'so many clean players are enough (default: all)')
     .option('--run-on', 'a slip is marked and stops nobody')
     .option(...WITHOUT)
+    .option('--page <file>', 'a page of the rehearsal, with pictures: ends in .html')
+    .option('--force', 'write over a page that is there')
     .option('--json', "each take's verdict on the section as a line of JSON")
     .action(async (file, passage, options) => (await import('./section.ts')).section(file, passage, options));
 

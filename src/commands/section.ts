@@ -1,12 +1,17 @@
 // `fettle section FILE PASSAGE`: several players at once, one click, one gate.
 
+import { localDay } from '../local-date.ts';
 import type { Span } from '../music/span.ts';
+import { sectionPage } from '../report/section-page.ts';
 import type { SectionFile } from '../section/section-file.ts';
 import type { SessionPlan } from '../session/plan.ts';
+import type { SectionReport } from '../session/section-report.ts';
 import { listedNames } from '../wording/section.ts';
+import { refuseOverwriting, writeWhole } from './convert.ts';
 import { refuseIdleClockOptions } from './idle-options.ts';
 import { wholeNumber } from './number-argument.ts';
 import { loadSpan } from './passage-argument.ts';
+import { print } from './print.ts';
 import { runWork, type WorkPorts } from './run-work.ts';
 import { loadSection, restingPlayers, seatedPlayers } from './section-argument.ts';
 import type { SessionOptions } from './session-options.ts';
@@ -19,6 +24,9 @@ export interface SectionRuleOptions extends SessionOptions {
 }
 
 export interface SectionOptions extends SectionRuleOptions, Omit<WorkPorts, 'from' | 'channel' | 'shift'> {
+  /** A page of the rehearsal is written there. */
+  readonly page?: string;
+  readonly force?: boolean;
   /** Players of the file who are not there today. */
   readonly without?: readonly string[];
 }
@@ -38,7 +46,20 @@ export async function section(
     );
   }
   const span = await loadSpan(passage, options);
-  await runWork(planSection(file, span, options), { ...options, seats: file.players });
+  const { page } = options;
+  if (page !== undefined) refuseOverwriting(page, 'section', options.force);
+  const takes: SectionReport[] = [];
+  await runWork(planSection(file, span, options), {
+    ...options,
+    seats: file.players,
+    onSection: (report) => takes.push(report),
+  });
+  if (page === undefined) return;
+  writeWhole(
+    page,
+    sectionPage({ section: file.section, day: localDay(new Date()), passage: span.passage, takes }),
+  );
+  if (!options.json) print(`Wrote ${page}`);
 }
 
 /** Throws a ProblemError for a part that is not there and a span in which nobody plays. */

@@ -67,14 +67,15 @@ const LEAST_EVENTS = 2;
 
 export function together(players: readonly PlayerOnsets[]): Together {
   const pairs = players.flatMap((a, i) => players.slice(i + 1).flatMap((b) => pairOf(a, b) ?? []));
-  const shared = sharedTicks(players);
+  const strikes = strikesByTick(players);
+  const shared = [...strikes].flatMap(([tick, all]) => (all.length > 1 ? [tick] : [])).sort((a, b) => a - b);
   const constants = constantsOf(players, shared);
   return {
     pairs,
     ...(pairs.length === 0
       ? {}
       : { asynchronyMicros: Math.sqrt(mean(pairs.map((pair) => pair.asynchronyMicros ** 2))) }),
-    players: players.map((one) => placeOf(one, players)),
+    players: players.map((one) => placeOf(one, strikes)),
     moments: shared.flatMap((tick) => momentAt(tick, players, constants) ?? []),
     intervals: shared.slice(1).flatMap((tick, i) => intervalBetween(shared[i]!, tick, players) ?? []),
   };
@@ -96,8 +97,8 @@ function pairOf(a: PlayerOnsets, b: PlayerOnsets): PairAsynchrony | undefined {
   };
 }
 
-function placeOf(one: PlayerOnsets, players: readonly PlayerOnsets[]): PlayerPlace {
-  const distances = distancesOf(one, players).map(({ micros }) => micros);
+function placeOf(one: PlayerOnsets, strikes: Strikes): PlayerPlace {
+  const distances = distancesOf(one, strikes).map(({ micros }) => micros);
   if (distances.length === 0) return { player: one.player, shared: 0 };
   return {
     player: one.player,
@@ -110,20 +111,36 @@ function placeOf(one: PlayerOnsets, players: readonly PlayerOnsets[]): PlayerPla
 /** How far a player was from the middle of the others, wherever one of them played, too. */
 function distancesOf(
   one: PlayerOnsets,
-  players: readonly PlayerOnsets[],
+  strikes: Strikes,
 ): { readonly tick: number; readonly micros: number }[] {
-  const others = players.filter((other) => other !== one);
   return [...one.onsetMicrosByTick].flatMap(([tick, micros]) => {
-    const theirs = others.flatMap((other) => other.onsetMicrosByTick.get(tick) ?? []);
-    return theirs.length === 0 ? [] : [{ tick, micros: micros - median(theirs) }];
+    const all = strikes.get(tick)!;
+    return all.length < 2 ? [] : [{ tick, micros: micros - medianOfOthers(all, micros) }];
   });
 }
 
-function sharedTicks(players: readonly PlayerOnsets[]): number[] {
-  const counts = new Map<number, number>();
+/** When all who had an onset on a tick struck it, earliest first. */
+type Strikes = ReadonlyMap<number, readonly number[]>;
+
+function strikesByTick(players: readonly PlayerOnsets[]): Strikes {
+  const strikes = new Map<number, number[]>();
   for (const { onsetMicrosByTick } of players)
-    for (const tick of onsetMicrosByTick.keys()) counts.set(tick, (counts.get(tick) ?? 0) + 1);
-  return [...counts].flatMap(([tick, count]) => (count > 1 ? [tick] : [])).sort((a, b) => a - b);
+    for (const [tick, micros] of onsetMicrosByTick) {
+      const all = strikes.get(tick);
+      if (all) all.push(micros);
+      else strikes.set(tick, [micros]);
+    }
+  for (const all of strikes.values()) all.sort((x, y) => x - y);
+  return strikes;
+}
+
+/** The median of rising values but for one of them. */
+function medianOfOthers(rising: readonly number[], own: number): number {
+  const at = rising.indexOf(own);
+  const other = (i: number) => rising[i < at ? i : i + 1]!;
+  const count = rising.length - 1;
+  const half = count >> 1;
+  return count % 2 === 1 ? other(half) : (other(half - 1) + other(half)) / 2;
 }
 
 /** How far each is from the middle of all in the mean: two of them differ by the mean of their differences. */
@@ -167,9 +184,10 @@ function intervalBetween(
     return from === undefined || to === undefined ? [] : [{ player, micros: to - from }];
   });
   if (lengths.length < 2) return undefined;
-  const departures = lengths.map((one) => ({
-    player: one.player,
-    micros: one.micros - median(lengths.filter((other) => other !== one).map(({ micros }) => micros)),
+  const rising = lengths.map(({ micros }) => micros).sort((a, b) => a - b);
+  const departures = lengths.map(({ player, micros }) => ({
+    player,
+    micros: micros - medianOfOthers(rising, micros),
   }));
   const most = departures.reduce((a, b) => (Math.abs(b.micros) > Math.abs(a.micros) ? b : a));
   return { fromTick, toTick, ...most };
@@ -199,21 +217,15 @@ const SURE_ERRORS = 3;
 
 /** `placeMicros`: when a tick was asked for. */
 export function pulling(players: readonly PlayerOnsets[], placeMicros: (tick: number) => number): Pulling {
+  const strikes = strikesByTick(players);
   const own = players.flatMap((one) => {
-    const points = distancesOf(one, players).map(({ tick, micros }) => ({ x: placeMicros(tick), y: micros }));
+    const points = distancesOf(one, strikes).map(({ tick, micros }) => ({ x: placeMicros(tick), y: micros }));
     const drift = driftOf(points);
     return drift ? [{ player: one.player, ...drift }] : [];
   });
-  const ticks = [...new Set(players.flatMap(({ onsetMicrosByTick }) => [...onsetMicrosByTick.keys()]))];
-  // Each against where it began, so that who has more to play does not bend the middle.
-  const middle = ticks.map((tick) => ({
+  const middle = [...strikes].map(([tick, all]) => ({
     x: placeMicros(tick),
-    y: median(
-      players.flatMap(({ onsetMicrosByTick }) => {
-        const micros = onsetMicrosByTick.get(tick);
-        return micros === undefined ? [] : [micros - placeMicros(tick)];
-      }),
-    ),
+    y: median(all) - placeMicros(tick),
   }));
   const all = driftOf(middle);
   return { ...(all ? { all } : {}), players: own };

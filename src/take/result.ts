@@ -14,7 +14,7 @@ import { judge } from './judge.ts';
 import type { JudgeOptions } from './judge-options.ts';
 import { eventsIn, hearingOf, type LineTake, playedIn } from './line-take.ts';
 import { pedalChanges } from './pedal.ts';
-import { hasSlipped, type Take } from './take.ts';
+import { hasSlipped, type Take, takeTime, verdictMicros } from './take.ts';
 import { expectationOf } from './terms.ts';
 import { WITH_CHORD_MICROS } from './troubles.ts';
 import type { TakeVerdict, Trouble } from './verdict.ts';
@@ -41,12 +41,57 @@ export interface TakeResult {
 export function takeResults(take: Take): readonly TakeResult[] {
   const known = results.get(take);
   if (known) return known;
-  const found = take.lines.map((line) => lineResult(line, earlyStopOf(take)));
+  const found = take.lines.map((line) => rememberedResult(line, earlyStopOf(take)));
   results.set(take, found);
   return found;
 }
 
 const results = new WeakMap<Take, readonly TakeResult[]>();
+
+/** What a line came to, beside all that it was worked out from besides its terms. */
+interface Remembered {
+  readonly soFar: LineTake['soFar'];
+  readonly passedMicros: number | undefined;
+  readonly stop: EarlyStop;
+  readonly result: TakeResult;
+}
+
+const remembered = new WeakMap<LineTake['terms'], Remembered>();
+
+function knownResult({ terms, soFar, passedMicros }: LineTake, stop: EarlyStop): TakeResult | undefined {
+  const known = remembered.get(terms);
+  return known !== undefined &&
+    known.soFar === soFar &&
+    known.passedMicros === passedMicros &&
+    known.stop.cutTick === stop.cutTick &&
+    known.stop.slipped === stop.slipped
+    ? known.result
+    : undefined;
+}
+
+function rememberedResult(line: LineTake, stop: EarlyStop): TakeResult {
+  const known = knownResult(line, stop);
+  if (known) return known;
+  const { terms, soFar, passedMicros } = line;
+  const result = lineResult(line, stop);
+  remembered.set(terms, { soFar, passedMicros, stop, result });
+  return result;
+}
+
+/**
+ * Works out one more player's result as it will be at the verdict if nothing more comes, so that the verdict on many
+ * need not wait for all of them at once. False when there is nothing left to work out.
+ */
+export function judgeAhead(take: Take): boolean {
+  const verdict = verdictMicros(take);
+  if (verdict === undefined) return false;
+  const then = takeTime(take, verdict);
+  const stop = earlyStopOf(then);
+  const next = then.lines.find((line) => knownResult(line, stop) === undefined);
+  if (!next) return false;
+  rememberedResult(next, stop);
+  return true;
+}
 
 export function earlyStopOf(take: Take): EarlyStop {
   return { ...(take.cutTick === undefined ? {} : { cutTick: take.cutTick }), slipped: hasSlipped(take) };

@@ -1,6 +1,6 @@
 // `fettle section`: a section file and a passage, several players, one gate.
 
-import { mkdtempSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
@@ -151,6 +151,35 @@ describe('fettle section', () => {
       '--fast',
     ]);
     expect(silent.err).toMatch(/nobody has a note/);
+  });
+});
+
+describe('the page of a rehearsal', () => {
+  it('has who leads, how far apart by take and what was said, stands alone, and is not written over', async () => {
+    const page = join(FOLDER, 'rehearsal.html');
+    const players = [
+      { name: 'Early', from: 'model:exact,offset=-20', part: 1 },
+      { name: 'On & <time>', from: 'model:exact', part: 1 },
+      { name: 'Late', from: 'model:exact,offset=40', part: 1 },
+    ];
+    const line = [
+      'section',
+      file({ section: 'Trio', players }),
+      'slackwater',
+      ...BAR.split(' '),
+      '--page',
+      page,
+    ];
+    expect((await fettle(line)).out).toMatch(/Wrote .*rehearsal\.html/);
+    const html = readFileSync(page, 'utf8');
+    expect(html).toContain('<h1>Trio: Slack Water</h1>');
+    // From the middle of the other two: Early of 0 and 40, Late of -20 and 0.
+    expect(html).toMatch(/<td>Early<\/td><td>-40\.0<\/td>/);
+    expect(html).toMatch(/<td>Late<\/td><td>50\.0<\/td>/);
+    expect(html).toContain('On &amp; &lt;time&gt;');
+    expect(html).not.toMatch(/<script|https?:\/\/(?!www\.w3\.org)/);
+    expect(html.match(/<svg/g)).toHaveLength(2);
+    expect((await fettle(line)).err).toMatch(/there is such a file already/);
   });
 });
 
