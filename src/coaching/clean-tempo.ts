@@ -45,22 +45,6 @@ export function cleanTempo(takes: readonly PractisedTake[], { first, last }: Ons
   };
 }
 
-export interface CleanTempoOfDay extends CleanTempo {
-  readonly day: number;
-}
-
-/** Day by day; days on which not every interval was clean have no tempo in pieces. */
-export function cleanTempoByDay(takes: readonly PractisedTake[], range: OnsetRange): CleanTempoOfDay[] {
-  const days = [...new Set(takes.map(({ day }) => day))].sort((a, b) => a - b);
-  return days.map((day) => ({
-    day,
-    ...cleanTempo(
-      takes.filter((take) => take.day === day),
-      range,
-    ),
-  }));
-}
-
 /** The share of complete takes that were clean, 0 to 1; undefined without one. */
 export function cleanShare(takes: readonly Pick<PractisedTake, 'clean' | 'complete'>[]): number | undefined {
   const complete = takes.filter((take) => take.complete);

@@ -3,7 +3,7 @@
 import type { OnsetRange } from '../drills/step-onset.ts';
 import { dayOf, type EntrySummary, isComplete } from '../record/entry.ts';
 import { mean, sampleSd } from '../statistics.ts';
-import { type CleanTempoOfDay, cleanShare, cleanTempoByDay, type PractisedTake } from './clean-tempo.ts';
+import { type CleanTempo, cleanShare, cleanTempo, type PractisedTake } from './clean-tempo.ts';
 import { dayNumber, type ReturnDay } from './due.ts';
 
 export interface Progress {
@@ -27,7 +27,7 @@ export interface CountedDay {
   readonly cleanShare?: number;
 }
 
-export interface DayOfPractice extends CleanTempoOfDay, CountedDay {}
+export interface DayOfPractice extends CleanTempo, CountedDay {}
 
 export interface IntervalProgress {
   /** Onset number where it begins. */
@@ -68,15 +68,31 @@ export function progressOf(takes: readonly EntrySummary[], range: OnsetRange): P
   return {
     takes: played.length,
     ...(share === undefined ? {} : { cleanShare: share }),
-    days: cleanTempoByDay(practised, range).map((tempo) => {
-      const own = practised.filter(({ day }) => day === tempo.day);
+    // A day on which not every interval was clean has no tempo in pieces.
+    days: byDay(practised).map(([day, own]) => {
       const ownShare = cleanShare(own);
-      return { ...tempo, takes: own.length, ...(ownShare === undefined ? {} : { cleanShare: ownShare }) };
+      return {
+        day,
+        ...cleanTempo(own, range),
+        takes: own.length,
+        ...(ownShare === undefined ? {} : { cleanShare: ownShare }),
+      };
     }),
     intervals: intervalsOf(played),
     drills: drillsOf(played),
     skipped: skippedOf(takes),
   };
+}
+
+/** Oldest day first. */
+function byDay(takes: readonly PractisedTake[]): [day: number, own: PractisedTake[]][] {
+  const days = new Map<number, PractisedTake[]>();
+  for (const take of takes) {
+    const own = days.get(take.day);
+    if (own) own.push(take);
+    else days.set(take.day, [take]);
+  }
+  return [...days].sort(([a], [b]) => a - b);
 }
 
 /** A take covers the whole span where the record does not say which onsets its step had (format 1). */

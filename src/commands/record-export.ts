@@ -1,9 +1,9 @@
 // `fettle record export`: the record as JSON Lines (DEVELOPERS.md has the format), or its takes as a table (RFC 4180).
 // Written beside the file first and then moved; a few takes are in memory at a time.
 
-import { once } from 'node:events';
 import { createWriteStream, existsSync, renameSync, rmSync } from 'node:fs';
-import { finished } from 'node:stream/promises';
+import { pipeline } from 'node:stream/promises';
+import { setFlagsFromString } from 'node:v8';
 import type { PracticeReader } from '../ports/practice-reader.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import { ExchangeWriter } from '../record/exchange-writer.ts';
@@ -87,17 +87,12 @@ async function* tableLines(record: PracticeReader, filter: TakeFilter, told: Tol
 
 async function writeLines(file: string, lines: AsyncIterable<string>): Promise<void> {
   const beside = `${file}.part`;
-  const stream = createWriteStream(beside);
-  // Told by `finished` below; without a listener it would end the process.
-  stream.on('error', () => {});
+  // Every take is made and forgotten: the room for what is young need not grow, or it takes more than all else.
+  setFlagsFromString('--semi-space-growth-factor=1');
   try {
-    for await (const line of lines)
-      if (!stream.write(`${line}\n`)) await Promise.race([once(stream, 'drain'), once(stream, 'close')]);
-    stream.end();
-    await finished(stream);
+    await pipeline(lines, endLines, createWriteStream(beside));
     renameSync(beside, file);
   } catch (error) {
-    stream.destroy();
     rmSync(beside, { force: true });
     if (error instanceof ProblemError) throw error;
     const full = (error as NodeJS.ErrnoException).code === 'ENOSPC';
@@ -107,4 +102,8 @@ async function writeLines(file: string, lines: AsyncIterable<string>): Promise<v
       exitStatus: EXIT.unreadable,
     });
   }
+}
+
+async function* endLines(lines: AsyncIterable<string>): AsyncGenerator<string> {
+  for await (const line of lines) yield `${line}\n`;
 }

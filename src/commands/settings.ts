@@ -99,9 +99,10 @@ export function settingNamed(name: string): Setting {
 
 /** Fills in what was set for the options that were not typed; a player who was named is remembered. */
 export async function useSettings(command: Command): Promise<void> {
-  // In a studio's record --player says who is looked at, not who one is.
-  const record: unknown = command.getOptionValue('record');
-  const isOwn = typeof record !== 'string' || !isStudioAddress(record);
+  // In a studio's record --player says who is looked at, not who one is; of a record that is named all is exported.
+  const record: unknown = command.optsWithGlobals().record;
+  const isOwn =
+    typeof record !== 'string' || (!isStudioAddress(record) && command.parent?.name() !== 'record');
   const useful = SETTINGS.filter(
     ({ option, notFor }) =>
       !notFor.includes(command.name()) &&

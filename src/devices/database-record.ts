@@ -23,6 +23,9 @@ import { recordProblem } from './record-trouble.ts';
 /** How long one Fettle waits for another that is just writing. */
 const BUSY_MS = 2000;
 
+/** Pages of the log that are taken into the file at once: so rarely that few takes wait for it. */
+const CHECKPOINT_PAGES = 8000;
+
 /** A place that keeps nothing. */
 const NOWHERE = ':memory:';
 
@@ -77,6 +80,7 @@ function prepare(database: Database, file: string): number {
     });
   }
   database.execute('PRAGMA journal_mode = WAL');
+  database.execute(`PRAGMA wal_autocheckpoint = ${CHECKPOINT_PAGES}`);
   // Whether it can be written to now is told now, not after the first take.
   database.transact(() => {});
   return found;

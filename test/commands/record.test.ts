@@ -80,6 +80,20 @@ describe('fettle record', () => {
     expect(wrong.status).toBe(EXIT.usage);
   });
 
+  it('is exported whole where it is named, whoever was remembered, and of a player who is asked for', async () => {
+    const two = file('two.db');
+    const writer = new ExchangeWriter();
+    const lines = [madeEntry(1), madeEntry(2, { player: 'Bo' })].flatMap((entry) => writer.take(entry));
+    writeFileSync(file('two.jsonl'), lines.join('\n'));
+    await fettle(`record import ${file('two.jsonl')} --record ${two}`);
+    await fettle('set player Bo');
+    const all = await fettle(`record export ${file('both.jsonl')} --record ${two}`);
+    const one = await fettle(`record export ${file('bo.jsonl')} --record ${two} --player Ilse`);
+    await fettle('set player --forget');
+    expect(all.out).toContain('2 takes in');
+    expect(one.out).toContain('1 takes in');
+  });
+
   it('tells a line that cannot be read and takes up the rest', async () => {
     const writer = new ExchangeWriter();
     const lines = [1, 2, 3].flatMap((order) => writer.take(madeEntry(order)));

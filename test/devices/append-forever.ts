@@ -1,12 +1,30 @@
-// Appends takes to the record at its argument and says each one's order once append has returned, until it is killed.
+// Appends takes to the record at its first argument, from the order at its second on, in the sitting at its third, and says each one's order once
+// append has returned, until it is killed. Where the record is shared it sends them too, as a session does.
 
 import { writeSync } from 'node:fs';
+import { setImmediate } from 'node:timers/promises';
 import { openDatabaseRecord } from '../../src/devices/database-record.ts';
+import { SharingRecord } from '../../src/devices/sharing-record.ts';
 import { madeEntry } from '../record/made-entry.ts';
 
-const opened = await openDatabaseRecord(process.argv[2]);
+const [place, first = '1', sitting = 'killed'] = process.argv.slice(2);
+const opened = await openDatabaseRecord(place);
 if (!opened.ok) throw new Error(opened.problem.message);
-for (let order = 1; ; order += 1) {
-  opened.value.append(madeEntry(order, { sitting: 'killed' }));
-  writeSync(1, `${order}\n`);
+const record = opened.value.outbox.share ? new SharingRecord(opened.value) : opened.value;
+for (let order = Number(first); ; order += 1) {
+  record.append(madeEntry(order, { sitting }));
+  say(`${order}\n`);
+  await setImmediate();
+}
+
+/** Whoever listens may be busy: a pipe that other threads share with this one does not wait by itself. */
+function say(line: string): void {
+  for (;;) {
+    try {
+      writeSync(1, line);
+      return;
+    } catch (error) {
+      if ((error as NodeJS.ErrnoException).code !== 'EAGAIN') throw error;
+    }
+  }
 }

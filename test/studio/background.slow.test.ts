@@ -1,0 +1,63 @@
+// Takes reach a studio while they are played: a real program, in real time.
+
+import { spawn } from 'node:child_process';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import pg from 'pg';
+import { describe, expect, it } from 'vitest';
+import { openDatabaseRecord } from '../../src/devices/database-record.ts';
+import { ProblemError } from '../../src/problem.ts';
+import { built } from '../built.ts';
+import { fettle } from '../commands/run.ts';
+import { postgresFolder, startServer, WITHOUT_POSTGRES } from './server.ts';
+
+describe.skipIf(postgresFolder() === undefined)(`a session that is shared (${WITHOUT_POSTGRES})`, () => {
+  it('has sent its first takes before it is over, and all of them soon', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'fettle-background-'));
+    const own = join(folder, 'practice.db');
+    const server = await startServer();
+    const owner = new pg.Pool({ connectionString: server.owner });
+    const count = async () => Number((await owner.query('SELECT count(*) FROM fettle.take')).rows[0].count);
+    const open = async () => {
+      const opened = await openDatabaseRecord(own);
+      if (!opened.ok) throw new ProblemError(opened.problem);
+      return opened.value;
+    };
+    try {
+      await fettle(['record', 'prepare', server.owner]);
+      await owner.query("CREATE ROLE drum_room LOGIN PASSWORD 'reed' IN ROLE fettle_station");
+      (await open()).close();
+      const address = server.address('drum_room', 'reed');
+      const shared = await fettle(['record', 'share', address, '--keep-password', '--record', own]);
+      expect(shared.status).toBe(0);
+      const words =
+        'work slipway --bars 1-2 --tempo 120 --from model:exact --plain --passes 1 --click-to off';
+      const playing = spawn(process.execPath, [built('src/main.ts'), ...words.split(' '), '--record', own], {
+        stdio: 'ignore',
+      });
+      let hasEnded = false;
+      const ended = new Promise<void>((resolve) =>
+        playing.on('close', () => {
+          hasEnded = true;
+          resolve();
+        }),
+      );
+      while ((await count()) === 0 && !hasEnded) await new Promise((resolve) => setTimeout(resolve, 50));
+      const arrivedMeanwhile = hasEnded ? 0 : await count();
+      await ended;
+      const record = await open();
+      const kept = (await record.headings()).length;
+      const { takes: waiting } = record.outbox.waiting();
+      record.close();
+      expect(arrivedMeanwhile).toBeGreaterThan(0);
+      expect(kept).toBeGreaterThan(arrivedMeanwhile);
+      // What there was no time for at the end waits for the next time.
+      expect(await count()).toBe(kept - waiting);
+    } finally {
+      await owner.end();
+      server.remove();
+      rmSync(folder, { recursive: true, force: true });
+    }
+  });
+});

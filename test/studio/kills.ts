@@ -1,0 +1,72 @@
+// Processes that keep takes and send them are killed at random moments, one after the other, on one record: while they
+// open it, write, send and wait. Every take that was acknowledged must be in the record, and in the outbox or the studio.
+
+import { spawn } from 'node:child_process';
+import { openDatabaseRecord } from '../../src/devices/database-record.ts';
+import { ProblemError } from '../../src/problem.ts';
+import { Random } from '../../src/simulation/random.ts';
+import { built } from '../built.ts';
+
+/** More takes than one process keeps before it is killed. */
+const ORDERS_A_RUN = 100_000;
+/** From its first take on; and one in so many is killed earlier, at any moment of its start. */
+const LONGEST_MS = 120;
+const ONE_IN_KILLED_EARLY = 5;
+const START_MS = 400;
+
+export interface Killed {
+  /** Takes of which somebody was told that they are kept. */
+  readonly acknowledged: number;
+  readonly kept: number;
+  /** Orders that were acknowledged and are not there. Must be empty. */
+  readonly lost: readonly number[];
+  /** Takes that wait in the outbox. */
+  readonly waiting: number;
+  /** What is wrong with the file. Must be empty. */
+  readonly damage: readonly string[];
+}
+
+/** `sitting`: of the takes; the same takes at two stations are the same in a studio. */
+export async function killAgainAndAgain(
+  place: string,
+  kills: number,
+  seed: number,
+  sitting = 'killed',
+): Promise<Killed> {
+  const random = new Random(seed);
+  const acknowledged: number[] = [];
+  for (let run = 0; run < kills; run++) {
+    const child = spawn(
+      process.execPath,
+      [built('test/devices/append-forever.ts'), place, String(run * ORDERS_A_RUN + 1), sitting],
+      { stdio: ['ignore', 'pipe', 'inherit'] },
+    );
+    let said = '';
+    const kill = () => child.kill('SIGKILL');
+    const early = random.unit() * ONE_IN_KILLED_EARLY < 1;
+    const after = random.between(0, early ? START_MS : LONGEST_MS);
+    if (early) setTimeout(kill, after);
+    child.stdout.setEncoding('utf8').on('data', (text: string) => {
+      if (said === '' && !early) setTimeout(kill, after);
+      said += text;
+    });
+    const signal = await new Promise((done) => child.on('close', (_, name) => done(name)));
+    if (signal !== 'SIGKILL') throw new Error(`a process ended by itself, on ${signal}`);
+    // A line that is cut off was not told yet.
+    acknowledged.push(...said.split('\n').slice(0, -1).map(Number));
+  }
+  const opened = await openDatabaseRecord(place);
+  if (!opened.ok) throw new ProblemError(opened.problem);
+  const record = opened.value;
+  const kept = new Set((await record.headings()).map(({ order }) => order));
+  const { takes: waiting } = record.outbox.waiting();
+  const damage = record.damage('integrity_check');
+  record.close();
+  return {
+    acknowledged: acknowledged.length,
+    kept: kept.size,
+    lost: acknowledged.filter((order) => !kept.has(order)),
+    waiting,
+    damage,
+  };
+}
