@@ -7,7 +7,7 @@ import type { PlayerEvent } from '../../src/music/player-event.ts';
 import type { Effect } from '../../src/session/effect.ts';
 import type { SessionPlan } from '../../src/session/plan.ts';
 import { foldTake, type KeptPlaying, playAlone } from '../../src/take/fold.ts';
-import { hearingOf, startLine, withEvent, withTime } from '../../src/take/line-take.ts';
+import { hearingOf, playedIn, startLine, withEvent, withTime } from '../../src/take/line-take.ts';
 import { sample } from '../sample.ts';
 import { planFor, simulate } from '../session/simulate.ts';
 import { FIVE_NOTES, playScript, readScript } from '../sessions/script.ts';
@@ -139,6 +139,35 @@ describe('a line that is being played', () => {
     const inTime = withTime(withEvent(startLine(terms), c4), 20_000_000);
     expect(hearingOf(late).follower!.committed).toEqual(hearingOf(inTime).follower!.committed);
     expect(hearingOf(late).follower!.committed[0]).toMatchObject({ verdict: 'right' });
+  });
+
+  it('hears a note at the very instant at which it would be missed as in time, whichever is told first', async () => {
+    const { terms } = (await firstTake()).playing;
+    const due = hearingOf(startLine(terms)).follower!.nextDeadlineMicros!;
+    const note: PlayerEvent = { type: 'note-on', at: due, pitch: 60, velocity: 80, channel: 1 };
+    const noteFirst = withTime(withEvent(startLine(terms), note), due);
+    const timeFirst = withEvent(withTime(startLine(terms), due), note);
+    expect(hearingOf(timeFirst).follower!.committed).toEqual(hearingOf(noteFirst).follower!.committed);
+    expect(hearingOf(noteFirst).follower!.slip?.kind).not.toBe('missed');
+    expect(hearingOf(withTime(startLine(terms), due)).follower!.slip?.kind).toBe('missed');
+  });
+
+  it('knows how long a note was held, of a player who sounds an octave away too', async () => {
+    const { terms } = (await firstTake()).playing;
+    const high: PlayerEvent[] = [
+      { type: 'note-on', at: 5_500_000, pitch: 72, velocity: 80, channel: 1 },
+      { type: 'note-off', at: 6_100_000, pitch: 72, channel: 1 },
+    ];
+    const line = high.reduce(withEvent, startLine({ ...terms, shiftSemitones: -12 }));
+    expect(playedIn(line)).toEqual([{ pitch: 60, onMicros: 5_500_000, velocity: 80, offMicros: 6_100_000 }]);
+    expect(playedIn(startLine(terms))).toEqual([]);
+  });
+
+  it('does not go back in time', async () => {
+    const { terms } = (await firstTake()).playing;
+    const line = withTime(startLine(terms), 6_000_000);
+    expect(withTime(line, 5_000_000)).toBe(line);
+    expect(withTime(line, 6_000_001).passedMicros).toBe(6_000_001);
   });
 
   it('hears nothing before the line opens, and what comes after its end ran on', async () => {
