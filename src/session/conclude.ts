@@ -210,8 +210,7 @@ function reportOn(session: Session, take: Take, player: number, result: TakeResu
 /** What the take has shown of each player. */
 function playersSeen(session: Session, take: Take, results: readonly TakeResult[]): PlayerState[] {
   return session.players.map(({ shiftSeen, ...player }, i) => {
-    const { verdict, played } = results[i]!;
-    const seen = seeShift(shiftSeen, { line: take.lines[i]!.terms.line, verdict, played });
+    const seen = seeShift(shiftSeen, { ...results[i]!, line: take.lines[i]!.terms.line });
     return {
       ...player,
       ...(seen ? { shiftSeen: seen } : {}),

@@ -2,8 +2,7 @@
 // not punished. Takes are cut at the first slip, so that one take alone seldom shows it.
 
 import type { Line } from '../drills/step.ts';
-import type { PlayedNote } from '../music/played-note.ts';
-import type { TakeVerdict } from '../take/verdict.ts';
+import type { TakeResult } from '../take/result.ts';
 
 /** What has been seen in the takes in a row so far. */
 export interface ShiftSeen {
@@ -22,9 +21,9 @@ const OTHERS_BEFORE_OFFER = 4;
 /** Adds a take; undefined when it does not fit (a right note, another shift, out of step with the click). */
 export function seeShift(
   seen: ShiftSeen | undefined,
-  take: { readonly line: Line; readonly verdict: TakeVerdict; readonly played: readonly PlayedNote[] },
+  take: Pick<TakeResult, 'verdict' | 'played' | 'shift'> & { readonly line: Line },
 ): ShiftSeen | undefined {
-  const { verdict, line } = take;
+  const { verdict, line, shift } = take;
   const asWritten = (semitones: number): boolean => semitones === -line.transposition && semitones !== 0;
   for (const trouble of verdict.troubles) {
     if (trouble.kind === 'entered') return undefined;
@@ -32,6 +31,11 @@ export function seeShift(
       const semitones = trouble.kind === 'octave' ? 12 * trouble.octaves : trouble.semitones;
       return { semitones, notes: OTHERS_BEFORE_OFFER, asWritten: asWritten(semitones) };
     }
+  }
+  if (shift) {
+    const { semitones } = shift;
+    const before = seen?.semitones === semitones ? seen.notes : 0;
+    return { semitones, notes: before + shift.notes, asWritten: asWritten(semitones) };
   }
   let now = seen;
   for (const { onset, note, verdict: kind, played } of verdict.notes) {

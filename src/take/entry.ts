@@ -78,18 +78,23 @@ export function semitonesAway(expectation: Expectation, played: readonly PlayedN
 /** From fewer notes a constant distance may as well be a place farther on. */
 const LEAST_IN_TIME = 3;
 
+/** So many notes in time, all as far from what was due. */
+export interface ShiftInTime {
+  /** Too high; negative: too low. Never 0. */
+  readonly semitones: number;
+  readonly notes: number;
+}
+
 /**
  * The same by the click: every note played stands where one is expected, and all are as far from it. So it is known of
- * the first notes already, before a run is stopped. `likely`: the distance that the instrument itself explains needs
- * less evidence.
+ * the first notes already, before a run is stopped. Undefined where that is not so.
  */
-export function semitonesAwayInTime(
+export function shiftInTime(
   expectation: Expectation,
   played: readonly PlayedNote[],
-  likely: number,
-): number {
+): ShiftInTime | undefined {
   const { onsets, zeroMicros, pulse } = expectation;
-  if (pulse !== 'click' || zeroMicros === undefined) return 0;
+  if (pulse !== 'click' || zeroMicros === undefined) return undefined;
   const apart: number[] = [];
   // Who does not know that the pitch is wrong may well run on.
   const stopMicros = zeroMicros + microsAt(expectation, onsets.at(-1)!.tick) + IN_TIME_MICROS;
@@ -98,12 +103,18 @@ export function semitonesAwayInTime(
       ({ tick }) => Math.abs(onMicros - zeroMicros - microsAt(expectation, tick)) < IN_TIME_MICROS,
     );
     const required = near?.notes.filter((note) => note.ornament !== 'grace');
-    if (required?.length !== 1) return 0;
+    if (required?.length !== 1) return undefined;
     apart.push(pitch - required[0]!.pitch);
   }
-  const [first = 0] = apart;
-  const least = first === likely || first % 12 === 0 ? LEAST_NOTES : LEAST_IN_TIME;
-  return apart.length >= least && apart.every((one) => one === first) ? first : 0;
+  const [semitones = 0] = apart;
+  return semitones !== 0 && apart.every((one) => one === semitones)
+    ? { semitones, notes: apart.length }
+    : undefined;
+}
+
+/** Enough of it to say so of one take. `likely`: the distance that the instrument itself explains needs less. */
+export function isShifted({ semitones, notes }: ShiftInTime, likely: number): boolean {
+  return notes >= (semitones === likely || semitones % 12 === 0 ? LEAST_NOTES : LEAST_IN_TIME);
 }
 
 /** A note so near to its time is meant for it. */

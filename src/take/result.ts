@@ -9,7 +9,7 @@ import type { PlayedNote } from '../music/played-note.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
 import { microsBetween } from '../music/timing.ts';
 import { breathLevels } from './breath.ts';
-import { beatsAway, isHeldOver, semitonesAway, semitonesAwayInTime } from './entry.ts';
+import { beatsAway, isHeldOver, isShifted, type ShiftInTime, semitonesAway, shiftInTime } from './entry.ts';
 import { judge } from './judge.ts';
 import type { JudgeOptions } from './judge-options.ts';
 import { eventsIn, hearingOf, type LineTake, playedIn } from './line-take.ts';
@@ -33,6 +33,8 @@ export interface TakeResult {
   readonly played: readonly PlayedNote[];
   /** Right in everything, and played to the run's own stop: what the gate counts, and nothing else is clean. */
   readonly clean: boolean;
+  /** Too few notes to say that all of it was shifted, but all those there were. */
+  readonly shift?: ShiftInTime;
   /** The slip of this player for which the run was cut. */
   readonly stoppedFor?: Slip;
 }
@@ -135,8 +137,13 @@ function withPlace(result: TakeResult, line: LineTake): TakeResult {
   const beats = beatsAway(expectation, notes);
   if (beats !== undefined) return toldAs(result, { kind: 'entered', beats });
   if (terms.joined && isHeldOver(expectation, notes)) return toldAs(result, { kind: 'tied-over' });
-  const semitones = semitonesAwayInTime(expectation, notes, -terms.line.transposition);
-  return semitones === 0 ? result : toldAs(result, semitonesTrouble(semitones));
+  // What was still played of the run before, into the lead-in, is no evidence.
+  const entered = notes.filter(({ onMicros }) => onMicros >= terms.opensMicros);
+  const shift = shiftInTime(expectation, entered);
+  if (!shift) return result;
+  return isShifted(shift, -terms.line.transposition)
+    ? toldAs(result, semitonesTrouble(shift.semitones))
+    : { ...result, shift };
 }
 
 function toldAs(result: TakeResult, trouble: Trouble): TakeResult {
