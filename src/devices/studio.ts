@@ -236,7 +236,7 @@ async function loadDriver(): Promise<Result<typeof pgModule>> {
     return fail({
       code: 'studio.package',
       message: "Cannot reach a studio's record: the optional package pg is not installed",
-      hint: 'npm install pg, in the folder where Fettle is, brings it.',
+      hint: 'Bring it with npm install pg, in the folder where Fettle is.',
       exitStatus: EXIT.record,
     });
   }

@@ -26,7 +26,7 @@ export interface PassageReport {
 }
 
 const FOOT =
-  'Made by Fettle from the practice record on this computer. It holds the names of passages, days, tempi and what was right or wrong, and nothing else; nothing was sent anywhere. Figures describe takes, not people. Where it hurts, stop; if it lasts, see a doctor or physiotherapist.';
+  'Made by Fettle from a practice record. It holds the names of passages, days, tempi and what was right or wrong, and nothing else; to make it nothing was sent anywhere. Figures describe takes, not people. Where it hurts, stop; if it lasts, see a doctor or physiotherapist.';
 
 export function passagePage(report: PassageReport): string {
   const { span, range, takes, progress, outlook, names } = report;
