@@ -171,4 +171,22 @@ export const KNOWN_TAKES: readonly KnownTake[] = [
     take: '-40 55 200 r0, 0 67 200 r0, 210 48 200 r1, 250 64 200 r1, 500 67 200 r2, 1250 67 200 r3',
     slip: 'none',
   },
+  {
+    title: 'a note added between two, grace',
+    line: 'E/ {E}D/ D/ C D E D/ D D/',
+    take: '0 64 100 r0, 63 65 110 x1, 65 64 50 r1, 125 62 100 r1, 250 62 100 r2, 375 60 200 r3, 625 62 200 r4, 875 64 200 r5, 1125 62 100 r6, 1250 62 200 r7, 1500 62 100 r8',
+    slip: 'extra@1',
+  },
+  {
+    title: 'a note skipped with its time, grace, uneven by 20',
+    line: 'G/ G {^F}E/ C/',
+    take: '-17 67 200 r1, 190 66 50 r2, 235 64 100 r2, 393 60 100 r3',
+    followed: false,
+  },
+  {
+    title: 'a note added between two, 2 times as slow, trill, uneven by 10',
+    line: 'E/ E Td A/ d',
+    take: '0 64 200 r0, 253 64 400 r1, 740 74 45 r2, 795 76 45 o, 850 74 45 o, 905 76 45 o, 960 74 45 o, 1000 66 110 x3, 1015 76 45 o, 1070 74 45 o, 1125 76 45 o, 1242 69 200 r3, 1497 74 400 r4',
+    slip: 'extra@3',
+  },
 ];
