@@ -5,11 +5,16 @@ import type { Line, Run } from '../../src/drills/step.ts';
 import { startLine, withEvent } from '../../src/take/line-take.ts';
 import { lineResult, takeResults } from '../../src/take/result.ts';
 import {
+  type Entrance,
   endMicros,
   hasSlipped,
+  isCountedIn,
+  isJoined,
+  isUnbegun,
   planTake,
   stopMicros,
   type Take,
+  takeClicks,
   takeDue,
   takeEvent,
   takeTime,
@@ -127,6 +132,74 @@ describe('a take with a click', () => {
       lags,
     );
     expect(planned(free, [line], [60_000]).lines[0]!.terms.lagMicros).toBe(0);
+  });
+});
+
+describe('how a take is entered', () => {
+  // Two clicks before the run, one on each of its beats.
+  const counted: Run = {
+    ...landing,
+    clicks: [-2, -1, 0, 1, 2].map((beat) => ({ tick: beat * 10_080, accent: 'beat' as const })),
+  };
+  const entered = (entry: Entrance) =>
+    planTake({ run: counted, lines: [line] }, entry, {
+      attempt: 1,
+      tolerance: TOLERANCES.steady,
+      players: [{ lagMicros: 0, shiftSemitones: 0 }],
+    });
+
+  it('after a lead-in all its clicks are heard, and the run begins where they lead to', () => {
+    const take = entered({ kind: 'lead-in', fromMicros: SECOND });
+    expect([isJoined(take), isCountedIn(take), take.beginMicros]).toEqual([false, true, SECOND]);
+    const clicks = takeClicks(take, false).map(({ atMicros }) => atMicros);
+    expect(clicks.slice(0, 3)).toEqual([SECOND, 1.5 * SECOND, 2 * SECOND]);
+    expect(take.zeroMicros).toBe(2 * SECOND);
+    // Half a beat before the first note is not too early.
+    expect(take.lines[0]!.terms.opensMicros).toBe(1.75 * SECOND);
+  });
+
+  it('from a landing the landing is its first note, and no click comes before it', () => {
+    const take = entered({ kind: 'join', atMicros: 3 * SECOND });
+    expect([isJoined(take), isCountedIn(take), take.zeroMicros]).toEqual([true, false, 3 * SECOND]);
+    expect(takeClicks(take, true)[0]!.atMicros).toBe(3 * SECOND);
+  });
+
+  it('no click is asked for where the hold is over', () => {
+    const take = entered({ kind: 'lead-in', fromMicros: SECOND });
+    const long = {
+      ...take,
+      run: { ...counted, clicks: [...counted.clicks, { tick: 1e6, accent: 'beat' as const }] },
+    };
+    expect(takeClicks(long, false)).toEqual(takeClicks(take, false));
+  });
+
+  it('it is not begun before a note that counts', () => {
+    const take = entered({ kind: 'lead-in', fromMicros: SECOND });
+    expect(isUnbegun(take)).toBe(true);
+    expect(isUnbegun(takeEvent(take, 0, on(SECOND, 60)))).toBe(true);
+    expect(isUnbegun(takeEvent(take, 0, on(2 * SECOND, 60)))).toBe(false);
+  });
+});
+
+describe('a take of several players that runs on', () => {
+  const wrong = (take: Take, player: number) => played(take, player, take.zeroMicros, [61, 61, 63]);
+  const right = (take: Take, player: number) => played(take, player, take.zeroMicros, [60, 62, 64, 65]);
+
+  it('is not stopped by one whose slips are spared, nor by one who plays nothing', () => {
+    const spared = { ...planned(clicked, [line, line]), spared: [1] };
+    expect(wrong(right(spared, 0), 1).cutTick).toBeUndefined();
+    expect(wrong(right(spared, 1), 0).cutTick).toBeDefined();
+    const silent = takeTime(right(planned(clicked, [line, line]), 0), 60 * SECOND);
+    expect(silent.cutTick).toBeUndefined();
+    // Alone the same silence stops it.
+    expect(hasSlipped(takeTime(planned(clicked, [line]), 60 * SECOND))).toBe(true);
+  });
+
+  it('lets as many slip as may, and stops for the next', () => {
+    const three = { ...planned(clicked, [line, line, line]), slipsAllowed: 1 };
+    const one = wrong(right(three, 0), 1);
+    expect([hasSlipped(one), one.cutTick]).toEqual([false, undefined]);
+    expect(wrong(one, 2).cutTick).toBeDefined();
   });
 });
 
