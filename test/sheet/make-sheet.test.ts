@@ -61,6 +61,23 @@ describe('a sheet', () => {
     );
   });
 
+  it('has one fermata over a chord, and not one for each of its notes', () => {
+    const chords = wholeSpan(line('C4+E4+G4*2 D4+F4*2 C4+E4*2 C4*2'));
+    const { onsets, rehearsalMarks } = section(sheetOf(chords, ['landings'], 1), 'Landings');
+    const held = onsets.flatMap(({ notes }) => notes.filter((n) => n.articulations?.includes('fermata')));
+    expect(held).toHaveLength(rehearsalMarks.length);
+    expect(held.map(({ spelling }) => spellingName(spelling))).toEqual(['F4', 'E4', 'C4']);
+  });
+
+  it('has rests that fill their beat before they go on, in compound meter beat by beat', () => {
+    const jig = line('C4 - - - - - C4/2', { meter: { count: 6, unit: 8 } });
+    const rests = [...writeMusicXml(jig).matchAll(/<rest\/>.*?<type>(\w+)<\/type>((?:<dot\/>)*)/g)];
+    expect(rests.map(([, type, dots]) => `${type}${dots === '' ? '' : '.'}`)).toEqual([
+      ...['quarter', 'quarter.'],
+      ...['16th', 'quarter', 'quarter.'],
+    ]);
+  });
+
   it('numbers the notes of a switchback, the turning note once', () => {
     const music = section(sheetOf({ ...scale, last: 4 }, ['switchback'], 2), 'Switchback');
     const numbers = music.annotations!.flatMap((one) => (one.kind === 'under' ? [one.text] : []));

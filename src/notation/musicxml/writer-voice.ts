@@ -8,7 +8,7 @@ import { TICKS_PER_QUARTER } from '../../music/ticks.ts';
 import { type TupletGroup, tupletGroups } from '../written/tuplet-groups.ts';
 import { partFifths, type WrittenEvent, type WrittenVoice } from '../written/voice.ts';
 import { type BeamMark, beamsOf } from './beams.ts';
-import { type NoteValue, splitIntoValues } from './note-values.ts';
+import { type NoteValue, noteValue, splitIntoValues } from './note-values.ts';
 import { directionsXml, keyXml } from './writer-marks.ts';
 import { escapeXml } from './xml-text.ts';
 
@@ -86,8 +86,8 @@ export class VoiceXml {
           : '';
       return `${directions}      <note><rest measure="yes"/>${this.durationXml(bar.durationTicks)}${this.seat()}</note>\n`;
     }
-    const pieces = cutIntoPieces(events);
     const beats = beatsOfBar(bar).map((tick) => tick - bar.startTick);
+    const pieces = cutIntoPieces(events, beats);
     const beams = beamsOf(
       pieces.map(({ offset, value, event, group }) => ({
         offset,
@@ -174,12 +174,13 @@ export class VoiceXml {
   }
 }
 
-function cutIntoPieces(events: readonly WrittenEvent[]): Piece[] {
+function cutIntoPieces(events: readonly WrittenEvent[], beats: readonly number[]): Piece[] {
   const groups = tupletGroups(events);
   return events.flatMap((event, i) => {
     const group = groups.find((g) => i >= g.first && i < g.first + g.events);
     const scale = group ? group.normal / group.actual : 1;
-    const values = splitIntoValues(event.durationTicks / scale);
+    const rests = group || event.notes.length > 0 ? undefined : restValues(event, beats);
+    const values = rests ?? splitIntoValues(event.durationTicks / scale);
     let offset = event.offset;
     return (values ?? [undefined]).map((value, k, all): Piece => {
       const ticks = value ? value.ticks * scale : event.durationTicks;
@@ -199,6 +200,30 @@ function cutIntoPieces(events: readonly WrittenEvent[]): Piece[] {
       return piece;
     });
   });
+}
+
+/**
+ * A rest first fills the beat in which it begins, short values before long ones; where beats are dotted or unequal it
+ * goes on beat by beat. Undefined where no values add up to it.
+ */
+function restValues(
+  { offset, durationTicks }: WrittenEvent,
+  beats: readonly number[],
+): NoteValue[] | undefined {
+  const lengths = beats.slice(1).map((beat, i) => beat - beats[i]!);
+  const isPlain = lengths.every((ticks) => ticks === lengths[0] && noteValue(ticks)?.dots === 0);
+  const end = offset + durationTicks;
+  const values: NoteValue[] = [];
+  for (let at = offset; at < end; ) {
+    const onBeat = beats.includes(at);
+    const nextBeat = beats.find((beat) => beat > at) ?? end;
+    const until = onBeat && isPlain ? end : Math.min(end, nextBeat);
+    const some = splitIntoValues(until - at);
+    if (!some) return undefined;
+    values.push(...(onBeat ? some : some.reverse()));
+    at = until;
+  }
+  return values;
 }
 
 function pitchXml({ letter, alter, octave }: Spelling): string {
