@@ -1,6 +1,7 @@
 // The loop's duties when the world breaks: everything is closed, and what was finished is kept.
 
 import { describe, expect, it } from 'vitest';
+import { eventsOf } from '../src/record/entry.ts';
 import { runSession } from '../src/run-session.ts';
 import { MemoryRecord } from '../src/simulation/memory-record.ts';
 import { PlayerModel } from '../src/simulation/player-model.ts';
@@ -46,6 +47,31 @@ describe('the loop', () => {
     await running;
     expect(world.terminal.frames.length).toBeGreaterThan(20);
     expect(world.terminal.frames.length).toBeLessThan(30 * 60);
+  });
+
+  it('sounds the last take through the click port when r is pressed, as it was played', async () => {
+    const world = await start();
+    const running = world.run();
+    let pressedAt = 0;
+    const append = world.record.append.bind(world.record);
+    world.record.append = (entry) => {
+      append(entry);
+      if (pressedAt > 0) return;
+      pressedAt = world.clock.nowMicros();
+      world.clock.wakeAt(pressedAt + 50_000, () => world.terminal.press('r'));
+    };
+    world.clock.runUntilIdle(60_000_000);
+    world.terminal.press('q');
+    await running;
+    const [first] = world.record.entries();
+    const played = eventsOf(first!).flatMap((event) => (event.type === 'note-on' ? [event] : []));
+    expect(played.length).toBeGreaterThan(1);
+    const heard = world.click.notes.slice(0, played.length);
+    expect(heard.map(({ pitch }) => pitch)).toEqual(played.map(({ pitch }) => pitch));
+    // At the same distance from each other, after the key.
+    const offset = heard[0]!.atMicros - played[0]!.at;
+    expect(heard.map(({ atMicros }) => atMicros - offset)).toEqual(played.map(({ at }) => at));
+    expect(heard[0]!.atMicros).toBeGreaterThan(pressedAt);
   });
 
   it('ends at a key once the session is over', async () => {

@@ -46,9 +46,7 @@ export function musicCommands(program: Command): void {
 
   settling(
     spanning(
-      program
-        .command('sheet <passage>')
-        .description('write its drills out on paper: PDF, SVG, MusicXML, text'),
+      program.command('sheet <passage>').description('write its drills out on paper (PDF, SVG, text)'),
     ).option(TEMPO, SLOW_TEMPO),
   )
     .option('--drills <names>', 'the drills on it, in order', 'landings,switchback,widening')

@@ -20,6 +20,20 @@ function placeOf(argument: Argument): string {
   return argument.required ? argument.name().toUpperCase() : `[${argument.name().toUpperCase()}]`;
 }
 
+/** Commands that are seldom needed: named at the end of the help, which is to be seen whole in 24 rows. */
+const FURTHER: readonly string[] = [
+  'check',
+  'convert',
+  'fingering',
+  'calibrate',
+  'goal',
+  'report',
+  'passages',
+  'ports',
+  'set',
+  'completion',
+];
+
 export function buildProgram(): Command {
   const program = new Command('fettle')
     .usage('COMMAND [options]     each command has its own --help')
@@ -33,12 +47,18 @@ export function buildProgram(): Command {
       visibleOptions(command) {
         return command.parent ? Help.prototype.visibleOptions.call(this, command) : [];
       },
+      visibleCommands(command) {
+        const all = Help.prototype.visibleCommands.call(this, command);
+        return command.parent ? all : all.filter((one) => !FURTHER.includes(one.name()));
+      },
       subcommandTerm: (command) => [command.name(), ...command.registeredArguments.map(placeOf)].join(' '),
     })
     .exitOverride()
     .addHelpText(
       'after',
       `
+Also: ${FURTHER.join(', ')}.
+
   fettle work slipway --bars 1-2 begins; fettle demo shows it with nothing plugged in.`,
     )
     .argument('[word]')

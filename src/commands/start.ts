@@ -69,8 +69,11 @@ export async function start(): Promise<void> {
   if (chosen === undefined) return;
   const { passage, from, ...options } = chosenWork(chosen);
   const minutes = chosenPlan(chosen);
-  if (minutes === undefined) await work(passage, { ...settingOptions(settings), from, ...options }, []);
-  else await work(undefined, { ...settingOptions(settings), from, minutes: String(minutes) }, []);
+  // A computer keyboard's keys are stamped too coarsely for a stricter judgement.
+  const strictness = from === 'keys' && settings.tolerance === undefined ? { tolerance: 'rough' } : {};
+  const given = { ...settingOptions(settings), ...strictness, from };
+  if (minutes === undefined) await work(passage, { ...given, ...options }, []);
+  else await work(undefined, { ...given, minutes: String(minutes) }, []);
 }
 
 /** The settings that a session has a use for; who plays was chosen on the screen. */

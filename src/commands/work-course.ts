@@ -16,6 +16,7 @@ import { ProblemError } from '../problem.ts';
 import { type EntryHeading, isComplete, UNNAMED_PLAYER } from '../record/entry.ts';
 import { passageFingerprint } from '../record/fingerprint.ts';
 import { standingOf } from '../record/standing.ts';
+import { wrap } from '../screen/canvas.ts';
 import type { SessionPlan } from '../session/plan.ts';
 import { isTimeUp, type Session } from '../session/session.ts';
 import { foldTake } from '../take/fold.ts';
@@ -79,7 +80,7 @@ export async function workCourse(argument: string, options: Options): Promise<vo
     print('Too little was played to say where the trouble is: two run-throughs at least are needed.');
     return;
   }
-  print(isNew ? course.why : `By the run-throughs of ${course.day}: ${course.why}`);
+  say(isNew ? course.why : `By the run-throughs of ${course.day}: ${course.why}`);
   let told: string | undefined = course.why;
   for (let last: number | undefined; ; ) {
     const spentMinutes = spentMicros / 60_000_000;
@@ -96,7 +97,7 @@ export async function workCourse(argument: string, options: Options): Promise<vo
       course = next;
       told = course.why;
       last = undefined;
-      print(course.why);
+      say(course.why);
       continue;
     }
     const words = turnWords(
@@ -122,6 +123,11 @@ export async function workCourse(argument: string, options: Options): Promise<vo
   }
   const command = `fettle work ${argument}${options.bars === undefined ? '' : ` --bars ${options.bars}`}${options.onsets === undefined ? '' : ` --onsets ${options.onsets}`} --minutes ${minutes}`;
   for (const line of tomorrowLines(course.drills, course.plans.map(stepNames), command)) print(line);
+}
+
+/** Broken between words, as wide as the narrowest screen that is usual. */
+function say(text: string): void {
+  for (const line of wrap(text, 78)) print(line);
 }
 
 async function playTurn(

@@ -4,6 +4,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
+import { buildProgram } from '../../src/commands/program.ts';
 import { writeTake } from '../../src/notation/midi-file/take-writer.ts';
 import { fettle } from './run.ts';
 
@@ -132,6 +133,13 @@ const CASES: Case[] = [
 ];
 
 describe('help', () => {
+  it('fits a terminal of 24 rows, and names every command', async () => {
+    const { out } = await fettle('--help');
+    expect(out.trimEnd().split('\n').length).toBeLessThan(24);
+    for (const command of buildProgram().commands.map((one) => one.name()))
+      if (command !== 'complete') expect(out).toMatch(new RegExp(`\\b${command}\\b`));
+  });
+
   it('is printed for fettle help and fettle help COMMAND as for --help', async () => {
     for (const [asked, usual] of [
       ['help', '--help'],
