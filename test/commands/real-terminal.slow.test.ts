@@ -55,7 +55,7 @@ describe('in a real terminal', () => {
         heard += data;
       });
     expect(await new Promise((done) => shell.on('close', done))).toBe(0);
-    expect(heard).toMatch(/^ *0\.0 {2}step 1 of 3.*\n$/);
+    expect(heard).toMatch(/^ *0\.0 {2}step 1 of 4.*\n$/);
   });
 
   it('begins what was chosen on the start screen, and there the next time; a q among the note keys asks once more', async () => {
