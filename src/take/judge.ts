@@ -14,7 +14,7 @@ import { fitStretch, type TimedInterval } from './pace.ts';
 import { placementOf } from './placement.ts';
 import { handIntervals, momentsOf, togetherOf } from './strands.ts';
 import { timingOf } from './timing.ts';
-import { touchOf } from './touch.ts';
+import { sendsOneLevel, touchOf } from './touch.ts';
 import { troublesOf } from './troubles.ts';
 import type { TakeVerdict } from './verdict.ts';
 
@@ -56,7 +56,8 @@ export function judge(
     usualLagMicros,
     stretch: own,
   });
-  const touch = touchOf({ expectation, played, alignment, hands, tolerance, breath });
+  const touched = { expectation, played, alignment, hands, tolerance, breath };
+  const touch = touchOf(touched);
   const troubles = troublesOf({
     expectation,
     played,
@@ -81,7 +82,7 @@ export function judge(
     ...(evenness ? { evenness } : {}),
     ...(together ? { together } : {}),
     ...(touch ? { touch } : {}),
-    ...(!touch && options.evenTouch ? { touchUnknown: true as const } : {}),
+    ...(options.evenTouch && sendsOneLevel(touched) ? { touchUnknown: true as const } : {}),
     pace: 1 / own,
     tolerance,
   };

@@ -112,6 +112,13 @@ export function touchOf(input: TouchInput): Touch | undefined {
   };
 }
 
+/** The same was sent for every note of a line long enough to be told. */
+export function sendsOneLevel(input: TouchInput): boolean {
+  const lines = linesOf(input);
+  const levels = new Set(lines.flat().map(({ level }) => level));
+  return levels.size === 1 && lines.some((line) => line.length >= LEAST_NOTES);
+}
+
 /** Of each hand its notes in order, the accented ones left out. */
 function linesOf({ expectation, played, alignment, hands, breath }: TouchInput): StrandNote[][] {
   const lines = new Map<Strand | undefined, Map<number, StrandNote>>();

@@ -85,6 +85,13 @@ describe('a line played by velocity', () => {
     );
   });
 
+  it('says nothing of a line too short to have neighbours, whatever was sent', () => {
+    const run = line([62, 64, 66], { pulse: 'click', zeroMicros: ZERO_MICROS });
+    const { verdict, said } = told((i) => 60 + 20 * (i % 2), { run, evenTouch: true });
+    expect(verdict.clean).toBe(true);
+    expect(said).toMatch(/^Clean\.[^.]*\.$/);
+  });
+
   it('is a fault where an even touch was asked for, and after all that is wrong in time', () => {
     const loud = (i: number) => (i === 5 ? 122 : around80(i));
     const { verdict, said } = told(loud, { evenTouch: true });
