@@ -7,6 +7,7 @@ const folders = (process.env.FETTLE_MUTANTS_TESTS ?? '').split(',').filter((fold
 export default defineConfig({
   test: {
     include: folders.map((folder) => (folder.endsWith('.ts') ? folder : `${folder}/**/*.test.ts`)),
+    exclude: ['**/*.slow.test.ts', 'node_modules/**'],
     testTimeout: 60_000,
   },
 });
