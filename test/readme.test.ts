@@ -1,6 +1,7 @@
 // The README keeps its word: its commands exist, its examples print what it shows.
 
 import { readFileSync } from 'node:fs';
+import { Help } from 'commander';
 import { describe, expect, it } from 'vitest';
 import { buildProgram } from '../src/commands/program.ts';
 import { EXIT } from '../src/problem.ts';
@@ -17,10 +18,11 @@ describe('the README', () => {
   });
 
   it('names every command and no other', () => {
-    const commands = buildProgram()
-      .createHelp()
+    // Commander's own list, without the help command: our help names some commands only in its "Also:" line.
+    const commands = new Help()
       .visibleCommands(buildProgram())
-      .map((command) => command.name());
+      .map((command) => command.name())
+      .filter((name) => name !== 'help');
     const table = README.slice(README.indexOf('## Commands'), README.indexOf('## How a take is judged'));
     const named = [...table.matchAll(/`fettle ([a-z]+)/g)].map((match) => match[1]!);
     expect([...new Set(named)].sort()).toEqual([...commands].sort());

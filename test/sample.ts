@@ -2,7 +2,7 @@
 // runs every file that imports this one with all of them; the assertions are the same.
 
 /** True in `npm run test:slow`. */
-const WHOLE = process.env.FETTLE_SAMPLES === 'all';
+export const WHOLE = process.env.FETTLE_SAMPLES === 'all';
 
 /**
  * @param all in `npm run test:slow`

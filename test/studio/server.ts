@@ -45,7 +45,17 @@ export async function startServer(): Promise<StudioServer> {
   const run = (program: string, words: readonly string[]) =>
     execFileSync(join(bin, program), words, { ...user, cwd: folder, stdio: 'pipe' });
   const data = join(folder, 'data');
-  run('initdb', ['-D', data, '-U', 'owner', '-A', 'scram-sha-256', '--pwfile', join(folder, 'password')]);
+  run('initdb', [
+    '-N',
+    '-D',
+    data,
+    '-U',
+    'owner',
+    '-A',
+    'scram-sha-256',
+    '--pwfile',
+    join(folder, 'password'),
+  ]);
   const port = await freePort();
   // What is lost with the machine's power is no concern of a test.
   const options = `-k ${folder} -p ${port} -c listen_addresses=127.0.0.1 -c fsync=off -c max_connections=60`;

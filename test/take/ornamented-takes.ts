@@ -24,7 +24,7 @@ const STYLES = {
   turn: ['from the note', 'from above', 'after the note'],
 } as const;
 
-export type Written = keyof typeof STYLES;
+type Written = keyof typeof STYLES;
 
 /** What is written on one onset, and on the one after it. */
 export const PAIRS: readonly (readonly [Written, Written | undefined])[] = [
