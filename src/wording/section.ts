@@ -128,11 +128,10 @@ function steadierOf({ together }: SectionVerdict, a: string, b: string): string 
   return spread(b) < spread(a) ? b : a;
 }
 
-function wellSentence({ together, players }: SectionVerdict): string {
+/** How close together stands in the sum beside it. */
+function wellSentence({ players }: SectionVerdict): string {
   const playing = players.filter(({ attendance, rests }) => attendance === 'counted' && !rests).length;
-  const { asynchronyMicros } = together;
-  if (asynchronyMicros === undefined) return playing === 1 ? 'Clean.' : 'All clean.';
-  return `All clean, together within ${millis(asynchronyMicros)}.`;
+  return playing === 1 ? 'Clean.' : 'All clean.';
 }
 
 function playerWords(one: SectionPlayerVerdict, verdict: SectionVerdict, own: () => string): string {
