@@ -2,9 +2,10 @@
 
 import { openDatabaseRecord } from '../devices/database-record.ts';
 import { localDay } from '../local-date.ts';
+import { readDay } from './day-argument.ts';
+import { goalsIn, keepGoal } from './kept-goals.ts';
 import { tempoBpm } from './number-argument.ts';
 import { loadSpan, type PassageOptions } from './passage-argument.ts';
-import { goalsIn, keepGoal, readDay } from './passage-takes.ts';
 import { print } from './print.ts';
 import type { RecordOptions } from './record-place.ts';
 import { placeOf } from './record-place.ts';

@@ -1,31 +1,15 @@
-// The takes of a passage in the practice record, and its goal.
+// The takes of a passage in the practice record, and what they show.
 
 import { dayNumber } from '../coaching/due.ts';
-import { type Goal, type Goals, readGoals } from '../coaching/goal.ts';
 import { type Outlook, outlookOf } from '../coaching/outlook.ts';
 import { type Progress, progressOf, returnDays } from '../coaching/progress.ts';
 import type { OnsetRange } from '../drills/step-onset.ts';
 import type { Span } from '../music/span.ts';
 import type { PracticeReader } from '../ports/practice-reader.ts';
-import type { PracticeRecord } from '../ports/practice-record.ts';
 import type { EntrySummary } from '../record/entry.ts';
 import { passageFingerprint } from '../record/fingerprint.ts';
 import type { TakeFilter } from '../record/take-filter.ts';
-import { usage } from './usage-problem.ts';
-
-const GOALS = 'goals';
-
-/** `players`: whose, where a record has several. */
-export async function goalsIn(reader: PracticeReader, players?: readonly string[]): Promise<Goals> {
-  const kept = await reader.recalled(GOALS, players);
-  return Object.assign({}, ...kept.map(readGoals));
-}
-
-/** Undefined: there is no goal any more. */
-export function keepGoal(record: PracticeRecord, { passage }: Span, goal: Goal | undefined): void {
-  const { [passageFingerprint(passage)]: _, ...others } = readGoals(record.recall(GOALS));
-  record.remember(GOALS, goal === undefined ? others : { ...others, [passageFingerprint(passage)]: goal });
-}
+import { goalsIn } from './kept-goals.ts';
 
 /** Those of the same music, and those of format 1 under the same name, which do not say what music they are of. */
 async function takesOf(
@@ -73,15 +57,4 @@ function workedIn(span: Span, takes: readonly EntrySummary[]): OnsetRange {
     first: Math.min(...takes.map(({ first }) => first)),
     last: Math.max(...takes.map(({ last }) => last)),
   };
-}
-
-/** A day from text: 2027-03-14, one that there is. */
-export function readDay(text: string): string {
-  const time = /^\d{4}-\d\d-\d\d$/.test(text) ? Date.parse(`${text}T00:00:00Z`) : Number.NaN;
-  if (!Number.isNaN(time) && new Date(time).toISOString().startsWith(text)) return text;
-  throw usage(
-    'option.day',
-    `Cannot use the day "${text}": year, month and day are needed`,
-    'Such as 2027-03-14.',
-  );
 }

@@ -8,7 +8,7 @@ import type { PracticeReader } from '../ports/practice-reader.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import type { Entry } from '../record/entry.ts';
 import type { TakeFilter } from '../record/take-filter.ts';
-import { readDay } from './passage-takes.ts';
+import { readDay } from './day-argument.ts';
 import { placeOf, type RecordOptions } from './record-place.ts';
 import { need, usage } from './usage-problem.ts';
 
