@@ -1,7 +1,7 @@
 // What was worked on the last time, for the start screen to begin with.
 
 import type { PracticeRecord } from '../ports/practice-record.ts';
-import type { LastWork } from '../screen/start-screen.ts';
+import type { LastWork } from '../screen/start-choice.ts';
 
 const NAME = 'last work';
 

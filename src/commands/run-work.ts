@@ -15,7 +15,7 @@ import type { PracticeRecord } from '../ports/practice-record.ts';
 import type { PulseSource } from '../ports/pulse.ts';
 import type { Terminal } from '../ports/terminal.ts';
 import { runSession } from '../run-session.ts';
-import type { LastWork } from '../screen/start-screen.ts';
+import type { LastWork } from '../screen/start-choice.ts';
 import { isTooFar } from '../section/distance.ts';
 import type { SectionPlayer } from '../section/section-file.ts';
 import type { Control } from '../session/event.ts';

@@ -8,11 +8,9 @@ import {
   canPlay,
   chosenPlan,
   chosenWork,
-  drawStart,
   inputsOf,
   type LastWork,
   moveStart,
-  nextLine,
   type StartPassage,
   type StartPlan,
   type StartState,
@@ -20,7 +18,8 @@ import {
   startState,
   tooWide,
   withInputs,
-} from '../screen/start-screen.ts';
+} from '../screen/start-choice.ts';
+import { drawStart, nextLine } from '../screen/start-screen.ts';
 import { briefWords } from '../wording/practice.ts';
 import { padToWidth } from '../wording/text-width.ts';
 import { planLines } from '../wording/today.ts';

@@ -2,7 +2,8 @@
 // each stage must tell (what to play, when, what was wrong, what next) is said beside them.
 
 import { describe, expect, it } from 'vitest';
-import { drawStart, startPlayers, startState } from '../../src/screen/start-screen.ts';
+import { startPlayers, startState } from '../../src/screen/start-choice.ts';
+import { drawStart } from '../../src/screen/start-screen.ts';
 import { playScript, readScript, tuneLines } from '../sessions/script.ts';
 import { plainText } from './emulator.ts';
 import { golden, keptPicture, LARGE, SMALL } from './golden-screen.ts';

@@ -3,16 +3,15 @@ import {
   canPlay,
   chosenPlan,
   chosenWork,
-  drawStart,
   type LastWork,
   moveStart,
-  nextLine,
   type StartPassage,
   type StartState,
   startPlayers,
   startState,
   withInputs,
-} from '../../src/screen/start-screen.ts';
+} from '../../src/screen/start-choice.ts';
+import { drawStart, nextLine } from '../../src/screen/start-screen.ts';
 import { plainText } from './emulator.ts';
 
 const INPUTS = ['Breath Controller', 'Stage Keys', 'Pad'];
