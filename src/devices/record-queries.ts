@@ -296,9 +296,8 @@ class EmbeddedDriver extends kysely.DummyDriver {
       executeQuery: async <R>({ sql: text, parameters }: CompiledQuery): Promise<QueryResult<R>> => ({
         rows: database.all(text, parameters as readonly SqlValue[]) as R[],
       }),
-      // biome-ignore lint/correctness/useYield: everything is read in pages.
-      async *streamQuery() {
-        throw new Error('a record is not streamed');
+      streamQuery: () => {
+        throw new Error('a record is not streamed: it is read in pages');
       },
     };
   }
