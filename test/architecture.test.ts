@@ -7,8 +7,8 @@ import { describe, expect, it } from 'vitest';
 const SRC = resolve(import.meta.dirname, '../src');
 const TEST = import.meta.dirname;
 
-/** Everything that stands below what is said and drawn. */
-const UP_TO_SESSIONS = [
+/** Everything that stands below what is said and drawn, but for sessions. */
+const BESIDE_SESSIONS = [
   'music',
   'notation',
   'drills',
@@ -18,7 +18,6 @@ const UP_TO_SESSIONS = [
   'coaching',
   'record',
   'lesson',
-  'session',
   'section',
 ];
 
@@ -36,21 +35,10 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
   session: ['music', 'drills', 'matching', 'take', 'fingering', 'coaching', 'record', 'section'],
   lesson: ['music', 'notation', 'drills', 'matching', 'take', 'coaching', 'record'],
   section: ['music', 'drills', 'matching', 'take', 'record'],
-  wording: [
-    'music',
-    'notation',
-    'drills',
-    'matching',
-    'take',
-    'fingering',
-    'coaching',
-    'record',
-    'lesson',
-    'section',
-  ],
-  screen: [...UP_TO_SESSIONS, 'wording'],
-  report: [...UP_TO_SESSIONS, 'wording'],
-  sheet: [...UP_TO_SESSIONS, 'wording'],
+  wording: BESIDE_SESSIONS,
+  screen: [...BESIDE_SESSIONS, 'session', 'wording'],
+  report: [...BESIDE_SESSIONS, 'session', 'wording'],
+  sheet: [...BESIDE_SESSIONS, 'session', 'wording'],
   ports: [],
   devices: ['ports', 'music', 'record'],
   simulation: ['ports', 'music', 'record'],
@@ -62,14 +50,12 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
 /** Types may be imported where values may not: they leave no trace at run time. */
 const MAY_IMPORT_TYPES: Record<string, readonly string[]> = {
   ports: ['music', 'drills', 'matching', 'take', 'record'],
-  record: ['ports'],
   session: ['ports'],
   wording: ['session'],
-  section: ['ports'],
   screen: ['ports'],
   sheet: ['ports'],
-  devices: ['sheet', 'drills', 'matching', 'sheet', 'take', 'record'],
-  simulation: ['drills', 'matching', 'take', 'record'],
+  devices: ['sheet', 'drills', 'matching', 'take'],
+  simulation: ['drills', 'matching', 'take'],
 };
 
 /** Rooms of notation, and which other rooms each may import; files outside of the rooms may be imported by all. */
