@@ -3,7 +3,7 @@
 import { leftLadder } from '../coaching/ladder-left.ts';
 import type { PracticeRecord } from '../ports/practice-record.ts';
 import { passageFingerprint } from '../record/fingerprint.ts';
-import type { SessionPlan } from '../session/plan.ts';
+import { type SessionPlan, withNotice } from '../session/plan.ts';
 
 export async function takeUpLadders(plan: SessionPlan, record: PracticeRecord): Promise<SessionPlan> {
   const { passage, first, last } = plan.span;
@@ -26,5 +26,5 @@ export async function takeUpLadders(plan: SessionPlan, record: PracticeRecord): 
   if (!ladder || ladder.rung === 0) return { ...plan, steps };
   const bpm = Math.round(ladder.rungs[ladder.rung]! * 10) / 10;
   const told = `The ladder goes on from rung ${ladder.rung + 1} of ${ladder.rungs.length}, ${bpm} a minute; --afresh begins at the bottom.`;
-  return { ...plan, steps, notice: [plan.notice, told].filter((one) => one !== undefined).join(' ') };
+  return withNotice({ ...plan, steps }, told);
 }

@@ -6,7 +6,7 @@ import type { Asked } from '../lesson/outcome.ts';
 import { ProblemError } from '../problem.ts';
 import { UNNAMED_PLAYER } from '../record/entry.ts';
 import type { TakeFilter } from '../record/take-filter.ts';
-import type { SessionPlan } from '../session/plan.ts';
+import { type SessionPlan, stepNames } from '../session/plan.ts';
 import { assignmentPassage, type LessonArgument } from './lesson-file.ts';
 import type { SessionOptions } from './session-options.ts';
 import { planSession } from './session-setup.ts';
@@ -37,11 +37,11 @@ export function planAssignment(
 
 /** The assignment with its steps, as they are made here. */
 export function askedIn(argument: LessonArgument, index: number, own: OwnOptions = {}): Asked {
-  const { span, steps } = planAssignment(argument, index, own);
+  const plan = planAssignment(argument, index, own);
   return {
     assignment: argument.lesson.assignments[index]!,
-    span,
-    steps: steps.map(({ drill, step }) => ({ drill, name: step.run.name })),
+    span: plan.span,
+    steps: stepNames(plan),
   };
 }
 

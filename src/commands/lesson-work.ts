@@ -3,7 +3,8 @@
 import type { Lesson } from '../lesson/lesson.ts';
 import { type Asked, isOver, outcomeOf } from '../lesson/outcome.ts';
 import type { EntrySummary } from '../record/entry.ts';
-import { isTimeUp } from '../session/session.ts';
+import { withNotice } from '../session/plan.ts';
+import { hasLeft, isTimeUp } from '../session/session.ts';
 import { assignmentNotice, lessonLines, stateWords } from '../wording/lesson.ts';
 import type { LessonArgument } from './lesson-file.ts';
 import { askedIn, lessonFilters, planAssignment } from './lesson-plan.ts';
@@ -83,16 +84,13 @@ export async function workLesson(
       ...own,
       ...(left === undefined ? {} : { minutes: String(left) }),
     });
-    const notice = [assignmentNotice(lesson, index), plan.notice]
-      .filter((one) => one !== undefined)
-      .join(' ');
     const { session } = await runWork(
-      { ...plan, notice },
+      withNotice({ ...plan, notice: assignmentNotice(lesson, index) }, plan.notice),
       { ...own, leavesAlone: own.leavesAlone === true || i < open.length - 1, startsNow: true },
     );
     workedMicros += session.workedMicros;
     // Whoever leaves an assignment leaves the lesson.
-    if (isTimeUp(session) || session.tallies.some(({ state }) => state === 'open')) return;
+    if (isTimeUp(session) || hasLeft(session)) return;
   }
 }
 

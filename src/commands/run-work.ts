@@ -19,7 +19,7 @@ import type { LastWork } from '../screen/start-choice.ts';
 import { isTooFar } from '../section/distance.ts';
 import type { SectionPlayer } from '../section/section-file.ts';
 import type { Control } from '../session/event.ts';
-import type { SessionPlan } from '../session/plan.ts';
+import { type SessionPlan, withNotice } from '../session/plan.ts';
 import type { SectionReport } from '../session/section-report.ts';
 import type { Session } from '../session/session.ts';
 import { SimulatedClock } from '../simulation/simulated-clock.ts';
@@ -183,10 +183,6 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     tellRescued(record);
     record.close();
   }
-}
-
-function withNotice(plan: SessionPlan, notice: string | undefined): SessionPlan {
-  return notice === undefined ? plan : { ...plan, notice: [plan.notice, notice].filter(Boolean).join(' ') };
 }
 
 /** A name that no other sitting has, not even one that begins at the same moment. */

@@ -4,7 +4,7 @@ import { localDay } from '../local-date.ts';
 import type { Span } from '../music/span.ts';
 import { sectionPage } from '../report/section-page.ts';
 import type { SectionFile } from '../section/section-file.ts';
-import type { SessionPlan } from '../session/plan.ts';
+import { type SessionPlan, withNotice } from '../session/plan.ts';
 import type { SectionReport } from '../session/section-report.ts';
 import { listedNames } from '../wording/section.ts';
 import { refuseOverwriting, writeWhole } from './convert.ts';
@@ -68,22 +68,18 @@ export function planSection(file: SectionFile, span: Span, options: SectionRuleO
   const resting = restingPlayers(players, span);
   if (resting.length === players.length)
     throw usage('section.silent', 'Cannot begin: nobody has a note in this span', 'Choose other bars.');
-  const alone = planSession(span, options);
-  const notice = [
-    alone.notice,
+  const notice =
     resting.length === 0
       ? undefined
-      : `${listedNames(resting)} ${resting.length === 1 ? 'rests' : 'rest'} through all of it: clean is to keep the rests.`,
-  ].filter((one) => one !== undefined);
+      : `${listedNames(resting)} ${resting.length === 1 ? 'rests' : 'rest'} through all of it: clean is to keep the rests.`;
   return {
-    ...alone,
+    ...withNotice(planSession(span, options), notice),
     players,
     section: {
       name: file.section,
       runOn: options.runOn ?? false,
       ...(options.quorum === undefined ? {} : { quorum: quorumOf(options.quorum, players.length) }),
     },
-    ...(notice.length === 0 ? {} : { notice: notice.join(' ') }),
   };
 }
 

@@ -4,7 +4,7 @@
 import type { PracticeRecord } from '../ports/practice-record.ts';
 import { passageFingerprint } from '../record/fingerprint.ts';
 import { standingOf } from '../record/standing.ts';
-import type { SessionPlan } from '../session/plan.ts';
+import { type SessionPlan, stepNames, withNotice } from '../session/plan.ts';
 
 /** Takes that are looked at: the last sitting is among them. */
 const LATEST = 500;
@@ -24,7 +24,7 @@ export async function takeUpWork(
     last,
     limit: LATEST,
   });
-  const names = plan.steps.map(({ drill, step }) => ({ drill, name: step.run.name }));
+  const names = stepNames(plan);
   const standing = standingOf(takes, names);
   if (!standing) return plan;
   const { next, passedBefore, day } = standing;
@@ -33,9 +33,5 @@ export async function takeUpWork(
   const told = checks
     ? `Taken up at step ${next + 1} of ${names.length}, left on ${day}: first step ${next} once more, clean, to see whether it held. --afresh begins again.`
     : `Taken up at step ${next + 1} of ${names.length}. --afresh begins again.`;
-  return {
-    ...plan,
-    startsAt: { index: checks ? next - 1 : next, onceClean: checks },
-    notice: [plan.notice, told].filter((one) => one !== undefined).join(' '),
-  };
+  return { ...withNotice(plan, told), startsAt: { index: checks ? next - 1 : next, onceClean: checks } };
 }

@@ -17,8 +17,8 @@ import { type EntryHeading, isComplete, UNNAMED_PLAYER } from '../record/entry.t
 import { passageFingerprint } from '../record/fingerprint.ts';
 import { standingOf } from '../record/standing.ts';
 import { wrap } from '../screen/canvas.ts';
-import type { SessionPlan } from '../session/plan.ts';
-import { isTimeUp, type Session } from '../session/session.ts';
+import { type SessionPlan, stepNames } from '../session/plan.ts';
+import { hasLeft, type Session } from '../session/session.ts';
 import { foldTake } from '../take/fold.ts';
 import { tomorrowLines, turnWords } from '../wording/course.ts';
 import { prescriptionSentence } from '../wording/prescription.ts';
@@ -103,7 +103,7 @@ export async function workCourse(argument: string, options: Options): Promise<vo
     const words = turnWords(
       turn,
       course.drills,
-      turn.kind === 'context' ? [] : stepNames(course.plans[turn.index]!),
+      turn.kind === 'context' ? [] : titles(course.plans[turn.index]!),
     );
     const session = await playTurn(turn, course, {
       span,
@@ -118,11 +118,10 @@ export async function workCourse(argument: string, options: Options): Promise<vo
       course = withProgress(course, turn.index, session, today);
       last = turn.index;
     }
-    const hasLeft = !isTimeUp(session) && session.tallies.some(({ state }) => state === 'open');
-    if (turn.kind === 'context' || hasLeft || session.workedMicros === 0) break;
+    if (turn.kind === 'context' || hasLeft(session) || session.workedMicros === 0) break;
   }
   const command = `fettle work ${argument}${options.bars === undefined ? '' : ` --bars ${options.bars}`}${options.onsets === undefined ? '' : ` --onsets ${options.onsets}`} --minutes ${minutes}`;
-  for (const line of tomorrowLines(course.drills, course.plans.map(stepNames), command)) print(line);
+  for (const line of tomorrowLines(course.drills, course.plans.map(titles), command)) print(line);
 }
 
 /** Broken between words, as wide as the narrowest screen that is usual. */
@@ -175,8 +174,8 @@ function withProgress(course: Course, index: number, { tallies }: Session, today
   return { ...course, drills };
 }
 
-function stepNames({ steps }: SessionPlan): string[] {
-  return steps.map(({ step }) => step.run.name);
+function titles(plan: SessionPlan): string[] {
+  return stepNames(plan).map(({ name }) => name);
 }
 
 interface KeptSurvey extends Omit<Surveyed, 'workedMicros'> {
@@ -218,13 +217,12 @@ async function courseOf(
 
 function progressOfDrill(
   drill: PrescribedDrill,
-  { span, steps }: SessionPlan,
+  plan: SessionPlan,
   since: readonly EntryHeading[],
 ): CourseDrill {
+  const { span, steps } = plan;
   const own = since.filter(({ first, last }) => first === span.first && last === span.last);
-  const names = steps.map((planned) => ({ drill: planned.drill, name: planned.step.run.name }));
-  const standing = standingOf(own, names);
-  const { next = 0, day } = standing ?? {};
+  const { next = 0, day } = standingOf(own, stepNames(plan)) ?? {};
   return { drill, steps: steps.length, passed: next, ...(day === undefined ? {} : { day }) };
 }
 

@@ -1,6 +1,6 @@
 // `fettle work`: the main job.
 
-import { isTimeUp } from '../session/session.ts';
+import { hasLeft } from '../session/session.ts';
 import { todayLines } from '../wording/today.ts';
 import { refuseIdleClockOptions } from './idle-options.ts';
 import { workToRemember } from './last-work.ts';
@@ -70,6 +70,6 @@ async function workToday(options: SessionOptions & WorkPorts): Promise<void> {
     const span = await loadSpan(passage, own);
     const isLast = i === slices.length - 1;
     const { session } = await runWork(planSession(span, own), { ...own, leavesAlone: !isLast });
-    if (!isTimeUp(session) && session.tallies.some(({ state }) => state === 'open')) return;
+    if (hasLeft(session)) return;
   }
 }

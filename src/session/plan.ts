@@ -8,6 +8,7 @@ import type { Step } from '../drills/step.ts';
 import type { Keywork } from '../fingering/fingering.ts';
 import type { Span } from '../music/span.ts';
 import type { Selection } from '../record/entry.ts';
+import type { StepName } from '../record/standing.ts';
 import type { Tolerance } from '../take/tolerance.ts';
 import type { Control, PlayerId } from './event.ts';
 
@@ -86,4 +87,15 @@ export interface SessionPlan {
   readonly unheard?: string;
   /** No verdict sounds. */
   readonly quiet: boolean;
+}
+
+/** The plan with one more sentence to tell at the beginning, after what it tells already. */
+export function withNotice(plan: SessionPlan, notice: string | undefined): SessionPlan {
+  if (notice === undefined) return plan;
+  return { ...plan, notice: plan.notice === undefined ? notice : `${plan.notice} ${notice}` };
+}
+
+/** What its steps are called in the record. */
+export function stepNames({ steps }: SessionPlan): StepName[] {
+  return steps.map(({ drill, step }) => ({ drill, name: step.run.name }));
 }

@@ -187,6 +187,11 @@ export function isTimeUp({ plan: { minutes }, workedMicros }: Session): boolean 
   return minutes !== undefined && workedMicros >= minutes * 60_000_000;
 }
 
+/** The player left: steps are open, and there was time for them. */
+export function hasLeft(session: Session): boolean {
+  return !isTimeUp(session) && session.tallies.some(({ state }) => state === 'open');
+}
+
 /** The run-through of a survey that is to come or under way; undefined where it is no survey. */
 export function runThroughOf({ plan, tallies, index }: Session): StepStanding['runThrough'] {
   return plan.runThroughs === undefined
