@@ -23,16 +23,24 @@ import { planSession, SLOW } from './session-setup.ts';
 /** What run-throughs are called in the record. */
 export const SURVEY = 'survey';
 
+/** Fewer say nothing of where the trouble is. */
+export const LEAST_RUN_THROUGHS = 2;
+export const TOO_LITTLE =
+  'Too little was played to say where the trouble is: two run-throughs at least are needed.';
+
 export interface SurveyOptions extends SessionOptions, WorkPorts {
   readonly takes?: string;
 }
 
 export async function survey(argument: string, options: SurveyOptions): Promise<void> {
   const span = await loadOwnSpan(argument, options);
-  const runThroughs = wholeNumber(options.takes ?? '3', 'the number of run-throughs', { least: 2, most: 5 });
+  const runThroughs = wholeNumber(options.takes ?? '3', 'the number of run-throughs', {
+    least: LEAST_RUN_THROUGHS,
+    most: 5,
+  });
   const { takes } = await runThroughsOf(span, options, runThroughs);
-  if (takes.length < 2) {
-    print('Too little was played to say where the trouble is: two run-throughs at least are needed.');
+  if (takes.length < LEAST_RUN_THROUGHS) {
+    print(TOO_LITTLE);
     return;
   }
   const report = surveyReport(span, takes, {

@@ -8,12 +8,12 @@ import {
   nextTurn,
   type Turn,
 } from '../coaching/course.ts';
+import { dateOf, dayNumber } from '../coaching/due.ts';
 import type { SurveyTake } from '../coaching/interval-figures.ts';
 import type { PrescribedDrill } from '../coaching/prescription.ts';
 import { localDay } from '../local-date.ts';
 import { type Span, spanOnsets } from '../music/span.ts';
-import { ProblemError } from '../problem.ts';
-import { type EntryHeading, isComplete, UNNAMED_PLAYER } from '../record/entry.ts';
+import { dayOf, type EntryHeading, isComplete, UNNAMED_PLAYER } from '../record/entry.ts';
 import { passageFingerprint } from '../record/fingerprint.ts';
 import { standingOf } from '../record/standing.ts';
 import { wrap } from '../screen/canvas.ts';
@@ -26,17 +26,23 @@ import { workToRemember } from './last-work.ts';
 import { wholeNumber } from './number-argument.ts';
 import { loadOwnSpan } from './passage-argument.ts';
 import { print } from './print.ts';
-import { openReader, wholeEntries } from './record-reading.ts';
+import { openReaderOrNew, wholeEntries } from './record-reading.ts';
 import { runWork, type WorkPorts } from './run-work.ts';
 import type { SessionOptions } from './session-options.ts';
 import { planSession } from './session-setup.ts';
 import { isSimulated } from './source-argument.ts';
-import { prescribedFor, prescribedOptions, runThroughsOf, SURVEY, type Surveyed } from './survey.ts';
+import {
+  LEAST_RUN_THROUGHS,
+  prescribedFor,
+  prescribedOptions,
+  runThroughsOf,
+  SURVEY,
+  type Surveyed,
+  TOO_LITTLE,
+} from './survey.ts';
 
 type Options = SessionOptions & WorkPorts;
 
-/** Run-throughs where the record has none to go by. */
-const RUN_THROUGHS = 2;
 /** Run-throughs that are older say nothing any more. */
 const SURVEY_DAYS = 7;
 /** Less is left than this: no time to look for something new. */
@@ -46,7 +52,6 @@ const LEAST_MINUTES_FOR_A_SURVEY = 6;
 interface Course {
   readonly drills: readonly CourseDrill[];
   readonly plans: readonly SessionPlan[];
-  readonly options: readonly Options[];
   readonly bpm: number;
   /** Why these drills. */
   readonly why: string;
@@ -64,20 +69,22 @@ export async function workCourse(argument: string, options: Options): Promise<vo
   let playedMicros = 0;
   let isNew = false;
   const survey = async (bpm: number | undefined): Promise<Course | undefined> => {
-    print(`First ${RUN_THROUGHS} run-throughs, to find what stands in the way: play on whatever happens.`);
+    print(
+      `First ${LEAST_RUN_THROUGHS} run-throughs, to find what stands in the way: play on whatever happens.`,
+    );
     const tempo = bpm === undefined ? {} : { tempo: String(bpm) };
-    const done = await runThroughsOf(span, { ...untimed, ...tempo }, RUN_THROUGHS);
+    const done = await runThroughsOf(span, { ...untimed, ...tempo }, LEAST_RUN_THROUGHS);
     spentMicros += done.workedMicros;
     playedMicros += done.workedMicros;
     isNew = true;
-    return done.takes.length < RUN_THROUGHS
+    return done.takes.length < LEAST_RUN_THROUGHS
       ? undefined
       : courseOf(argument, span, { ...done, day: today }, untimed, []);
   };
 
   let course = (await keptCourse(argument, span, untimed, today)) ?? (await survey(undefined));
   if (course === undefined) {
-    print('Too little was played to say where the trouble is: two run-throughs at least are needed.');
+    print(TOO_LITTLE);
     return;
   }
   say(isNew ? course.why : `By the run-throughs of ${course.day}: ${course.why}`);
@@ -144,17 +151,15 @@ async function playTurn(
     readonly notice: string;
   },
 ): Promise<Session> {
-  const minutes = String(turn.minutes);
-  const timed =
-    turn.kind === 'context'
-      ? { ...options, drill: 'through', tempo: String(course.bpm), minutes }
-      : { ...course.options[turn.index]!, minutes };
   const plan =
-    turn.kind === 'context' ? planSession(span, timed) : planSession(course.plans[turn.index]!.span, timed);
+    turn.kind === 'context'
+      ? planSession(span, { ...options, drill: 'through', tempo: String(course.bpm) })
+      : course.plans[turn.index]!;
+  const { minutes } = turn;
   const { session } = await runWork(
-    { ...plan, ...startOf(turn, course), playedBeforeMicros: playedMicros, notice },
+    { ...plan, ...startOf(turn, course), minutes, playedBeforeMicros: playedMicros, notice },
     // Where it is taken up is settled here; only a ladder knows its own rung.
-    { ...timed, leavesAlone: true, afresh: timed.ladder === undefined },
+    { ...options, leavesAlone: true, afresh: !plan.steps.some(({ ladder }) => ladder) },
   );
   return session;
 }
@@ -202,13 +207,12 @@ async function courseOf(
       const { tempo, ...laddered } = told;
       const asked = told.ladder === undefined ? told : laddered;
       const plan = planSession(await loadOwnSpan(argument, asked), asked);
-      return { plan, asked, standing: progressOfDrill(drill, plan, since) };
+      return { plan, standing: progressOfDrill(drill, plan, since) };
     }),
   );
   return {
     drills: own.map(({ standing }) => standing),
     plans: own.map(({ plan }) => plan),
-    options: own.map(({ asked }) => asked),
     bpm: options.tempo === undefined ? bpm : Number(options.tempo),
     why: prescriptionSentence(prescription.why, span.passage),
     day,
@@ -234,15 +238,11 @@ async function keptCourse(
   today: string,
 ): Promise<Course | undefined> {
   if (options.afresh || (isSimulated(options.from) && options.record === undefined)) return undefined;
-  const reader = await openReader(options).catch((error: unknown) => {
-    if (error instanceof ProblemError && error.problem.code === 'record.none') return undefined;
-    throw error;
-  });
-  if (!reader) return undefined;
+  const reader = await openReaderOrNew(options);
   try {
     const fingerprint = passageFingerprint(span.passage);
     const players = [options.player ?? UNNAMED_PLAYER];
-    const from = localDay(new Date(Date.parse(`${today}T12:00:00`) - SURVEY_DAYS * 86_400_000));
+    const from = dateOf(dayNumber(today) - SURVEY_DAYS);
     const { first, last: lastOnset } = span;
     const surveys = { fingerprint, players, drill: SURVEY, first, last: lastOnset, from };
     const found = [];
@@ -255,12 +255,12 @@ async function keptCourse(
       const { verdict, played } = foldTake(playing);
       return [{ verdict, played, onsets }];
     });
-    if (!last || takes.length < RUN_THROUGHS) return undefined;
-    const since = (await reader.headings({ fingerprint, players, from: last.date.slice(0, 10) })).filter(
+    if (!last || takes.length < LEAST_RUN_THROUGHS) return undefined;
+    const day = dayOf(last);
+    const since = (await reader.headings({ fingerprint, players, from: day })).filter(
       (take) => take.date > last.date && take.drill !== SURVEY,
     );
-    const kept = { takes, bpm: last.tempoBpm, day: last.date.slice(0, 10) };
-    return await courseOf(argument, span, kept, options, since);
+    return await courseOf(argument, span, { takes, bpm: last.tempoBpm, day }, options, since);
   } finally {
     await reader.close();
   }
