@@ -1,6 +1,7 @@
 // The loop's duties when the world breaks: everything is closed, and what was finished is kept.
 
 import { describe, expect, it } from 'vitest';
+import { need } from '../src/commands/usage-problem.ts';
 import { eventsOf } from '../src/record/entry.ts';
 import { runSession } from '../src/run-session.ts';
 import { MemoryRecord } from '../src/simulation/memory-record.ts';
@@ -90,9 +91,8 @@ async function start() {
   const record = new MemoryRecord();
   const click = new RecordedClick();
   const terminal = new RecordedTerminal();
-  const profile = readProfile('model:exact');
-  if (!profile.ok) throw new Error(profile.problem.message);
-  const sources = new Map([['player', new PlayerModel(clock, profile.value)]]);
+  const profile = need(readProfile('model:exact'));
+  const sources = new Map([['player', new PlayerModel(clock, profile)]]);
   const plan = await planFor('slipway', { bars: '1', passes: '1', tempo: '120' });
   const options = { sitting: 'test', leavesAlone: false, unicode: false };
   return {

@@ -8,6 +8,7 @@ import { closeSync, fsyncSync, mkdtempSync, openSync, rmSync, writeSync } from '
 import { loadavg, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { PassThrough } from 'node:stream';
+import { need } from '../../src/commands/usage-problem.ts';
 import { openTerminal } from '../../src/devices/blessed-terminal.ts';
 import { SystemClock } from '../../src/devices/system-clock.ts';
 import { openWorkerClick } from '../../src/devices/worker-click.ts';
@@ -54,9 +55,8 @@ async function measure(name: string): Promise<void> {
   const gap = 1e6 / CLICKS_PER_SECOND;
   const times = Array.from({ length: SECONDS * CLICKS_PER_SECOND }, (_, i) => zero + Math.round(i * gap));
   const fromWorker: number[] = [];
-  const click = await openWorkerClick({ nowhere: true, onLeft: (late) => fromWorker.push(late) });
-  if (!click.ok) throw new Error(click.problem.message);
-  click.value.schedule(times.map((atMicros) => ({ atMicros, accent: 'beat' as const })));
+  const click = need(await openWorkerClick({ nowhere: true, onLeft: (late) => fromWorker.push(late) }));
+  click.schedule(times.map((atMicros) => ({ atMicros, accent: 'beat' as const })));
   const fromMain: number[] = [];
   for (const time of times) {
     const at = time + gap / 2;
@@ -65,7 +65,7 @@ async function measure(name: string): Promise<void> {
   await new Promise<void>((resolve) => {
     clock.wakeAt((times.at(-1) ?? 0) + 1_000_000, resolve);
   });
-  await click.value.close();
+  await click.close();
   console.log(`${name}, load ${loadavg()[0]?.toFixed(1)}`);
   print('  worker thread', fromWorker);
   print('  main thread', fromMain);

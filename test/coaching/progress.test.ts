@@ -7,9 +7,9 @@ import { cleanTempo, type PractisedTake } from '../../src/coaching/clean-tempo.t
 import { dateOf, dayNumber } from '../../src/coaching/due.ts';
 import { progressOf, returnDays } from '../../src/coaching/progress.ts';
 import { latelyFrom, workedPassages, workOf } from '../../src/coaching/works.ts';
+import { need } from '../../src/commands/usage-problem.ts';
 import { openDatabase } from '../../src/devices/database.ts';
 import { openDatabaseRecord } from '../../src/devices/database-record.ts';
-import { ProblemError } from '../../src/problem.ts';
 import type { Entry } from '../../src/record/entry.ts';
 import { madeEntry } from '../record/made-entry.ts';
 import { madeMonth } from '../report/made-month.ts';
@@ -55,9 +55,7 @@ describe('progress', () => {
   it('has the figures that SQL by hand has of the same record', async () => {
     const folder = mkdtempSync(join(tmpdir(), 'fettle-month-'));
     const file = join(folder, 'practice.db');
-    const opened = await openDatabaseRecord(file);
-    if (!opened.ok) throw new ProblemError(opened.problem);
-    const record = opened.value;
+    const record = need(await openDatabaseRecord(file));
     for (const entry of madeMonth(5)) record.append(entry);
     const reader = await record.reader();
     const progress = progressOf(await reader.summaries(), { first: 1, last: 8 });
@@ -137,13 +135,12 @@ describe('progress', () => {
 
 describe('what there is to work', () => {
   it('is each passage once, its worst interval with a drill of its own', async () => {
-    const opened = await openDatabaseRecord(':memory:');
-    if (!opened.ok) throw new ProblemError(opened.problem);
-    opened.value.add([
+    const opened = need(await openDatabaseRecord(':memory:'));
+    opened.add([
       ...madeMonth(5),
       ...madeMonth(6, { passage: 'ebb', fingerprint: 'f'.repeat(32), sitting: 'ebb' }),
     ]);
-    const reader = await opened.value.reader();
+    const reader = await opened.reader();
     const all = workedPassages(await reader.days());
     expect(all.map(({ passage }) => passage).sort()).toEqual(['ebb', 'harbour-reel']);
     for (const worked of all) {

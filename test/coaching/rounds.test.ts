@@ -4,6 +4,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { climb, currentBpm, type Ladder, type LadderWishes, startLadder } from '../../src/coaching/ladder.ts';
 import { climbAfter, ladderAfter, onOtherStep } from '../../src/coaching/rounds.ts';
+import { need } from '../../src/commands/usage-problem.ts';
 
 describe('a ladder by rounds', () => {
   it('goes on step by step, and up a rung only when the last step is passed', () => {
@@ -130,9 +131,7 @@ describe('a ladder for each step', () => {
 // Helpers
 
 function ladderOf(wishes: Partial<LadderWishes>): Ladder {
-  const made = startLadder({ startBpm: 60, goalBpm: 96, ...wishes });
-  if (!made.ok) throw new Error(made.problem.message);
-  return made.value;
+  return need(startLadder({ startBpm: 60, goalBpm: 96, ...wishes }));
 }
 
 function rounds(wishes: Partial<LadderWishes> = {}): Ladder {

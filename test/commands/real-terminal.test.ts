@@ -3,6 +3,7 @@
 
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
+import { need } from '../../src/commands/usage-problem.ts';
 import { openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { isRestored } from '../pseudo-terminal.ts';
 import { seen } from '../screen/emulator.ts';
@@ -33,10 +34,9 @@ describe('in a real terminal', () => {
     run.kill('SIGTERM');
     expect(await run.ended).toBe(143);
     expect(isRestored(run.bytes())).toBe(true);
-    const opened = await openDatabaseRecord(record);
-    if (!opened.ok) throw new Error(opened.problem.message);
-    const takes = await opened.value.headings();
-    opened.value.close();
+    const opened = need(await openDatabaseRecord(record));
+    const takes = await opened.headings();
+    opened.close();
     expect(takes[0]).toMatchObject({ order: 1, clean: true, end: 'stopped' });
   });
 

@@ -3,14 +3,14 @@
 
 import { writeSync } from 'node:fs';
 import { setImmediate } from 'node:timers/promises';
+import { need } from '../../src/commands/usage-problem.ts';
 import { openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { SharingRecord } from '../../src/devices/sharing-record.ts';
 import { madeEntry } from '../record/made-entry.ts';
 
 const [place, first = '1', sitting = 'killed'] = process.argv.slice(2);
-const opened = await openDatabaseRecord(place);
-if (!opened.ok) throw new Error(opened.problem.message);
-const record = opened.value.outbox.share ? new SharingRecord(opened.value) : opened.value;
+const opened = need(await openDatabaseRecord(place));
+const record = opened.outbox.share ? new SharingRecord(opened) : opened;
 for (let order = Number(first); ; order += 1) {
   record.append(madeEntry(order, { sitting }));
   say(`${order}\n`);

@@ -2,6 +2,7 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
+import { need } from '../../src/commands/usage-problem.ts';
 import { openDatabase } from '../../src/devices/database.ts';
 import { type DatabaseRecord, openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { ProblemError } from '../../src/problem.ts';
@@ -15,9 +16,7 @@ const folder = mkdtempSync(join(tmpdir(), 'fettle-record-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 async function open(place: string): Promise<DatabaseRecord> {
-  const opened = await openDatabaseRecord(place);
-  if (!opened.ok) throw new ProblemError(opened.problem);
-  return opened.value;
+  return need(await openDatabaseRecord(place));
 }
 
 describe('the practice record', () => {

@@ -5,6 +5,7 @@ import { copyFileSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFile
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { need } from '../../src/commands/usage-problem.ts';
 import { type Database, openDatabase } from '../../src/devices/database.ts';
 import { type DatabaseRecord, openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { writeEvents } from '../../src/devices/event-bytes.ts';
@@ -79,9 +80,7 @@ beforeAll(async () => {
 });
 
 async function open(place: string): Promise<DatabaseRecord> {
-  const opened = await openDatabaseRecord(place);
-  if (!opened.ok) throw new Error(opened.problem.message);
-  return opened.value;
+  return need(await openDatabaseRecord(place));
 }
 
 describe('a record of format 1', () => {

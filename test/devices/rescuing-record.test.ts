@@ -3,6 +3,7 @@ import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSyn
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
+import { need } from '../../src/commands/usage-problem.ts';
 import { openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { RESCUE_FILE, RescuingRecord } from '../../src/devices/rescuing-record.ts';
 import type { PracticeRecord } from '../../src/ports/practice-record.ts';
@@ -131,9 +132,8 @@ afterAll(() => {
 describe.skipIf(!canMount)('a real disk that fills up', () => {
   it('costs no take, and what was kept before is whole', async () => {
     const rescue = own('spared');
-    const opened = await openDatabaseRecord(join(mounted, 'practice.db'));
-    if (!opened.ok) throw new ProblemError(opened.problem);
-    const record = new RescuingRecord(opened.value, [mounted, rescue]);
+    const opened = need(await openDatabaseRecord(join(mounted, 'practice.db')));
+    const record = new RescuingRecord(opened, [mounted, rescue]);
     const told: string[] = [];
     record.onTrouble((sentence) => told.push(sentence));
     const wanted = Array.from({ length: 400 }, (_, i) => i + 1);
@@ -144,10 +144,9 @@ describe.skipIf(!canMount)('a real disk that fills up', () => {
     const inFiles = rescuedIn(mounted, rescue).map(({ order }) => order);
     execFileSync('mount', ['-o', 'remount,size=4m', mounted]);
     if (again.ok) again.value.close();
-    const reopened = await openDatabaseRecord(join(mounted, 'practice.db'));
-    if (!reopened.ok) throw new ProblemError(reopened.problem);
-    const kept = (await reopened.value.headings()).map(({ order }) => order);
-    reopened.value.close();
+    const reopened = need(await openDatabaseRecord(join(mounted, 'practice.db')));
+    const kept = (await reopened.headings()).map(({ order }) => order);
+    reopened.close();
     expect(told[0]).toMatch(/the disk is full/);
     expect(inFiles.length).toBeGreaterThan(0);
     expect([...kept, ...inFiles].sort((a, b) => a - b)).toEqual(wanted);

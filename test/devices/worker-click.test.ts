@@ -1,8 +1,10 @@
 // The click's thread with the audio clock running on no device; over MIDI it is tested where there is a sequencer
 // (test/alsa).
+
 import { spawnSync } from 'node:child_process';
 import { createRequire } from 'node:module';
 import { describe, expect, it } from 'vitest';
+import { need } from '../../src/commands/usage-problem.ts';
 import { monotonicMicros } from '../../src/devices/system-clock.ts';
 import { openWorkerClick, SilentClick } from '../../src/devices/worker-click.ts';
 import { built } from '../built.ts';
@@ -18,18 +20,17 @@ const hasSound = (() => {
 
 describe('the click in its own thread', () => {
   it.skipIf(!hasSound)('takes clicks, signals and notes, falls silent and closes', async () => {
-    const click = await openWorkerClick({ sound: 'none' });
-    if (!click.ok) throw new Error(click.problem.message);
+    const click = need(await openWorkerClick({ sound: 'none' }));
     const now = monotonicMicros();
-    click.value.schedule([{ atMicros: now + 20_000, accent: 'bar' }]);
-    click.value.scheduleSignal('again', now + 40_000);
-    click.value.scheduleNotes([{ atMicros: now + 30_000, durationMicros: 5e6, pitch: 60, velocity: 80 }]);
+    click.schedule([{ atMicros: now + 20_000, accent: 'bar' }]);
+    click.scheduleSignal('again', now + 40_000);
+    click.scheduleNotes([{ atMicros: now + 30_000, durationMicros: 5e6, pitch: 60, velocity: 80 }]);
     await new Promise((done) => setTimeout(done, 100));
-    click.value.silenceFrom(monotonicMicros());
-    expect(click.value.name).toBe('sound');
-    await click.value.close();
-    click.value.schedule([{ atMicros: now, accent: 'beat' }]);
-    await click.value.close();
+    click.silenceFrom(monotonicMicros());
+    expect(click.name).toBe('sound');
+    await click.close();
+    click.schedule([{ atMicros: now, accent: 'beat' }]);
+    await click.close();
   });
 
   it.skipIf(!hasSound)('does not keep the program from ending, nor from ending in a crash', () => {

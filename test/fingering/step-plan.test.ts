@@ -1,6 +1,7 @@
 // The fingerings of a drill's steps against those of its passage.
 
 import { describe, expect, it } from 'vitest';
+import { need } from '../../src/commands/usage-problem.ts';
 import { DRILLS } from '../../src/drills/catalogue.ts';
 import type { DrillSettings } from '../../src/drills/drill.ts';
 import { passagePlan } from '../../src/fingering/passage-plan.ts';
@@ -18,15 +19,15 @@ function plansOf(
   settings: Partial<DrillSettings> = {},
   span = wholeSpan(passage),
 ) {
-  const planned = passagePlan(passage);
-  if (!planned.ok) throw new Error(planned.problem.message);
-  const made = DRILLS.find(({ name }) => name === drill)!.makeSteps(span, {
-    tempo: passage.tempo,
-    ...settings,
-  });
-  if (!made.ok) throw new Error(made.problem.message);
-  const [whole] = planned.value;
-  const steps = made.value.map(({ lines, run }) => ({
+  const planned = need(passagePlan(passage));
+  const made = need(
+    DRILLS.find(({ name }) => name === drill)!.makeSteps(span, {
+      tempo: passage.tempo,
+      ...settings,
+    }),
+  );
+  const [whole] = planned;
+  const steps = made.map(({ lines, run }) => ({
     onsets: lines[0]!.onsets,
     ...stepPlan(whole!, lines[0]!.onsets, run.tempo),
   }));

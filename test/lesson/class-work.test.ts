@@ -1,6 +1,7 @@
 // A class of simulated pupils: where a snag was planted in most of them, it is what they are to work on together.
 
 import { describe, expect, it } from 'vitest';
+import { need } from '../../src/commands/usage-problem.ts';
 import { classWork } from '../../src/lesson/class-work.ts';
 import { readReturn, returnLines } from '../../src/lesson/lesson-return.ts';
 import { type PupilWork, pupilWork } from '../../src/lesson/pupil-work.ts';
@@ -18,9 +19,8 @@ const steps = plan.steps.map(({ drill, step }) => ({ drill, name: step.run.name 
 async function pupil(name: string, model: string): Promise<PupilWork> {
   const { record } = await simulate(plan, [model], 4);
   const head = { name, made: '2026-03-05T18:00:00.000+01:00', lesson, asked: [steps, []] };
-  const read = readReturn(returnLines(head, record.entries()).join('\n'), `${name}.return`);
-  if (!read.ok) throw new Error(read.problem.message);
-  return pupilWork(read.value, [`${name}.return`]);
+  const read = need(readReturn(returnLines(head, record.entries()).join('\n'), `${name}.return`));
+  return pupilWork(read, [`${name}.return`]);
 }
 
 const SNAG = 10;

@@ -5,9 +5,9 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
+import { need } from '../../src/commands/usage-problem.ts';
 import { openDatabaseRecord } from '../../src/devices/database-record.ts';
 import type { Passage } from '../../src/music/passage.ts';
-import { ProblemError } from '../../src/problem.ts';
 import type { Entry } from '../../src/record/entry.ts';
 import { ExchangeReader } from '../../src/record/exchange-reader.ts';
 import { ExchangeWriter } from '../../src/record/exchange-writer.ts';
@@ -82,9 +82,7 @@ describe('what a session keeps', () => {
     const steps = new Set(entries.map(({ step, stepName }) => `${step} ${stepName}`));
     expect(lines.filter((line) => line.startsWith('{"step"'))).toHaveLength(steps.size);
 
-    const opened = await openDatabaseRecord(':memory:');
-    if (!opened.ok) throw new ProblemError(opened.problem);
-    const database = opened.value;
+    const database = need(await openDatabaseRecord(':memory:'));
     expect(database.keepPassage(plan.span.passage)).toBe(entries[0]!.fingerprint);
     expect(database.add(entries)).toBe(entries.length);
     expect(database.add(entries)).toBe(0);

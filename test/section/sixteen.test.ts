@@ -2,6 +2,7 @@
 // keyboard on two channels, players who never play. Beside it stand the checkers: what must hold of every session.
 
 import { describe, expect, it } from 'vitest';
+import { need } from '../../src/commands/usage-problem.ts';
 import { sharedInput } from '../../src/devices/shared-input.ts';
 import { dealtOut } from '../../src/drills/dealt-out.ts';
 import type { PlayerEvent } from '../../src/music/player-event.ts';
@@ -184,11 +185,12 @@ async function sixteen(seed: number): Promise<Ran> {
   const clock = new SimulatedClock();
   const sources = new Map(
     names.map((name, i): [string, PlayerSource] => {
-      const profile = readProfile(
-        `model:exact,sd=${random.integer(2, 9)},offset=${random.integer(-15, 15)},seed=${seed + i}`,
+      const profile = need(
+        readProfile(
+          `model:exact,sd=${random.integer(2, 9)},offset=${random.integer(-15, 15)},seed=${seed + i}`,
+        ),
       );
-      if (!profile.ok) throw new Error(profile.problem.message);
-      const model = new PlayerModel(clock, profile.value);
+      const model = new PlayerModel(clock, profile);
       const faulty = withFault(model, faults[i]!, { clock, random, plan, player: i });
       return [name, sharedInput(faulty, [{}])[0]!];
     }),

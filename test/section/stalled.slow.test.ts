@@ -3,6 +3,7 @@
 // the timers fire before the waiting input is told, which is the worse order of the two.
 
 import { expect, it } from 'vitest';
+import { need } from '../../src/commands/usage-problem.ts';
 import type { PlayerEvent } from '../../src/music/player-event.ts';
 import type { Clock } from '../../src/ports/clock.ts';
 import type { PlayerSource } from '../../src/ports/player-source.ts';
@@ -56,9 +57,8 @@ function heldUp(clock: SimulatedClock, after: number): Clock {
 
 function modelsOn(clock: Clock): PlayerSource[] {
   return PLAYERS.map((_, i) => {
-    const profile = readProfile(`model:steady,seed=${i + 1}`);
-    if (!profile.ok) throw new Error(profile.problem.message);
-    return new PlayerModel(clock, profile.value);
+    const profile = need(readProfile(`model:steady,seed=${i + 1}`));
+    return new PlayerModel(clock, profile);
   });
 }
 

@@ -5,6 +5,7 @@ import { startLadder } from '../../src/coaching/ladder.ts';
 import { leftLadder } from '../../src/coaching/ladder-left.ts';
 import { ladderAfter } from '../../src/coaching/rounds.ts';
 import type { SessionOptions } from '../../src/commands/session-options.ts';
+import { need } from '../../src/commands/usage-problem.ts';
 import { checkEntry } from '../../src/record/schema.ts';
 import type { News } from '../../src/session/news.ts';
 import { ladderOf } from '../../src/session/rung.ts';
@@ -50,13 +51,12 @@ describe('a ladder for the drill as a whole', () => {
       expect(checkEntry(JSON.parse(JSON.stringify(entry)))).toMatchObject({ ok: true });
     expect(entries.every(({ ladder }) => ladder?.by === 'round')).toBe(true);
     const { plan } = session.steps[0]!.ladder!;
-    const start = startLadder(plan);
-    if (!start.ok) throw new Error(start.problem.message);
+    const start = need(startLadder(plan));
     const takes = entries
       .filter(({ counted }) => counted)
       .map(({ clean, tempoBpm: bpm, ladder }) => ({ clean, bpm, lastStep: ladder!.lastStep! }));
-    expect(ladderAfter(start.value, takes)).toEqual(session.steps[0]!.ladder);
-    expect(leftLadder(start.value, entries).rung).toBe(session.steps[0]!.ladder!.rung);
+    expect(ladderAfter(start, takes)).toEqual(session.steps[0]!.ladder);
+    expect(leftLadder(start, entries).rung).toBe(session.steps[0]!.ladder!.rung);
   });
 
   it('step by step is climbed by each step alone, and the drop of tempo after it is counted in', async () => {

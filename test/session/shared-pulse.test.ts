@@ -1,6 +1,7 @@
 // A session that follows another machine's pulse, on the simulated clock.
 
 import { describe, expect, it } from 'vitest';
+import { need } from '../../src/commands/usage-problem.ts';
 import { PulseListener } from '../../src/devices/clock-source.ts';
 import { clockPulses } from '../../src/devices/midi-clock.ts';
 import { barTicks } from '../../src/music/meter.ts';
@@ -146,8 +147,7 @@ async function follow({ begins, bpm, minutes, stopsAt, again, drill = 'landings'
   const clock = new SimulatedClock();
   const click = new RecordedClick();
   const news: News[] = [];
-  const profile = readProfile('model:exact');
-  if (!profile.ok) throw new Error(profile.problem.message);
+  const profile = need(readProfile('model:exact'));
   const plan = { ...(await planFor('slipway', { bars: '1-2', drill })), followsPulse: true };
   let quit = () => {};
   const running = runSession(
@@ -156,7 +156,7 @@ async function follow({ begins, bpm, minutes, stopsAt, again, drill = 'landings'
       clock,
       click,
       record: new MemoryRecord(),
-      sources: new Map([['player', new PlayerModel(clock, profile.value)]]),
+      sources: new Map([['player', new PlayerModel(clock, profile)]]),
       followed: machine(clock, { begins, bpm, stopsAt, again }),
       onNews: (one) => news.push(one),
     },

@@ -3,6 +3,7 @@
 import { loadSpan } from '../../src/commands/passage-argument.ts';
 import type { SessionOptions } from '../../src/commands/session-options.ts';
 import { planSession } from '../../src/commands/session-setup.ts';
+import { need } from '../../src/commands/usage-problem.ts';
 import { runSession } from '../../src/run-session.ts';
 import type { SessionEvent } from '../../src/session/event.ts';
 import type { News } from '../../src/session/news.ts';
@@ -46,9 +47,8 @@ export async function simulate(
   const played: Extract<SessionEvent, { type: 'played' }>[] = [];
   const sources = new Map(
     plan.players.map(({ id }, i) => {
-      const profile = readProfile(models[i]!);
-      if (!profile.ok) throw new Error(profile.problem.message);
-      const model = new PlayerModel(clock, profile.value);
+      const profile = need(readProfile(models[i]!));
+      const model = new PlayerModel(clock, profile);
       const start = model.start.bind(model);
       model.start = (report) =>
         start((event) => {

@@ -2,6 +2,7 @@
 
 import type { SessionOptions } from '../../src/commands/session-options.ts';
 import { planSession } from '../../src/commands/session-setup.ts';
+import { need } from '../../src/commands/usage-problem.ts';
 import type { Passage } from '../../src/music/passage.ts';
 import { spellingToPitch } from '../../src/music/pitch.ts';
 import { readAbc } from '../../src/notation/abc/reader.ts';
@@ -46,9 +47,8 @@ export function tuneLines(music: string, { title = 'Five notes', unit = '1/4' } 
 export const FIVE_NOTES = tuneLines('C D E F | G4 |]');
 
 function planFor(passage: Passage, options: SessionOptions): SessionPlan {
-  const span = chooseSpan(passage, options);
-  if (!span.ok) throw new Error(span.problem.message);
-  return planSession(span.value, options);
+  const span = need(chooseSpan(passage, options));
+  return planSession(span, options);
 }
 
 function readEvent(line: string): SessionEvent {

@@ -7,6 +7,7 @@ import { join } from 'node:path';
 import { loadSpan } from '../../src/commands/passage-argument.ts';
 import type { SessionOptions } from '../../src/commands/session-options.ts';
 import { planSession } from '../../src/commands/session-setup.ts';
+import { need } from '../../src/commands/usage-problem.ts';
 import { RESCUE_FILE } from '../../src/devices/rescuing-record.ts';
 import { DRILL_NAMES } from '../../src/drills/catalogue.ts';
 import { ProblemError } from '../../src/problem.ts';
@@ -52,13 +53,8 @@ export async function simulatedEpisode(random: Random): Promise<SoakFigures> {
         disk.full = false;
       });
     }
-    const profile = readProfile(`${random.pick(PROFILE_NAMES)},seed=${random.integer(1, 1e6)}`);
-    if (!profile.ok) throw new Error(profile.problem.message);
-    const source = losing(
-      new PlayerModel(clock, profile.value),
-      clock,
-      drawAbsences(random, lengthMicros, 0.4),
-    );
+    const profile = need(readProfile(`${random.pick(PROFILE_NAMES)},seed=${random.integer(1, 1e6)}`));
+    const source = losing(new PlayerModel(clock, profile), clock, drawAbsences(random, lengthMicros, 0.4));
     let verdicts = 0;
     let control: (asked: Control) => void = () => {};
     const running = runSession(

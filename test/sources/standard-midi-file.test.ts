@@ -3,6 +3,7 @@
 // running status is MIDI 1.0's.
 
 import { describe, expect, it } from 'vitest';
+import { need } from '../../src/commands/usage-problem.ts';
 import { ByteCursor } from '../../src/notation/midi-file/bytes.ts';
 import { quantityBytes } from '../../src/notation/midi-file/bytes-writer.ts';
 import { readMidiEvents, tempoMapFor } from '../../src/notation/midi-file/events.ts';
@@ -149,9 +150,7 @@ describe('the Standard MIDI File standard', () => {
 });
 
 function read(text: string) {
-  const file = readMidiEvents(fromHex(text));
-  if (!file.ok) throw new Error(file.problem.message);
-  return file.value;
+  return need(readMidiEvents(fromHex(text)));
 }
 
 function notesOf(text: string) {

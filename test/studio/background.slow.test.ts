@@ -6,8 +6,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import pg from 'pg';
 import { describe, expect, it } from 'vitest';
+import { need } from '../../src/commands/usage-problem.ts';
 import { openDatabaseRecord } from '../../src/devices/database-record.ts';
-import { ProblemError } from '../../src/problem.ts';
 import { built } from '../built.ts';
 import { fettle } from '../commands/run.ts';
 import { postgresFolder, startServer, WITHOUT_POSTGRES } from './server.ts';
@@ -19,11 +19,7 @@ describe.skipIf(postgresFolder() === undefined)(`a session that is shared (${WIT
     const server = await startServer();
     const owner = new pg.Pool({ connectionString: server.owner });
     const count = async () => Number((await owner.query('SELECT count(*) FROM fettle.take')).rows[0].count);
-    const open = async () => {
-      const opened = await openDatabaseRecord(own);
-      if (!opened.ok) throw new ProblemError(opened.problem);
-      return opened.value;
-    };
+    const open = async () => need(await openDatabaseRecord(own));
     try {
       await fettle(['record', 'prepare', server.owner]);
       await owner.query("CREATE ROLE drum_room LOGIN PASSWORD 'reed' IN ROLE fettle_station");

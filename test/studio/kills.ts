@@ -2,8 +2,8 @@
 // open it, write, send and wait. Every take that was acknowledged must be in the record, and in the outbox or the studio.
 
 import { spawn } from 'node:child_process';
+import { need } from '../../src/commands/usage-problem.ts';
 import { openDatabaseRecord } from '../../src/devices/database-record.ts';
-import { ProblemError } from '../../src/problem.ts';
 import { Random } from '../../src/simulation/random.ts';
 import { built } from '../built.ts';
 
@@ -55,9 +55,7 @@ export async function killAgainAndAgain(
     // A line that is cut off was not told yet.
     acknowledged.push(...said.split('\n').slice(0, -1).map(Number));
   }
-  const opened = await openDatabaseRecord(place);
-  if (!opened.ok) throw new ProblemError(opened.problem);
-  const record = opened.value;
+  const record = need(await openDatabaseRecord(place));
   const kept = new Set((await record.headings()).map(({ order }) => order));
   const { takes: waiting } = record.outbox.waiting();
   const damage = record.damage('integrity_check');

@@ -6,11 +6,12 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import pg from 'pg';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { need } from '../../src/commands/usage-problem.ts';
 import { openDatabase } from '../../src/devices/database.ts';
 import { type DatabaseRecord, openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { sendWaiting } from '../../src/devices/sending.ts';
 import { openStation, openStudioReader, type Station } from '../../src/devices/studio.ts';
-import { type Problem, ProblemError, type Result } from '../../src/problem.ts';
+import { type Problem, ProblemError } from '../../src/problem.ts';
 import type { Entry } from '../../src/record/entry.ts';
 import { fettle } from '../commands/run.ts';
 import { allEntries } from '../record/kept-takes.ts';
@@ -21,11 +22,6 @@ import { killAgainAndAgain } from './kills.ts';
 import { postgresFolder, type StudioServer, startServer, WITHOUT_POSTGRES } from './server.ts';
 
 const SINCE = '2026-11-24T08:00:00.000+01:00';
-
-function need<T>(result: Result<T>): T {
-  if (!result.ok) throw new ProblemError(result.problem);
-  return result.value;
-}
 
 describe.skipIf(postgresFolder() === undefined)(`a studio on a real server (${WITHOUT_POSTGRES})`, () => {
   const folder = mkdtempSync(join(tmpdir(), 'fettle-studio-'));

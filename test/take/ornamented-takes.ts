@@ -3,6 +3,7 @@
 // above and after the note; within a line, on landings and on last notes, one right after another. 8 to 14 notes a second
 // (Moore 1992, Music Percept 9:351, from memory).
 
+import { need } from '../../src/commands/usage-problem.ts';
 import { findDrill } from '../../src/drills/catalogue.ts';
 import type { Step, StepOnset } from '../../src/drills/step.ts';
 import type { Note } from '../../src/music/onset.ts';
@@ -105,19 +106,16 @@ function mark(written: Written | undefined, degree: number, random: Random): str
 function stepAround(passage: Passage, place: 'inner' | 'end', at: number, random: Random): Step {
   const name =
     place === 'end' ? random.pick(['chain', 'through', 'landings']) : random.pick(['through', 'chain']);
-  const drill = findDrill(name);
-  if (!drill.ok) throw new Error(drill.problem.message);
-  const made = drill.value.makeSteps(
-    { passage, first: 1, last: passage.onsets.length },
-    { tempo: passage.tempo, every: 2 },
+  const drill = need(findDrill(name));
+  const made = need(
+    drill.makeSteps({ passage, first: 1, last: passage.onsets.length }, { tempo: passage.tempo, every: 2 }),
   );
-  if (!made.ok) throw new Error(made.problem.message);
-  const holding = made.value.filter(({ lines: [line] }) =>
+  const holding = made.filter(({ lines: [line] }) =>
     place === 'end'
       ? line!.onsets.at(-1)!.number === at + 1
       : line!.onsets.slice(1, -1).some(({ number }) => number === at + 1),
   );
-  return random.pick(holding.length > 0 ? holding : made.value.slice(-1));
+  return random.pick(holding.length > 0 ? holding : made.slice(-1));
 }
 
 function termsOf(step: Step) {

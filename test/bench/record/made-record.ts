@@ -2,6 +2,7 @@
 // Written row by row past the program's own way, which would take an hour for a million.
 
 import { dateOf } from '../../../src/coaching/due.ts';
+import { need } from '../../../src/commands/usage-problem.ts';
 import { type Database, openDatabase, type SqlValue } from '../../../src/devices/database.ts';
 import { openDatabaseRecord } from '../../../src/devices/database-record.ts';
 import { TAKE_COLUMNS } from '../../../src/devices/entry-rows.ts';
@@ -36,11 +37,10 @@ export async function madeTakes() {
 /** `lastDay`: a day number; the takes end there. */
 export async function makeRecord(file: string, takes: number, lastDay: number): Promise<void> {
   const { entries, passage } = await madeTakes();
-  const opened = await openDatabaseRecord(file);
-  if (!opened.ok) throw new Error(opened.problem.message);
-  opened.value.keepPassage(passage);
-  opened.value.add(entries);
-  opened.value.close();
+  const opened = need(await openDatabaseRecord(file));
+  opened.keepPassage(passage);
+  opened.add(entries);
+  opened.close();
   const database = await openDatabase(file);
   database.execute('PRAGMA synchronous = OFF; PRAGMA cache_size = -600000;');
   const rows = database.all(`SELECT asked, ${TAKE_COLUMNS.join(', ')} FROM take`, []);

@@ -8,6 +8,7 @@ import { cpus, loadavg, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { quantile } from 'simple-statistics';
 import { dayNumber } from '../../../src/coaching/due.ts';
+import { need } from '../../../src/commands/usage-problem.ts';
 import { openDatabaseRecord } from '../../../src/devices/database-record.ts';
 import { localDate, localDay } from '../../../src/local-date.ts';
 import { built, setup } from '../../built.ts';
@@ -80,9 +81,7 @@ async function benchYears(): Promise<void> {
   rmSync(out);
 
   for (const isShared of [false, true]) {
-    const opened = await openDatabaseRecord(file);
-    if (!opened.ok) throw new Error(opened.problem.message);
-    const record = opened.value;
+    const record = need(await openDatabaseRecord(file));
     if (isShared)
       record.outbox.begin({ address: 'postgres://nobody@127.0.0.1:1/x', player: 'p', since: 'now' });
     const { entries } = await madeTakes();
@@ -114,10 +113,9 @@ async function benchYears(): Promise<void> {
 
 async function benchKills(): Promise<void> {
   const file = join(folder, 'killed.db');
-  const opened = await openDatabaseRecord(file);
-  if (!opened.ok) throw new Error(opened.problem.message);
-  opened.value.outbox.begin({ address: 'postgres://nobody@127.0.0.1:1/x', player: 'p', since: 'now' });
-  opened.value.close();
+  const opened = need(await openDatabaseRecord(file));
+  opened.outbox.begin({ address: 'postgres://nobody@127.0.0.1:1/x', player: 'p', since: 'now' });
+  opened.close();
   const began = performance.now();
   const { acknowledged, kept, lost, waiting, damage } = await killAgainAndAgain(file, kills, 3);
   tell(

@@ -3,20 +3,15 @@
 
 import { join } from 'node:path';
 import pg from 'pg';
+import { need } from '../../../src/commands/usage-problem.ts';
 import { openDatabaseRecord } from '../../../src/devices/database-record.ts';
 import { sendWaiting } from '../../../src/devices/sending.ts';
 import { openStation, prepareStudio } from '../../../src/devices/studio.ts';
 import { localDate } from '../../../src/local-date.ts';
-import { ProblemError, type Result } from '../../../src/problem.ts';
 import { killAgainAndAgain } from '../../studio/kills.ts';
 import { startServer } from '../../studio/server.ts';
 
 const STATIONS = 16;
-
-function need<T>(result: Result<T>): T {
-  if (!result.ok) throw new ProblemError(result.problem);
-  return result.value;
-}
 
 /** `kills`: of all stations together. */
 export async function benchStudio(folder: string, kills: number): Promise<string[]> {

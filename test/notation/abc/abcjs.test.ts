@@ -4,6 +4,7 @@
 
 import abcjs from 'abcjs';
 import { expect, it } from 'vitest';
+import { need } from '../../../src/commands/usage-problem.ts';
 import { TICKS_PER_WHOLE } from '../../../src/music/ticks.ts';
 import { writeAbc } from '../../../src/notation/abc/writer.ts';
 import { choosePart } from '../../../src/notation/choice/part.ts';
@@ -39,13 +40,12 @@ it('abcjs plays the bundled passages as we wrote them', async () => {
   for (const file of BUNDLED_FILES) {
     const score = await bundledPassage(file);
     for (const [i, { name }] of score.parts.entries()) {
-      const part = choosePart(score, { part: i + 1 });
-      if (!part.ok) throw new Error(part.problem.message);
-      const onsets = part.value.onsets.map((o) => ({
+      const part = need(choosePart(score, { part: i + 1 }));
+      const onsets = part.onsets.map((o) => ({
         ...o,
         notes: o.notes.filter((n) => n.ornament !== 'grace'),
       }));
-      const plain = { ...part.value, onsets };
+      const plain = { ...part, onsets };
       const heard = disagreement(plain, play(writeAbc(plain)));
       expect([file, name, heard]).toEqual([file, name, { missing: [], added: [] }]);
     }

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { need } from '../../../src/commands/usage-problem.ts';
 import { readMidiEvents, tempoMapFor } from '../../../src/notation/midi-file/events.ts';
 import { tempoMapOf } from '../../../src/notation/midi-file/tempo.ts';
 import { fromHex, trackFile } from '../bytes.ts';
@@ -159,12 +160,11 @@ describe('the tempo map', () => {
 
   it('is of one track alone in format 2', () => {
     const track = (micros: string) => `4D 54 72 6B 00 00 00 0B 00 FF 51 03 ${micros} 00 FF 2F 00`;
-    const file = readMidiEvents(
-      fromHex(`4D 54 68 64 00 00 00 06 00 02 00 02 00 60 ${track('07 A1 20')} ${track('0F 42 40')}`),
+    const file = need(
+      readMidiEvents(
+        fromHex(`4D 54 68 64 00 00 00 06 00 02 00 02 00 60 ${track('07 A1 20')} ${track('0F 42 40')}`),
+      ),
     );
-    if (!file.ok) throw new Error(file.problem.message);
-    expect(file.value.tracks.map((t) => tempoMapFor(file.value, t).microsAt(96))).toEqual([
-      500_000, 1_000_000,
-    ]);
+    expect(file.tracks.map((t) => tempoMapFor(file, t).microsAt(96))).toEqual([500_000, 1_000_000]);
   });
 });

@@ -1,14 +1,13 @@
 import fc from 'fast-check';
 import { parseMidi } from 'midi-file';
 import { describe, expect, it } from 'vitest';
+import { need } from '../../../src/commands/usage-problem.ts';
 import { readTake } from '../../../src/notation/midi-file/take.ts';
 import { writeTake } from '../../../src/notation/midi-file/take-writer.ts';
 import { trackFile } from '../bytes.ts';
 
 function take(events: string, choice = {}) {
-  const read = readTake(trackFile(events), choice);
-  if (!read.ok) throw new Error(read.problem.message);
-  return read.value;
+  return need(readTake(trackFile(events), choice));
 }
 
 describe('a recorded take', () => {
@@ -140,9 +139,8 @@ describe('a take written and read back', () => {
   it('is the same take within 25 microseconds', () => {
     fc.assert(
       fc.property(playedNotes, (notes) => {
-        const read = readTake(writeTake(notes));
-        if (!read.ok) throw new Error(read.problem.message);
-        const back = [...read.value.notes].sort(order);
+        const read = need(readTake(writeTake(notes)));
+        const back = [...read.notes].sort(order);
         const sent = [...notes].sort(order);
         expect(back.map(({ pitch, velocity, channel }) => ({ pitch, velocity, channel }))).toEqual(
           sent.map(({ pitch, velocity, channel }) => ({ pitch, velocity, channel })),

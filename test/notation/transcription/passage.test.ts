@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { need } from '../../../src/commands/usage-problem.ts';
 import { spellingName } from '../../../src/music/pitch.ts';
 import { passageFromCapture } from '../../../src/notation/transcription/passage.ts';
 import { quantise } from '../../../src/notation/transcription/quantise.ts';
@@ -16,9 +17,7 @@ function capture(at: readonly number[], options: Partial<typeof heading> = {}) {
     offMicros: Math.round(beat * 1e6) + 20_000_000 + 450_000,
   }));
   const { onsets } = quantise(notes, { tempo, meter, zeroMicros: 20_000_000 });
-  const made = passageFromCapture(onsets, { ...heading, ...options });
-  if (!made.ok) throw new Error(made.problem.message);
-  return made.value;
+  return need(passageFromCapture(onsets, { ...heading, ...options }));
 }
 
 describe('a captured passage', () => {
