@@ -2,7 +2,7 @@
 
 import { scaleLinear } from 'd3-scale';
 import type { IntervalProgress } from '../coaching/progress.ts';
-import { percent } from '../wording/progress.ts';
+import { percent } from '../wording/figures.ts';
 import type { Table } from './page.ts';
 import { line, PLOT, plotSvg, round, text } from './plot.ts';
 

@@ -5,7 +5,7 @@ import { area, line as lineShape } from 'd3-shape';
 import { dateOf, dayNumber } from '../coaching/due.ts';
 import type { Outlook } from '../coaching/outlook.ts';
 import type { CountedDay, DayOfPractice } from '../coaching/progress.ts';
-import { percent } from '../wording/progress.ts';
+import { percent } from '../wording/figures.ts';
 import type { Table } from './page.ts';
 import { line, PLOT, plotSvg, round, text } from './plot.ts';
 

@@ -10,6 +10,7 @@ import { TICKS_PER_WHOLE } from '../music/ticks.ts';
 import type { Quantised, QuantisedOnset } from '../notation/transcription/quantise.ts';
 import { DOUBTFUL, isUncertain } from '../notation/transcription/tempo.ts';
 import { counted } from '../wording/counted.ts';
+import { percent } from '../wording/figures.ts';
 import { listPassage } from '../wording/listing/passage.ts';
 
 export function captureLines(passage: Passage, onsets: readonly QuantisedOnset[], columns = 80): string[] {
@@ -80,8 +81,4 @@ function placeText(passage: Passage, tick: number): string {
 
 function gcd(a: number, b: number): number {
   return b === 0 ? a : gcd(b, a % b);
-}
-
-function percent(share: number): string {
-  return `${Math.round(100 * share)} %`;
 }

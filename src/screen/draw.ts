@@ -10,6 +10,7 @@ import { bpmInForce, stepInForce } from '../session/step-in-force.ts';
 import { hearingOf, type LineTake } from '../take/line-take.ts';
 import { clickWords } from '../wording/click.ts';
 import { stepTitle } from '../wording/counted.ts';
+import { percent } from '../wording/figures.ts';
 import { fingeringMarksByOnset } from '../wording/fingering.ts';
 import { standingWords } from '../wording/step-standing.ts';
 import { type Canvas, newCanvas, put, putSides, toFrame } from './canvas.ts';
@@ -97,7 +98,7 @@ function putHeader(canvas: Canvas, session: Session, options: DrawOptions, { hea
     ],
     strong,
   );
-  const limits = `${tolerance.floorMicros / 1000} ms or ${Math.round(tolerance.share * 100)} %`;
+  const limits = `${tolerance.floorMicros / 1000} ms or ${percent(tolerance.share)}`;
   const click = clickWords(run, session.steps[index]!.click);
   const strictness = `${[tempo, ...(click === undefined ? [] : [click])].join(', ')}, ${tolerance.name}`;
   putSides(

@@ -1,6 +1,7 @@
 // What is chosen before a session: who plays, what is worked on and how, each a row of choices, and where in each the
 // player is. A value and pure functions of it; the start screen draws it.
 
+import { percent } from '../wording/figures.ts';
 import { padToWidth } from '../wording/text-width.ts';
 
 /** A passage that can be worked on. */
@@ -298,7 +299,7 @@ export function choices(state: StartState, field: Field): readonly string[] {
       );
     case 'tempo':
       return tempos(state).map((bpm, i) => {
-        const share = i === SLOW ? 'two thirds of the goal' : `${Math.round(SHARES[i]! * 100)} % of the goal`;
+        const share = i === SLOW ? 'two thirds of the goal' : `${percent(SHARES[i]!)} of the goal`;
         return `${bpm} a minute, ${SHARES[i] === 1 ? 'the goal' : share}`;
       });
     case 'drill':

@@ -7,9 +7,8 @@ import { type Assignment, type Lesson, musicOf } from '../lesson/lesson.ts';
 import type { JudgedAgain } from '../lesson/lesson-return.ts';
 import type { Outcome } from '../lesson/outcome.ts';
 import { counted } from './counted.ts';
-import { millis } from './figures.ts';
+import { millis, percent } from './figures.ts';
 import { intervalName } from './interval-name.ts';
-import { percent } from './progress.ts';
 import { padToWidth, textWidth } from './text-width.ts';
 
 /** @example 'Autumn concert, from Oda Fenn, made on 2026-11-25: 3 assignments' */

@@ -4,6 +4,7 @@ import { dateOf } from '../coaching/due.ts';
 import type { Outlook } from '../coaching/outlook.ts';
 import type { DayOfPractice, IntervalProgress, Progress } from '../coaching/progress.ts';
 import { counted } from './counted.ts';
+import { percent } from './figures.ts';
 
 export interface ProgressNames {
   readonly title: string;
@@ -121,10 +122,6 @@ export function intervalSentence(one: IntervalProgress, names: ProgressNames): s
   const ms = meanMicros === undefined ? 0 : Math.round(meanMicros / 1000);
   const timing = ms === 0 ? '' : `; ${Math.abs(ms)} ms ${ms < 0 ? 'short' : 'long'} on average`;
   return `${names.interval(from)}, onset ${from}: ${percent(troubledShare)} of ${counted(takes, 'take')}, lately ${percent(laterShare)}${way}${timing}`;
-}
-
-export function percent(share: number): string {
-  return `${Math.round(100 * share)} %`;
 }
 
 /** Tempi in whole beats a minute. */

@@ -2,7 +2,7 @@
 
 import type { Slice, Task, Work } from '../coaching/today.ts';
 import { counted } from './counted.ts';
-import { percent } from './progress.ts';
+import { percent } from './figures.ts';
 
 /** The command that works a slice. */
 function sliceCommand({ passage, selection }: Work, task: Task): string {

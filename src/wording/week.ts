@@ -2,7 +2,8 @@
 
 import type { DayOfPractice, IntervalProgress, Progress } from '../coaching/progress.ts';
 import { counted } from './counted.ts';
-import { intervalSentence, type ProgressNames, percent } from './progress.ts';
+import { percent } from './figures.ts';
+import { intervalSentence, type ProgressNames } from './progress.ts';
 
 /** `today`: day number; the week is that day and the six before it. */
 export function weekSentences(progress: Progress, today: number, names: ProgressNames): string[] {
