@@ -9,6 +9,7 @@ import type { Mode } from '../music/passage.ts';
 import { TICKS_PER_WHOLE } from '../music/ticks.ts';
 import { readKey, readMeter } from '../notation/abc/fields.ts';
 import type { CaptureHeading } from '../notation/transcription/passage.ts';
+import { capitalised } from '../wording/counted.ts';
 import type { OutletOptions } from './click-argument.ts';
 import { refuseMissingFolder } from './convert.ts';
 import { tempoBpm } from './number-argument.ts';
@@ -54,7 +55,7 @@ export function captureBpm(options: CaptureOptions): number {
 
 export function titleOf(path: string): string {
   const words = basename(path, extname(path)).replace(/[-_]+/g, ' ').trim();
-  return words === '' ? 'Played in' : words[0]!.toUpperCase() + words.slice(1);
+  return words === '' ? 'Played in' : capitalised(words);
 }
 
 /** The file's name with its ending. @example abcPath('tune') // 'tune.abc' */

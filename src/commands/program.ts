@@ -3,6 +3,7 @@
 
 import { type Argument, Command, CommanderError, Help } from 'commander';
 import { EXIT, type Problem, ProblemError } from '../problem.ts';
+import { capitalised } from '../wording/counted.ts';
 import { bundledCommands } from './bundled-commands.ts';
 import { parsingProblem } from './command-line-trouble.ts';
 import { lessonCommands } from './lesson-commands.ts';
@@ -118,6 +119,6 @@ export function tellFault(error: unknown): void {
 function tell({ message, hint, exitStatus }: Problem): number {
   printTrouble(`fettle: ${message}`);
   // A command keeps its small letter, a sentence begins with a capital one.
-  if (hint) printTrouble(`  ${/^fettle /.test(hint) ? hint : hint[0]!.toUpperCase() + hint.slice(1)}`);
+  if (hint) printTrouble(`  ${/^fettle /.test(hint) ? hint : capitalised(hint)}`);
   return exitStatus;
 }

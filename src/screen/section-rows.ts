@@ -13,6 +13,7 @@ import { isTaking, type Session, takeOf, waitsFor } from '../session/session.ts'
 import { mean } from '../statistics.ts';
 import { hearingOf, type LineTake } from '../take/line-take.ts';
 import { tickMicros } from '../take/take.ts';
+import { asSentence } from '../wording/counted.ts';
 import { noticeWords } from '../wording/notice.ts';
 import { pauseClause } from '../wording/pause.ts';
 import { entryWords } from '../wording/practice.ts';
@@ -229,10 +230,6 @@ function sumOf(session: Session, rows: readonly Row[]): string {
   return `${counted.length} of ${rows.length} counted, ${right} of ${of} onsets right.`;
 }
 
-function upper(text: string): string {
-  return text[0]!.toUpperCase() + text.slice(1);
-}
-
 const GUIDED: ReadonlySet<string> = new Set(['listening', 'waiting', 'lead-in', 'entering']);
 
 function putSectionWords(canvas: Canvas, session: Session, first: number, rows: number): void {
@@ -260,7 +257,7 @@ function putSectionWords(canvas: Canvas, session: Session, first: number, rows: 
   }
   if (told !== undefined) write(told, 'strong');
   if (!report) {
-    if (GUIDED.has(stage.kind)) write(`${upper(entryWords(stepEntry(session)))}.`, 'strong');
+    if (GUIDED.has(stage.kind)) write(asSentence(entryWords(stepEntry(session))), 'strong');
     return;
   }
   for (const { name, words, clean } of playerLines(report, passage)) {

@@ -3,6 +3,7 @@
 import { stepEntry, taskDrill } from '../session/guidance.ts';
 import { type Session, shownReport, shownResult, takeOf, waitsFor } from '../session/session.ts';
 import { isCountedIn, isJoined } from '../take/take.ts';
+import { asSentence } from '../wording/counted.ts';
 import { expectedNames } from '../wording/note-names.ts';
 import { noticeWords } from '../wording/notice.ts';
 import { pauseClause } from '../wording/pause.ts';
@@ -80,8 +81,7 @@ function putGuidance(
 /** The longest first; nothing where there is none. */
 function guidanceOf(session: Session): string[] {
   if (!GUIDED.has(session.stage.kind)) return [];
-  const clause = entryWords(stepEntry(session));
-  const entry = `${clause[0]!.toUpperCase()}${clause.slice(1)}.`;
+  const entry = asSentence(entryWords(stepEntry(session)));
   const drill = taskDrill(session);
   return [...(drill === undefined ? [] : [`${taskWords(drill)} ${entry}`]), entry];
 }

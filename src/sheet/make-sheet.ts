@@ -9,6 +9,7 @@ import { type Annotation, shifted } from '../music/annotation.ts';
 import type { KeyChange, Passage } from '../music/passage.ts';
 import type { Span } from '../music/span.ts';
 import { ok, type Result } from '../problem.ts';
+import { capitalised } from '../wording/counted.ts';
 import { practiceWords } from '../wording/practice.ts';
 import { type FingerMarks, type Sheet, type SheetSection, spanMusic } from './sheet.ts';
 import { type WrittenForm, writtenStep } from './written-step.ts';
@@ -73,10 +74,6 @@ function drillMusic(steps: readonly Step[], form: WrittenForm): Passage {
 function titleOf({ run, lines }: Step, drill: string): Annotation[] {
   if (drill !== 'tenuto' && drill !== 'rhythms') return [];
   return [{ kind: 'text', tick: lines[0]!.onsets[0]!.tick, text: run.name }];
-}
-
-function capitalised(word: string): string {
-  return word.charAt(0).toUpperCase() + word.slice(1);
 }
 
 /** Whole beats a minute, rising; one where start and goal are the same. */

@@ -6,6 +6,7 @@ import type { Passage } from '../music/passage.ts';
 import type { Attendance, SectionPlayerVerdict, SectionVerdict } from '../section/section-verdict.ts';
 import type { PlayerPlace } from '../section/together.ts';
 import type { SectionReport } from '../session/section-report.ts';
+import { asSentence, lowered } from './counted.ts';
 import { millis } from './figures.ts';
 import { takeSentence } from './take-sentence.ts';
 
@@ -141,7 +142,7 @@ function playerWords(one: SectionPlayerVerdict, verdict: SectionVerdict, own: ()
   if (silent && attendance === 'left-out') return 'Not heard: nobody waits until a note comes.';
   if (rests && clean) return 'Rested as written.';
   const place = placeOf(one, verdict);
-  const lead = clean && place && isSure(place) ? ` ${upper(leadWords(place))}.` : '';
+  const lead = clean && place && isSure(place) ? ` ${asSentence(leadWords(place))}` : '';
   const how = attendance === 'excused' ? 'Excused. ' : '';
   return `${how}${own()}${lead}`;
 }
@@ -227,12 +228,4 @@ export function listedNames(names: readonly string[]): string {
 
 function was(players: readonly unknown[]): string {
   return players.length === 1 ? 'was' : 'were';
-}
-
-function lowered(text: string): string {
-  return text[0]!.toLowerCase() + text.slice(1);
-}
-
-function upper(text: string): string {
-  return text[0]!.toUpperCase() + text.slice(1);
 }
