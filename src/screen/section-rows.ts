@@ -8,7 +8,7 @@ import type { NoteVerdict } from '../matching/alignment.ts';
 import type { TextRole } from '../ports/terminal.ts';
 import type { Attendance } from '../section/section-verdict.ts';
 import { attendanceOf } from '../session/attendance.ts';
-import { stepEntry } from '../session/guidance.ts';
+import { isGuided, stepEntry } from '../session/guidance.ts';
 import { isTaking, type Session, takeOf, waitsFor } from '../session/session.ts';
 import { mean } from '../statistics.ts';
 import { hearingOf, type LineTake } from '../take/line-take.ts';
@@ -230,8 +230,6 @@ function sumOf(session: Session, rows: readonly Row[]): string {
   return `${counted.length} of ${rows.length} counted, ${right} of ${of} onsets right.`;
 }
 
-const GUIDED: ReadonlySet<string> = new Set(['listening', 'waiting', 'lead-in', 'entering']);
-
 function putSectionWords(canvas: Canvas, session: Session, first: number, rows: number): void {
   const width = canvas.size.columns - 2;
   const end = first + rows;
@@ -257,7 +255,7 @@ function putSectionWords(canvas: Canvas, session: Session, first: number, rows: 
   }
   if (told !== undefined) write(told, 'strong');
   if (!report) {
-    if (GUIDED.has(stage.kind)) write(asSentence(entryWords(stepEntry(session))), 'strong');
+    if (isGuided(session)) write(asSentence(entryWords(stepEntry(session))), 'strong');
     return;
   }
   for (const { name, words, clean } of playerLines(report, passage)) {

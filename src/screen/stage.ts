@@ -38,11 +38,10 @@ export function putStage(
   put(canvas, wordRow, column, STAGE_WORDS[kind].toUpperCase(), roleOf(kind));
   if (comingRun(session) && wordRow + 2 < bodyRow + bodyRows)
     put(canvas, wordRow + 2, column, 'coming:', 'strong');
-  const click = lastClick(session);
-  const count = holdBeatsLeft(session) ?? click?.beat;
-  if (count === undefined || kind === 'paused') return;
-  const flash = click !== undefined && session.now - click.atMicros < FLASH_MICROS;
-  const light = `${flash ? (unicode ? '●' : '(*)') : '   '}${click?.inside ? ' and' : ''}`;
+  const shown = countShown(session);
+  if (!shown) return;
+  const { count, inside, flash } = shown;
+  const light = `${flash ? lightSign(unicode) : '   '}${inside ? ' and' : ''}`;
   if (largeCount) {
     putCount(canvas, bodyRow, 2, count, { role: flash ? 'click' : 'plain', block: unicode ? '█' : '#' });
     put(canvas, wordRow + 1, 2, light, 'click');
@@ -53,12 +52,29 @@ export function putStage(
 export function putStageLine(canvas: Canvas, session: Session, row: number, unicode: boolean): void {
   const { kind } = session.stage;
   put(canvas, row, 1, STAGE_WORDS[kind].toUpperCase(), roleOf(kind));
+  const shown = countShown(session);
+  if (!shown) return;
+  const { count, inside, flash } = shown;
+  const light = flash ? lightSign(unicode) : '';
+  put(canvas, row, 10, `${count}${inside ? ' and' : ''} ${light}`, flash ? 'click' : 'strong');
+}
+
+/**
+ * The count: beats that the hold still has, else the beat of the last click; `inside`: that click was between two beats;
+ * `flash`: it was just now. Undefined before the first click, and in a pause.
+ */
+function countShown(
+  session: Session,
+): { readonly count: number; readonly inside: boolean; readonly flash: boolean } | undefined {
   const click = lastClick(session);
   const count = holdBeatsLeft(session) ?? click?.beat;
-  if (count === undefined || kind === 'paused') return;
+  if (count === undefined || session.stage.kind === 'paused') return undefined;
   const flash = click !== undefined && session.now - click.atMicros < FLASH_MICROS;
-  const light = flash ? (unicode ? '●' : '(*)') : '';
-  put(canvas, row, 10, `${count}${click?.inside ? ' and' : ''} ${light}`, flash ? 'click' : 'strong');
+  return { count, inside: click?.inside ?? false, flash };
+}
+
+function lightSign(unicode: boolean): string {
+  return unicode ? '●' : '(*)';
 }
 
 function roleOf(kind: Stage['kind']): TextRole {

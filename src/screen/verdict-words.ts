@@ -1,6 +1,6 @@
 // The words under the contour: the sentence of the last verdict or why it is paused, what comes next, and a notice.
 
-import { stepEntry, taskDrill } from '../session/guidance.ts';
+import { isGuided, stepEntry, taskDrill } from '../session/guidance.ts';
 import { type Session, shownReport, shownResult, takeOf, waitsFor } from '../session/session.ts';
 import { isCountedIn, isJoined } from '../take/take.ts';
 import { asSentence } from '../wording/counted.ts';
@@ -80,13 +80,11 @@ function putGuidance(
 
 /** The longest first; nothing where there is none. */
 function guidanceOf(session: Session): string[] {
-  if (!GUIDED.has(session.stage.kind)) return [];
+  if (!isGuided(session)) return [];
   const entry = asSentence(entryWords(stepEntry(session)));
   const drill = taskDrill(session);
   return [...(drill === undefined ? [] : [`${taskWords(drill)} ${entry}`]), entry];
 }
-
-const GUIDED: ReadonlySet<string> = new Set(['listening', 'waiting', 'lead-in', 'entering']);
 
 /** What else was measured, in a line. */
 function remarkOn(shown: NonNullable<Session['shown']>): string | undefined {

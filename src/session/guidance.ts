@@ -3,9 +3,16 @@
 import { beatAt, beatGrid } from '../drills/beat-grid.ts';
 import { onsetsOfAll } from '../drills/step.ts';
 import { firstOfItsRun } from './rung.ts';
-import type { Session } from './session.ts';
+import type { Session, Stage } from './session.ts';
 import type { StepEntry } from './step-entry.ts';
 import { stepInForce } from './step-in-force.ts';
+
+const GUIDED: ReadonlySet<Stage['kind']> = new Set(['listening', 'waiting', 'lead-in', 'entering']);
+
+/** Whether the first note of the step is still to come, so that the player is told how to begin. */
+export function isGuided({ stage }: Session): boolean {
+  return GUIDED.has(stage.kind);
+}
 
 /** The drill whose task is to be told: before its first step, until that has been played once. */
 export function taskDrill(session: Session): string | undefined {
