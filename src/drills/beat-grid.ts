@@ -31,6 +31,15 @@ export type BeatGrid = readonly GridBeat[];
 export const BEATS_BEYOND = 64;
 
 export function beatGrid(passage: Passage): BeatGrid {
+  const grid = KNOWN.get(passage) ?? newGrid(passage);
+  KNOWN.set(passage, grid);
+  return grid;
+}
+
+/** Grids that were counted already: every frame of a screen and every sentence with a place asks for one. */
+const KNOWN = new WeakMap<Passage, BeatGrid>();
+
+function newGrid(passage: Passage): BeatGrid {
   const inside = passage.bars.flatMap(barBeats);
   const first = inside[0] ?? firstBeatOf(passage.bars[0]!);
   const before: GridBeat[] = [];

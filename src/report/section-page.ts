@@ -1,7 +1,7 @@
 // A rehearsal of a section as a page: how far apart it was take by take, who leads, where it comes apart.
 
 import { scaleLinear } from 'd3-scale';
-import { type BeatGrid, beatGrid } from '../drills/beat-grid.ts';
+import { beatGrid } from '../drills/beat-grid.ts';
 import { placeName } from '../drills/place-name.ts';
 import type { Passage } from '../music/passage.ts';
 import type { SectionReport } from '../session/section-report.ts';
@@ -153,7 +153,6 @@ const MOST_PLACES = 8;
 
 /** Where it came apart most in the mean, with who was first and who last there most often. */
 function placeSection({ passage, takes }: Rehearsal): PageSection {
-  let grid: BeatGrid | undefined;
   const places = new Map<number, { readonly apart: number[]; readonly pairs: string[] }>();
   for (const { verdict } of takes) {
     const { keepsBeat, together } = verdict;
@@ -170,15 +169,12 @@ function placeSection({ passage, takes }: Rehearsal): PageSection {
     heading: 'Where it comes apart',
     table: {
       columns: ['place', 'first to last, ms', 'most often', 'takes'],
-      rows: widest.map(([tick, { apart, pairs }]) => {
-        grid ??= beatGrid(passage);
-        return [
-          placeName(grid, tick),
-          (mean(apart) / 1000).toFixed(0),
-          mostOften(pairs),
-          String(apart.length),
-        ];
-      }),
+      rows: widest.map(([tick, { apart, pairs }]) => [
+        placeName(beatGrid(passage), tick),
+        (mean(apart) / 1000).toFixed(0),
+        mostOften(pairs),
+        String(apart.length),
+      ]),
     },
   };
 }

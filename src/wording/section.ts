@@ -1,6 +1,6 @@
 // What a take of a section was, in words: one sentence for all of them, and one for each, the most useful first.
 
-import { type BeatGrid, beatGrid } from '../drills/beat-grid.ts';
+import { beatGrid } from '../drills/beat-grid.ts';
 import { placeName } from '../drills/place-name.ts';
 import type { Passage } from '../music/passage.ts';
 import type { Attendance, SectionPlayerVerdict, SectionVerdict } from '../section/section-verdict.ts';
@@ -70,12 +70,7 @@ export function sectionSum({ together, players, needed, counted }: SectionVerdic
 }
 
 function placesOf({ keepsBeat }: SectionVerdict, passage: Passage): (tick: number) => string {
-  let grid: BeatGrid | undefined;
-  return (tick) => {
-    if (!keepsBeat) return '';
-    grid ??= beatGrid(passage);
-    return ` at ${placeName(grid, tick)}`;
-  };
+  return (tick) => (keepsBeat ? ` at ${placeName(beatGrid(passage), tick)}` : '');
 }
 
 function brokenSentence(
