@@ -2,8 +2,9 @@
 // to look at it.
 
 import { hearingOf } from '../take/line-take.ts';
-import { endMicros, isJoined, stopMicros, type Take, verdictMicros } from '../take/take.ts';
-import { conclude } from './conclude.ts';
+import { endMicros, isJoined, stopMicros, type Take, takeTime, verdictMicros } from '../take/take.ts';
+import { goOn } from './conclude.ts';
+import { countedTake } from './counted-take.ts';
 import { isTaking, type Session } from './session.ts';
 
 /**
@@ -15,8 +16,6 @@ export function comingRun(session: Session): Take | undefined {
   if (!isTaking(stage) || stage.kind !== 'held') return undefined;
   const { take } = stage;
   if (shown && now < shown.untilMicros) return isJoined(take) ? take : undefined;
-  const known = coming.get(take);
-  if (known !== undefined) return known ?? undefined;
   const reached = take.lines.every(
     (line, i) =>
       take.spared?.includes(i) === true ||
@@ -24,14 +23,12 @@ export function comingRun(session: Session): Take | undefined {
       hearingOf(line).completeMicros !== undefined,
   );
   if (!take.run.joinsNext || !reached) return undefined;
-  const after = conclude(session, take, verdictMicros(take)!).session.stage;
-  const next = isTaking(after) && isJoined(after.take) ? after.take : undefined;
-  coming.set(take, next ?? null);
-  return next;
+  const verdict = verdictMicros(take)!;
+  const whole = takeTime(take, verdict);
+  const { session: counted, next } = countedTake(session, whole);
+  const after = goOn(counted, whole, next, verdict).session.stage;
+  return isTaking(after) && isJoined(after.take) ? after.take : undefined;
 }
-
-/** By the take that is held, which is another object as soon as anything is heard. */
-const coming = new WeakMap<Take, Take | null>();
 
 /** When the landing that is held may be let go; undefined where none is. */
 function holdEndMicros({ stage, shown, now }: Session): number | undefined {

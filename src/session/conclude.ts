@@ -1,21 +1,12 @@
 // The end of a take: the verdict, what is kept of it, and what comes next. Only a clean take counts at the gate.
 
 import { blipFingers } from '../coaching/blip-fingers.ts';
-import { countTake, type Gate, isOpen } from '../coaching/gate.ts';
 import { currentBpm } from '../coaching/ladder.ts';
-import { type Climb, climbAfter } from '../coaching/rounds.ts';
+import type { Climb } from '../coaching/rounds.ts';
 import { sectionVerdict } from '../section/section-verdict.ts';
-import { type TakeResult, takeResults } from '../take/result.ts';
 import { endMicros, type Take } from '../take/take.ts';
-import {
-  attendanceOf,
-  countedPlayers,
-  isSeveral,
-  neededClean,
-  SILENT_BEFORE_LEFT_OUT,
-  silentTakes,
-} from './attendance.ts';
-import { chargeInterval } from './costly-interval.ts';
+import { attendanceOf, countedPlayers, isSeveral, SILENT_BEFORE_LEFT_OUT } from './attendance.ts';
+import { countedTake, type PlayerResult } from './counted-take.ts';
 import type { Effect } from './effect.ts';
 import { finish } from './finish.ts';
 import { giveNotice } from './give-notice.ts';
@@ -23,22 +14,13 @@ import { keepTake } from './keep-take.ts';
 import { nextStep, planNext } from './next-take.ts';
 import type { Notice } from './notice.ts';
 import { pause } from './pause.ts';
-import { isAdviceDue, repeatedFault } from './repeated-fault.ts';
+import { isAdviceDue } from './repeated-fault.ts';
 import { restDueBetween } from './rest.ts';
-import { countsForRung, firstOfItsRun, isLastOfItsRun, ladderOf, withLadder } from './rung.ts';
-import {
-  type Advance,
-  isTimeUp,
-  nothingMoreComes,
-  type PlayerState,
-  runThroughOf,
-  type Session,
-  type StepTally,
-} from './session.ts';
-import { isOffered, seeShift } from './shift-offer.ts';
+import { countsForRung, firstOfItsRun, ladderOf } from './rung.ts';
+import { type Advance, isTimeUp, nothingMoreComes, runThroughOf, type Session } from './session.ts';
+import { isOffered } from './shift-offer.ts';
 import { stepInForce } from './step-in-force.ts';
 import { type TakeReport, takeReport } from './take-report.ts';
-import { seenWith } from './usual-playing.ts';
 
 /** After so many takes in a row that were not clean the coach speaks up. */
 const MISSES_BEFORE_ADVICE = 4;
@@ -47,29 +29,9 @@ const SILENT_BEFORE_PAUSE = 2;
 
 export function conclude(session: Session, take: Take, at: number): Advance {
   const end = endMicros(take)!;
-  const results = takeResults(take).map((result, player) => ({
-    ...result,
-    player,
-    report: reportOn(session, take, player, result),
-    attendance: attendanceOf(session, player),
-  }));
-  const counting = results.filter(({ attendance }) => attendance === 'counted');
-  // A run that was stopped for a slip which the whole take does not bear out was not played to its stop: it counts
-  // neither as clean nor as a miss.
-  const whole = take.cutTick === undefined;
-  const needed = neededClean(session, counting.length);
-  const clean = counting.length > 0 && counting.filter((result) => result.clean).length >= needed;
-  const awaited = counting.filter(({ player }) => take.lines[player]!.terms.line.onsets.length > 0);
-  const silent = awaited.every(({ verdict }) => verdict.troubles.some(({ kind }) => kind === 'silent'));
-  const counts = !silent && (whole || counting.some(({ verdict }) => !verdict.clean));
-  const gate = counts ? countTake(session.gate, clean) : session.gate;
-  const standing = ladderOf(session);
-  const climbed =
-    standing && counts && countsForRung(session)
-      ? climbAfter(standing, { clean, lastStep: isLastOfItsRun(session) })
-      : undefined;
-  const ladder = climbed?.ladder ?? standing;
-  const next = climbed?.next ?? (standing ? 'again' : nextByGate(session, gate, silent));
+  const counted = countedTake(session, take);
+  const { results, counting, shown, needed, clean, counts, gate, ladder, next } = counted;
+  const reports = results.map((result) => reportOn(session, take, result));
   const onward = next !== 'again';
 
   const effects: Effect[] = [];
@@ -81,14 +43,15 @@ export function conclude(session: Session, take: Take, at: number): Advance {
     ownTempo: session.tempoScale < 1,
   };
   let order = session.kept;
-  for (const { player, played, clean: isClean, report, attendance } of results) {
+  for (const { player, played, clean: isClean, attendance } of results) {
     if (attendance === 'muted') continue;
     order += 1;
     const away = attendance === 'away';
+    const report = reports[player]!;
     effects.push(
       keepTake(session, take, player, at, {
         order,
-        end: away ? 'lost' : whole ? 'stopped' : 'slipped',
+        end: away ? 'lost' : take.cutTick === undefined ? 'stopped' : 'slipped',
         clean: isClean && !away,
         counted: counts && attendance === 'counted',
         onward,
@@ -123,64 +86,34 @@ export function conclude(session: Session, take: Take, at: number): Advance {
           })),
           { clean, needed, counted: counting.length },
         ),
-        takes: results.map(({ report }) => report),
+        takes: reports,
       }
     : undefined;
   if (section)
     effects.push({ type: 'news', at, news: { kind: 'section', report: section, onward, ...outcome } });
 
-  // Shown is the take that asks for something: the first that was not clean.
-  const shown = counting.find(({ verdict }) => !verdict.clean) ?? counting[0] ?? results[0]!;
-  const playedMicros = session.playedMicros + Math.max(0, end - take.beginMicros);
-  const repeated = silent
-    ? session.repeated
-    : repeatedFault(session.repeated, shown.verdict.troubles[0], take.lines[shown.player]!.terms.line);
-  const { notice: _, repeated: __, ...rest } = ladder ? withLadder(session, ladder) : session;
-  // By rounds a step is passed when it is passed on the top rung.
-  const passed = onward && (standing?.plan.by !== 'round' || standing.rung === standing.rungs.length - 1);
-  const counted: Session = {
-    ...rest,
-    ...(repeated && !onward ? { repeated } : {}),
-    gate,
-    takes: session.takes + 1,
-    kept: order,
-    cleanTakes: session.cleanTakes + (clean ? 1 : 0),
-    costs: counting.reduce(
-      (costs, { player, verdict }) =>
-        chargeInterval(costs, verdict.troubles[0], take.lines[player]!.terms.line),
-      session.costs,
-    ),
-    tallies: silent ? session.tallies : tally(session.tallies, session.index, { clean, passed }),
-    playedMicros,
-    workedMicros: session.workedMicros + playedMicros - session.playedMicros,
-    silentInARow: silent ? session.silentInARow + 1 : 0,
-    players: playersSeen(session, take, results),
+  const { lateFingers } = reports[shown.player]!;
+  const judged: Session = {
+    ...counted.session,
     shown: {
       index: session.index,
       gate,
       ...(ladder ? { ladder } : {}),
       take,
       player: shown.player,
-      ...(shown.report.lateFingers ? { lateFingers: shown.report.lateFingers } : {}),
+      ...(lateFingers ? { lateFingers } : {}),
       onward,
       ...(section ? { section } : {}),
       untilMicros: end,
     },
   };
-  const noticed = notice(counted, session.playedMicros, at);
-  const gone = onwardOrAgain(noticed.session, take, next, at);
+  const noticed = notice(judged, session.playedMicros, at);
+  const gone = goOn(noticed.session, take, next, at);
   return { session: gone.session, effects: [...effects, ...noticed.effects, ...gone.effects] };
 }
 
-/** Without a ladder: the gate open, or (a survey) the step played often enough. */
-function nextByGate({ plan, tallies, index }: Session, gate: Gate, silent: boolean): Climb {
-  const { runThroughs } = plan;
-  const done =
-    runThroughs === undefined ? isOpen(gate) : tallies[index]!.takes + (silent ? 0 : 1) >= runThroughs;
-  return done ? 'next-step' : 'again';
-}
-
-function onwardOrAgain(session: Session, take: Take, next: Climb, at: number): Advance {
+/** What comes after a take that is counted: the next one, a pause, or the end. */
+export function goOn(session: Session, take: Take, next: Climb, at: number): Advance {
   const end = endMicros(take)!;
   if (nothingMoreComes(session) || isTimeUp(session)) return finish(session, at);
   if (next === 'again') {
@@ -201,39 +134,10 @@ function onwardOrAgain(session: Session, take: Take, next: Climb, at: number): A
   return planNext(moved, joins ? { kind: 'join', atMicros: end } : { kind: 'lead-in', fromMicros: end }, at);
 }
 
-function reportOn(session: Session, take: Take, player: number, result: TakeResult): TakeReport {
-  const { line } = take.lines[player]!.terms;
+function reportOn(session: Session, take: Take, result: PlayerResult): TakeReport {
+  const { line } = take.lines[result.player]!.terms;
   const [worst] = result.verdict.troubles;
   return takeReport(result, line, blipFingers(worst, session.plan, line, take.run.tempo));
-}
-
-/** What the take has shown of each player. */
-function playersSeen(session: Session, take: Take, results: readonly TakeResult[]): PlayerState[] {
-  return session.players.map(({ shiftSeen, ...player }, i) => {
-    const seen = seeShift(shiftSeen, { ...results[i]!, line: take.lines[i]!.terms.line });
-    return {
-      ...player,
-      ...(seen ? { shiftSeen: seen } : {}),
-      seen: seenWith(player.seen, results[i]!),
-      silentInARow: silentTakes(session, take, i),
-    };
-  });
-}
-
-function tally(
-  tallies: readonly StepTally[],
-  index: number,
-  { clean, passed }: { clean: boolean; passed: boolean },
-): StepTally[] {
-  return tallies.map((one, i) =>
-    i === index
-      ? {
-          takes: one.takes + 1,
-          cleanTakes: one.cleanTakes + (clean ? 1 : 0),
-          state: passed ? 'passed' : one.state,
-        }
-      : one,
-  );
 }
 
 /** A rest prompt, an offer or advice that has fallen due. */
