@@ -12,8 +12,9 @@ import { rejudged } from '../record/rejudge.ts';
 import type { StepName } from '../record/standing.ts';
 import { JUDGE_VERSION } from '../take/judge-version.ts';
 import { kindWords, RETURN_KIND, readObject } from './file-kind.ts';
+import { type JudgedAgain, judgedInAll } from './judged-again.ts';
 import type { Lesson } from './lesson.ts';
-import { assignmentSpan, checkLesson, lessonObject } from './lesson-text.ts';
+import { checkedSpan, checkLesson, lessonObject } from './lesson-text.ts';
 import { passes, takesFor } from './outcome.ts';
 
 const RETURN_FORMAT = 1;
@@ -26,15 +27,6 @@ export interface ReturnHead {
   readonly lesson: Lesson;
   /** The steps of each assignment, as the pupil's Fettle made them. */
   readonly asked: readonly (readonly StepName[])[];
-}
-
-/** How much of the kept judgements rests on the judge of the Fettle that reads it. */
-export interface JudgedAgain {
-  /** Takes with something to judge. */
-  readonly of: number;
-  readonly again: number;
-  /** Of these, how many are clean here and were not there, or the other way round, or had other figures. */
-  readonly otherwise: number;
 }
 
 export interface LessonReturn extends ReturnHead {
@@ -144,16 +136,10 @@ export function together(returns: readonly LessonReturn[]): LessonReturn {
   const byTake = new Map<string, EntrySummary>();
   for (const { takes } of inOrder)
     for (const take of takes) byTake.set(JSON.stringify([take.sitting, take.order, take.player]), take);
-  const sum = (of: (judged: JudgedAgain) => number) =>
-    inOrder.reduce((all, { judged }) => all + of(judged), 0);
   return {
     ...inOrder.at(-1)!,
     takes: [...byTake.values()].sort((a, b) => Date.parse(a.date) - Date.parse(b.date)),
-    judged: {
-      of: sum(({ of }) => of),
-      again: sum(({ again }) => again),
-      otherwise: sum((one) => one.otherwise),
-    },
+    judged: judgedInAll(inOrder),
   };
 }
 
@@ -204,9 +190,7 @@ function readTakes(lines: readonly string[], head: ReturnHead, file: string, all
 function chosenOf(takes: readonly EntrySummary[], { lesson, asked }: ReturnHead): Iterable<number> {
   if (takes.length <= JUDGED_ALL || takes.some(({ judge }) => judge !== JUDGE_VERSION)) return takes.keys();
   const passing = lesson.assignments.flatMap((assignment, i) => {
-    const span = assignmentSpan(lesson, assignment);
-    const steps = asked[i]!;
-    const own = span.ok ? takesFor({ assignment, span: span.value, steps }, takes) : [];
+    const own = takesFor({ assignment, span: checkedSpan(lesson, assignment), steps: asked[i]! }, takes);
     return own.filter((take) => passes(take, assignment));
   });
   // The first with which each step was passed is the one that counts.

@@ -130,6 +130,13 @@ export function assignmentSpan(lesson: Lesson, assignment: Assignment): Result<S
   return chooseSpan(musicOf(lesson, assignment), assignment);
 }
 
+/** The same of a lesson that was checked: one whose spans cannot be found was refused. */
+export function checkedSpan(lesson: Lesson, assignment: Assignment): Span {
+  const span = assignmentSpan(lesson, assignment);
+  if (!span.ok) throw new Error(span.problem.message);
+  return span.value;
+}
+
 /** A problem of what an assignment asks for, with where it stands. */
 export function inAssignment({ message, hint, code }: Problem, index: number, name: string): Problem {
   return {

@@ -3,9 +3,10 @@
 import { type IntervalProgress, intervalsOf } from '../coaching/progress.ts';
 import { type TroubleCounts, troubleCounts } from '../coaching/trouble-counts.ts';
 import { dayOf } from '../record/entry.ts';
+import type { JudgedAgain } from './judged-again.ts';
 import type { Lesson } from './lesson.ts';
-import type { JudgedAgain, LessonReturn } from './lesson-return.ts';
-import { assignmentSpan } from './lesson-text.ts';
+import type { LessonReturn } from './lesson-return.ts';
+import { checkedSpan } from './lesson-text.ts';
 import { type Outcome, outcomeOf } from './outcome.ts';
 
 export interface PupilWork {
@@ -33,12 +34,9 @@ interface PassageWork {
 export function pupilWork(returned: LessonReturn, files: readonly string[]): PupilWork {
   const { name, made, lesson, asked, takes, judged } = returned;
   const played = takes.filter(({ end }) => end !== 'skipped');
-  const outcomes = lesson.assignments.map((assignment, i) => {
-    const span = assignmentSpan(lesson, assignment);
-    // A lesson whose spans cannot be found was refused when it was read.
-    if (!span.ok) throw new Error(span.problem.message);
-    return outcomeOf({ assignment, span: span.value, steps: asked[i]! }, takes);
-  });
+  const outcomes = lesson.assignments.map((assignment, i) =>
+    outcomeOf({ assignment, span: checkedSpan(lesson, assignment), steps: asked[i]! }, takes),
+  );
   const byPassage = Object.keys(lesson.passages).map((fingerprint) => {
     const own = played.filter((take) => take.fingerprint === fingerprint);
     return [fingerprint, { intervals: intervalsOf(own), troubles: troubleCounts(own) }] as const;

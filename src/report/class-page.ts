@@ -2,13 +2,13 @@
 
 import type { OnsetRange } from '../drills/step-onset.ts';
 import type { ClassWork } from '../lesson/class-work.ts';
-import { assignmentSpan } from '../lesson/lesson-text.ts';
+import { judgedInAll } from '../lesson/judged-again.ts';
+import { checkedSpan } from '../lesson/lesson-text.ts';
 import { counted } from '../wording/counted.ts';
 import {
   assignmentWords,
   CLASS_COLUMNS,
   classCells,
-  judgedOfAll,
   judgedWords,
   lessonTitle,
   sharedAdvice,
@@ -66,7 +66,7 @@ export function classPage(work: ClassWork): string {
     {
       title: lesson.title,
       subtitle: `${lessonTitle(lesson)}; ${counted(pupils.length, 'pupil')}`,
-      foot: `${judgedWords(judgedOfAll(pupils))} ${FOOT}`,
+      foot: `${judgedWords(judgedInAll(pupils))} ${FOOT}`,
     },
     sections,
   );
@@ -108,10 +108,7 @@ function placesSection({ lesson, pupils }: ClassWork, fingerprint: string): Page
 function stretchOf(lesson: ClassWork['lesson'], fingerprint: string): OnsetRange {
   const spans = lesson.assignments
     .filter(({ passage }) => passage === fingerprint)
-    .flatMap((assignment) => {
-      const span = assignmentSpan(lesson, assignment);
-      return span.ok ? [span.value] : [];
-    });
+    .map((assignment) => checkedSpan(lesson, assignment));
   const whole = { first: 1, last: lesson.passages[fingerprint]!.onsets.length };
   if (spans.length === 0) return whole;
   return {

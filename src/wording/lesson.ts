@@ -3,8 +3,8 @@
 import type { CleanTempo } from '../coaching/clean-tempo.ts';
 import type { IntervalProgress } from '../coaching/progress.ts';
 import type { ClassPupil, ClassWork, SharedTrouble } from '../lesson/class-work.ts';
+import { type JudgedAgain, judgedInAll } from '../lesson/judged-again.ts';
 import { type Assignment, type Lesson, musicOf } from '../lesson/lesson.ts';
-import type { JudgedAgain } from '../lesson/lesson-return.ts';
 import type { Outcome } from '../lesson/outcome.ts';
 import { counted } from './counted.ts';
 import { millis, percent } from './figures.ts';
@@ -184,7 +184,7 @@ export function classLines({ lesson, pupils, shared }: ClassWork): string[] {
     '',
     ...sharedLines(lesson, shared),
     '',
-    judgedWords(judgedOfAll(pupils)),
+    judgedWords(judgedInAll(pupils)),
   ];
 }
 
@@ -216,17 +216,6 @@ function sharedLines(lesson: Lesson, shared: readonly SharedTrouble[]): string[]
     'To work on together:',
     ...shared.flatMap((one) => [`  ${sharedWords(lesson, one)}`, `    ${sharedAdvice(one)}`]),
   ];
-}
-
-export function judgedOfAll(pupils: readonly { readonly judged: JudgedAgain }[]): JudgedAgain {
-  return pupils.reduce(
-    (sum, { judged }) => ({
-      of: sum.of + judged.of,
-      again: sum.again + judged.again,
-      otherwise: sum.otherwise + judged.otherwise,
-    }),
-    { of: 0, again: 0, otherwise: 0 },
-  );
 }
 
 function whole(bpm: number): string {
