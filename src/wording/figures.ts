@@ -5,6 +5,12 @@ export function millis(micros: number): string {
   return `${Math.abs(Math.round(micros / 1000))} ms`;
 }
 
+/** How much an interval is too short or too long; undefined where that is no whole millisecond. @example '18 ms short' */
+export function lengthWords(micros = 0): string | undefined {
+  const ms = Math.round(micros / 1000);
+  return ms === 0 ? undefined : `${millis(micros)} ${ms < 0 ? 'short' : 'long'}`;
+}
+
 /** Whole percent, without a sign. */
 export function percent(share: number): string {
   return `${Math.abs(Math.round(share * 100))} %`;

@@ -7,7 +7,7 @@ import { type JudgedAgain, judgedInAll } from '../lesson/judged-again.ts';
 import { type Assignment, type Lesson, musicOf } from '../lesson/lesson.ts';
 import type { Outcome } from '../lesson/outcome.ts';
 import { counted } from './counted.ts';
-import { millis, percent } from './figures.ts';
+import { lengthWords, percent } from './figures.ts';
 import { intervalName } from './interval-name.ts';
 import { padToWidth, textWidth } from './text-width.ts';
 
@@ -79,11 +79,16 @@ export function stateWords(
   }
 }
 
-/** @example 'clean at 84' */
-function cleanTempoWords({ inOneGoBpm, inPiecesBpm }: CleanTempo): string {
-  if (inOneGoBpm !== undefined && inOneGoBpm >= (inPiecesBpm ?? 0)) return `clean at ${whole(inOneGoBpm)}`;
-  if (inPiecesBpm !== undefined) return `clean in pieces at ${whole(inPiecesBpm)}`;
-  return inOneGoBpm === undefined ? 'not clean all through' : `clean at ${whole(inOneGoBpm)}`;
+/** Undefined where it was never clean all through. @example 'at 84', 'in pieces at 70' */
+function cleanClause({ inOneGoBpm, inPiecesBpm }: CleanTempo): string | undefined {
+  if (inOneGoBpm !== undefined && inOneGoBpm >= (inPiecesBpm ?? 0)) return `at ${Math.round(inOneGoBpm)}`;
+  return inPiecesBpm === undefined ? undefined : `in pieces at ${Math.round(inPiecesBpm)}`;
+}
+
+/** @example 'clean at 84', 'clean in pieces at 70' */
+function cleanTempoWords(cleanTempo: CleanTempo): string {
+  const clause = cleanClause(cleanTempo);
+  return clause === undefined ? 'not clean all through' : `clean ${clause}`;
 }
 
 /** @example '78 % of 52 takes clean' */
@@ -122,8 +127,8 @@ export function sharedAdvice({ meanMicros = 0 }: SharedTrouble): string {
 const NOTICED_MICROS = 6000;
 
 function timingWords(meanMicros: number | undefined): string {
-  if (meanMicros === undefined || Math.abs(meanMicros) < 500) return '';
-  return `, ${millis(meanMicros)} ${meanMicros < 0 ? 'short' : 'long'}`;
+  const length = lengthWords(meanMicros);
+  return length === undefined ? '' : `, ${length}`;
 }
 
 /** @example 'All 87 takes were judged again here.' */
@@ -202,9 +207,7 @@ export function classCells(
   const [worst] = intervals;
   return [
     stateWords(outcome, due),
-    cleanTempoWords(cleanTempo)
-      .replace(/^(not )?clean (at )?/, '$1')
-      .replace(/^not all through$/, '-'),
+    cleanClause(cleanTempo)?.replace(/^at /, '') ?? '-',
     cleanShare === undefined ? counted(takes, 'take') : `${percent(cleanShare)} of ${takes}`,
     worst ? `${intervalName(lesson.passages[passage]!, worst.from)} ${percent(worst.troubledShare)}` : '',
   ];
@@ -216,8 +219,4 @@ function sharedLines(lesson: Lesson, shared: readonly SharedTrouble[]): string[]
     'To work on together:',
     ...shared.flatMap((one) => [`  ${sharedWords(lesson, one)}`, `    ${sharedAdvice(one)}`]),
   ];
-}
-
-function whole(bpm: number): string {
-  return String(Math.round(bpm));
 }

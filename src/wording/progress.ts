@@ -4,7 +4,7 @@ import { dateOf } from '../coaching/due.ts';
 import type { Outlook } from '../coaching/outlook.ts';
 import type { DayOfPractice, IntervalProgress, Progress } from '../coaching/progress.ts';
 import { counted } from './counted.ts';
-import { percent } from './figures.ts';
+import { lengthWords, percent } from './figures.ts';
 
 export interface ProgressNames {
   readonly title: string;
@@ -119,8 +119,8 @@ export function intervalSentence(one: IntervalProgress, names: ProgressNames): s
   const { from, takes, troubledShare, earlierShare, laterShare, meanMicros } = one;
   const change = laterShare - earlierShare;
   const way = takes < 6 || Math.abs(change) < 0.1 ? '' : change < 0 ? ': better' : ': worse';
-  const ms = meanMicros === undefined ? 0 : Math.round(meanMicros / 1000);
-  const timing = ms === 0 ? '' : `; ${Math.abs(ms)} ms ${ms < 0 ? 'short' : 'long'} on average`;
+  const length = lengthWords(meanMicros);
+  const timing = length === undefined ? '' : `; ${length} on average`;
   return `${names.interval(from)}, onset ${from}: ${percent(troubledShare)} of ${counted(takes, 'take')}, lately ${percent(laterShare)}${way}${timing}`;
 }
 
