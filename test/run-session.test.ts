@@ -1,16 +1,13 @@
 // The loop's duties when the world breaks: everything is closed, and what was finished is kept.
 
 import { describe, expect, it } from 'vitest';
-import { need } from '../src/commands/usage-problem.ts';
 import { eventsOf } from '../src/record/entry.ts';
 import { runSession } from '../src/run-session.ts';
 import { MemoryRecord } from '../src/simulation/memory-record.ts';
-import { PlayerModel } from '../src/simulation/player-model.ts';
-import { readProfile } from '../src/simulation/read-profile.ts';
 import { RecordedClick } from '../src/simulation/recorded-click.ts';
 import { RecordedTerminal } from '../src/simulation/recorded-terminal.ts';
 import { SimulatedClock } from '../src/simulation/simulated-clock.ts';
-import { planFor } from './session/simulate.ts';
+import { modelOn, planFor } from './session/simulate.ts';
 
 describe('the loop', () => {
   it('closes everything and keeps finished takes when the screen crashes', async () => {
@@ -91,8 +88,7 @@ async function start() {
   const record = new MemoryRecord();
   const click = new RecordedClick();
   const terminal = new RecordedTerminal();
-  const profile = need(readProfile('model:exact'));
-  const sources = new Map([['player', new PlayerModel(clock, profile)]]);
+  const sources = new Map([['player', modelOn(clock, 'model:exact')]]);
   const plan = await planFor('slipway', { bars: '1', passes: '1', tempo: '120' });
   const options = { sitting: 'test', leavesAlone: false, unicode: false };
   return {

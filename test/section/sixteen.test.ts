@@ -2,25 +2,20 @@
 // keyboard on two channels, players who never play. Beside it stand the checkers: what must hold of every session.
 
 import { describe, expect, it } from 'vitest';
-import { need } from '../../src/commands/usage-problem.ts';
 import { sharedInput } from '../../src/devices/shared-input.ts';
 import { dealtOut } from '../../src/drills/dealt-out.ts';
 import type { PlayerEvent } from '../../src/music/player-event.ts';
 import type { PlayerSource, Prompt } from '../../src/ports/player-source.ts';
-import { runSession } from '../../src/run-session.ts';
 import type { News } from '../../src/session/news.ts';
 import type { SessionPlan } from '../../src/session/plan.ts';
 import type { Session } from '../../src/session/session.ts';
-import { MemoryRecord } from '../../src/simulation/memory-record.ts';
-import { PlayerModel } from '../../src/simulation/player-model.ts';
+import type { MemoryRecord } from '../../src/simulation/memory-record.ts';
 import { Random } from '../../src/simulation/random.ts';
-import { readProfile } from '../../src/simulation/read-profile.ts';
-import { RecordedClick } from '../../src/simulation/recorded-click.ts';
 import { SimulatedClock } from '../../src/simulation/simulated-clock.ts';
 import { foldTake } from '../../src/take/fold.ts';
 import { playerLines, sectionSentence } from '../../src/wording/section.ts';
 import { sample } from '../sample.ts';
-import { planFor, planForPlayers } from '../session/simulate.ts';
+import { modelOn, planFor, planForPlayers, playOut } from '../session/simulate.ts';
 
 type Fault = 'none' | 'cable' | 'cable for good' | 'wrong part' | 'octave' | 'two channels' | 'silent';
 
@@ -185,32 +180,15 @@ async function sixteen(seed: number): Promise<Ran> {
   const clock = new SimulatedClock();
   const sources = new Map(
     names.map((name, i): [string, PlayerSource] => {
-      const profile = need(
-        readProfile(
-          `model:exact,sd=${random.integer(2, 9)},offset=${random.integer(-15, 15)},seed=${seed + i}`,
-        ),
+      const model = modelOn(
+        clock,
+        `model:exact,sd=${random.integer(2, 9)},offset=${random.integer(-15, 15)},seed=${seed + i}`,
       );
-      const model = new PlayerModel(clock, profile);
       const faulty = withFault(model, faults[i]!, { clock, random, plan, player: i });
       return [name, sharedInput(faulty, [{}])[0]!];
     }),
   );
-  const record = new MemoryRecord();
-  const news: News[] = [];
-  let quit: () => void = () => {};
-  const running = runSession(
-    plan,
-    { clock, sources, click: new RecordedClick(), record, onNews: (one) => news.push(one) },
-    {
-      sitting: 'test',
-      leavesAlone: true,
-      unicode: false,
-      onStart: (control) => (quit = () => control('quit')),
-    },
-  );
-  clock.runUntilIdle(10 * 60_000_000);
-  quit();
-  return { session: await running, plan, news, record, faults };
+  return { ...(await playOut(plan, sources, clock, { limitMinutes: 10 })), plan, faults };
 }
 
 function withFault(

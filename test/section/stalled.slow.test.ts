@@ -3,20 +3,14 @@
 // the timers fire before the waiting input is told, which is the worse order of the two.
 
 import { expect, it } from 'vitest';
-import { need } from '../../src/commands/usage-problem.ts';
 import type { PlayerEvent } from '../../src/music/player-event.ts';
 import type { Clock } from '../../src/ports/clock.ts';
 import type { PlayerSource } from '../../src/ports/player-source.ts';
-import { runSession } from '../../src/run-session.ts';
 import type { News } from '../../src/session/news.ts';
 import type { SessionPlan } from '../../src/session/plan.ts';
-import { MemoryRecord } from '../../src/simulation/memory-record.ts';
-import { PlayerModel } from '../../src/simulation/player-model.ts';
-import { readProfile } from '../../src/simulation/read-profile.ts';
-import { RecordedClick } from '../../src/simulation/recorded-click.ts';
 import { SimulatedClock } from '../../src/simulation/simulated-clock.ts';
 import { sample } from '../sample.ts';
-import { planFor, planForPlayers } from '../session/simulate.ts';
+import { modelOn, planFor, planForPlayers, playOut } from '../session/simulate.ts';
 
 const PLAYERS = Array.from({ length: 16 }, (_, i) => `player ${i + 1}`);
 const MINUTES = sample(10, 0.2);
@@ -56,10 +50,7 @@ function heldUp(clock: SimulatedClock, after: number): Clock {
 }
 
 function modelsOn(clock: Clock): PlayerSource[] {
-  return PLAYERS.map((_, i) => {
-    const profile = need(readProfile(`model:steady,seed=${i + 1}`));
-    return new PlayerModel(clock, profile);
-  });
+  return PLAYERS.map((_, i) => modelOn(clock, `model:steady,seed=${i + 1}`));
 }
 
 /** The same notes with the same stamps, told when the clock lets them be told. */
@@ -98,27 +89,6 @@ async function play(
       },
     ]),
   );
-  const news: News[] = [];
-  const record = new MemoryRecord();
-  let quit: () => void = () => {};
-  const running = runSession(
-    plan,
-    {
-      clock: stalls ? heldUp(clock, 0) : clock,
-      sources,
-      click: new RecordedClick(),
-      record,
-      onNews: (one) => news.push(one),
-    },
-    {
-      sitting: 'test',
-      leavesAlone: true,
-      unicode: false,
-      onStart: (control) => (quit = () => control('quit')),
-    },
-  );
-  clock.runUntilIdle(MINUTES * 60_000_000);
-  quit();
-  await running;
-  return { news, record, sent };
+  const sessionClock = stalls ? heldUp(clock, 0) : clock;
+  return { ...(await playOut(plan, sources, clock, { limitMinutes: MINUTES, sessionClock })), sent };
 }

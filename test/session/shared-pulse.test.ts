@@ -1,7 +1,6 @@
 // A session that follows another machine's pulse, on the simulated clock.
 
 import { describe, expect, it } from 'vitest';
-import { need } from '../../src/commands/usage-problem.ts';
 import { PulseListener } from '../../src/devices/clock-source.ts';
 import { clockPulses } from '../../src/devices/midi-clock.ts';
 import { barTicks } from '../../src/music/meter.ts';
@@ -11,12 +10,10 @@ import { runSession } from '../../src/run-session.ts';
 import type { News } from '../../src/session/news.ts';
 import { atPulse, entranceOnPulse } from '../../src/session/shared-pulse.ts';
 import { MemoryRecord } from '../../src/simulation/memory-record.ts';
-import { PlayerModel } from '../../src/simulation/player-model.ts';
-import { readProfile } from '../../src/simulation/read-profile.ts';
 import { RecordedClick } from '../../src/simulation/recorded-click.ts';
 import { SimulatedClock } from '../../src/simulation/simulated-clock.ts';
 import { seededRandom } from '../notation/simulated-player.ts';
-import { planFor } from './simulate.ts';
+import { modelOn, planFor } from './simulate.ts';
 
 describe('following a pulse', () => {
   it('waits for it, then clicks on its beats, bars on its bars, at its tempo', async () => {
@@ -147,7 +144,6 @@ async function follow({ begins, bpm, minutes, stopsAt, again, drill = 'landings'
   const clock = new SimulatedClock();
   const click = new RecordedClick();
   const news: News[] = [];
-  const profile = need(readProfile('model:exact'));
   const plan = { ...(await planFor('slipway', { bars: '1-2', drill })), followsPulse: true };
   let quit = () => {};
   const running = runSession(
@@ -156,7 +152,7 @@ async function follow({ begins, bpm, minutes, stopsAt, again, drill = 'landings'
       clock,
       click,
       record: new MemoryRecord(),
-      sources: new Map([['player', new PlayerModel(clock, profile)]]),
+      sources: new Map([['player', modelOn(clock, 'model:exact')]]),
       followed: machine(clock, { begins, bpm, stopsAt, again }),
       onNews: (one) => news.push(one),
     },

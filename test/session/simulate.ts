@@ -4,6 +4,8 @@ import { loadSpan } from '../../src/commands/passage-argument.ts';
 import type { SessionOptions } from '../../src/commands/session-options.ts';
 import { planSession } from '../../src/commands/session-setup.ts';
 import { need } from '../../src/commands/usage-problem.ts';
+import type { Clock } from '../../src/ports/clock.ts';
+import type { PlayerSource } from '../../src/ports/player-source.ts';
 import { runSession } from '../../src/run-session.ts';
 import type { SessionEvent } from '../../src/session/event.ts';
 import type { News } from '../../src/session/news.ts';
@@ -34,6 +36,11 @@ export function planForPlayers(plan: SessionPlan, names: readonly string[]): Ses
   return { ...plan, players: names.map((name) => ({ ...one!, id: name, name })) };
 }
 
+/** The player that such words ask for, as `--from` takes them: "model:exact,seed=3". */
+export function modelOn(clock: Clock, words: string): PlayerModel {
+  return new PlayerModel(clock, need(readProfile(words)));
+}
+
 /** One model for each player of the plan. Ends by itself or after `limitMinutes`. */
 export async function simulate(
   plan: SessionPlan,
@@ -41,14 +48,10 @@ export async function simulate(
   limitMinutes = 60,
 ): Promise<Simulation> {
   const clock = new SimulatedClock();
-  const record = new MemoryRecord();
-  const click = new RecordedClick();
-  const news: News[] = [];
   const played: Extract<SessionEvent, { type: 'played' }>[] = [];
   const sources = new Map(
     plan.players.map(({ id }, i) => {
-      const profile = need(readProfile(models[i]!));
-      const model = new PlayerModel(clock, profile);
+      const model = modelOn(clock, models[i]!);
       const start = model.start.bind(model);
       model.start = (report) =>
         start((event) => {
@@ -58,10 +61,23 @@ export async function simulate(
       return [id, model] as const;
     }),
   );
+  return { ...(await playOut(plan, sources, clock, { limitMinutes })), played };
+}
+
+/** A session with these sources, until it ends by itself or for `limitMinutes`; `sessionClock`: where its own differs. */
+export async function playOut(
+  plan: SessionPlan,
+  sources: ReadonlyMap<string, PlayerSource>,
+  clock: SimulatedClock,
+  { limitMinutes, sessionClock = clock }: { readonly limitMinutes: number; readonly sessionClock?: Clock },
+): Promise<Omit<Simulation, 'played'>> {
+  const record = new MemoryRecord();
+  const click = new RecordedClick();
+  const news: News[] = [];
   let quit: () => void = () => {};
   const running = runSession(
     plan,
-    { clock, sources, click, record, onNews: (one) => news.push(one) },
+    { clock: sessionClock, sources, click, record, onNews: (one) => news.push(one) },
     {
       sitting: 'test',
       leavesAlone: true,
@@ -71,5 +87,5 @@ export async function simulate(
   );
   clock.runUntilIdle(limitMinutes * 60_000_000);
   quit();
-  return { session: await running, news, record, click, played };
+  return { session: await running, news, record, click };
 }
