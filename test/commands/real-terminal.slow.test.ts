@@ -14,7 +14,7 @@ afterAll(home.remove);
 
 describe('in a real terminal', () => {
   it('says that there is nothing to hear a step with', async () => {
-    const run = home.start([...QUICK]);
+    const run = home.start(QUICK);
     await run.until('LEAD-IN');
     run.type('h');
     await run.until('nothing to hear it with');
@@ -35,7 +35,7 @@ describe('in a real terminal', () => {
   });
 
   it('restores the work on two signals at once and says what came of it', async () => {
-    const run = home.start([...QUICK]);
+    const run = home.start(QUICK);
     await run.until('LEAD-IN');
     run.kill('SIGQUIT');
     run.kill('SIGTERM');
@@ -80,7 +80,7 @@ describe('in a real terminal', () => {
   });
 
   it('leaves on Ctrl-C with the screen restored', async () => {
-    const run = home.start([...QUICK]);
+    const run = home.start(QUICK);
     await run.until('LEAD-IN');
     run.type('\x03');
     expect(await run.ended).toBe(0);

@@ -14,9 +14,10 @@ const SIZE = { columns: 80, rows: 24 };
 const home = seatedHome();
 afterAll(home.remove);
 
-describe('in a real terminal', () => {
+// Side by side: they wait for the music, which is played in real time, and hardly for the processor.
+describe.concurrent('in a real terminal', () => {
   it('draws the work, ends with the summary and leaves by a key', async () => {
-    const run = home.start([...QUICK]);
+    const run = home.start(QUICK);
     await run.until('LEAD-IN');
     const lines = await seen(run.bytes(), SIZE);
     expect(lines[0]).toMatch(/Slipway at First Light +step 1 of 4/);
@@ -41,7 +42,7 @@ describe('in a real terminal', () => {
   });
 
   it('ends when its window is closed', async () => {
-    const run = home.start([...QUICK]);
+    const run = home.start(QUICK);
     await run.until('LEAD-IN');
     run.hangUp();
     expect(await gone(run.pid)).toBe(true);

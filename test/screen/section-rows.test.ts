@@ -4,19 +4,34 @@ import { describe, expect, it } from 'vitest';
 import type { TerminalSize } from '../../src/ports/terminal.ts';
 import { draw } from '../../src/screen/draw.ts';
 import { seatAskForKey } from '../../src/screen/keymap.ts';
-import { advance, nextWakeUp } from '../../src/session/advance.ts';
 import type { SessionEvent } from '../../src/session/event.ts';
-import { newSession, type Session } from '../../src/session/session.ts';
+import type { Session } from '../../src/session/session.ts';
 import { planFor, planForPlayers, simulate } from '../session/simulate.ts';
+import { playScript } from '../sessions/script.ts';
 import { plainText } from './emulator.ts';
 
 const SIXTEEN = Array.from({ length: 16 }, (_, i) => `Reed ${i + 1}`);
+const plan = {
+  ...planForPlayers(
+    await planFor('slipway', { bars: '1-4', drill: 'landings', every: 'bar', tempo: '72' }),
+    SIXTEEN,
+  ),
+  section: { name: 'reeds', runOn: true },
+};
+/** Fifteen steady ones, one of them 40 ms late, and one with a wrong note. */
+const { played } = await simulate(
+  plan,
+  SIXTEEN.map((_, i) =>
+    i === 2 ? 'model:exact,snag=1:wrong' : `model:exact,offset=${i === 1 ? 40 : i % 4},sd=5,seed=${i + 1}`,
+  ),
+  0.4,
+);
 /** In the run, and after the verdict. */
 const PLAYING = 5.2;
 const JUDGED = 11;
 
 describe('the screen of a section', () => {
-  it('fits every size, and has a row for each of sixteen from 80x24 on', async () => {
+  it('fits every size, and has a row for each of sixteen from 80x24 on', () => {
     const sessions = [0.5, PLAYING, JUDGED].map((at) => sixteenAt(at));
     for (const size of [
       [80, 24],
@@ -26,7 +41,7 @@ describe('the screen of a section', () => {
       [24, 6],
       [1, 1],
     ] as const) {
-      for (const session of await Promise.all(sessions)) {
+      for (const session of sessions) {
         const rows = screen(session, { columns: size[0], rows: size[1] });
         expect(rows).toHaveLength(size[1]);
         for (const row of rows) expect([...row]).toHaveLength(size[0]);
@@ -37,10 +52,10 @@ describe('the screen of a section', () => {
     }
   });
 
-  it('says of each what is right so far while it is played, and afterwards where it broke and who is early', async () => {
-    const playing = screen(await sixteenAt(PLAYING));
+  it('says of each what is right so far while it is played, and afterwards where it broke and who is early', () => {
+    const playing = screen(sixteenAt(PLAYING));
     expect(rowOf(playing, 'Reed 2')).toMatch(/\+\+.*\d\/7/);
-    const judged = screen(await sixteenAt(JUDGED));
+    const judged = screen(sixteenAt(JUDGED));
     // Reed 3 plays a wrong second note, Reed 2 is 40 ms late of all.
     expect(rowOf(judged, 'Reed 3')).toMatch(/^ x .*bar 1\.\d/);
     expect(rowOf(judged, 'Reed 2')).toMatch(/\d\d late$/);
@@ -48,8 +63,8 @@ describe('the screen of a section', () => {
     expect(judged.some((row) => /^ x Reed 3 broke at bar 1, beat/.test(row))).toBe(true);
   });
 
-  it('says who is away, excused, muted, focused and pointed at', async () => {
-    const session = await sixteenAt(JUDGED, [
+  it('says who is away, excused, muted, focused and pointed at', () => {
+    const session = sixteenAt(JUDGED, [
       { type: 'seat', at: 1, player: 'Reed 4', ask: 'excuse' },
       { type: 'seat', at: 2, player: 'Reed 5', ask: 'mute' },
       { type: 'played', at: 3, player: 'Reed 6', event: { type: 'lost', at: 3, reason: 'unplugged' } },
@@ -63,8 +78,8 @@ describe('the screen of a section', () => {
     expect(rows.some((row) => row.includes('1 of 1 clean'))).toBe(true);
   });
 
-  it('is told by marks and words, never by colour alone, in ASCII where asked', async () => {
-    for (const row of screen(await sixteenAt(JUDGED))) expect(row).toMatch(/^[ -~]*$/);
+  it('is told by marks and words, never by colour alone, in ASCII where asked', () => {
+    for (const row of screen(sixteenAt(JUDGED))) expect(row).toMatch(/^[ -~]*$/);
   });
 });
 
@@ -91,31 +106,12 @@ function rowOf(rows: readonly string[], name: string): string {
   return rows.find((row) => row.includes(` ${name} `))!.trimEnd();
 }
 
-/** A session of sixteen at so many seconds: fifteen steady ones, one of them 40 ms late, and one with a wrong note. */
-async function sixteenAt(seconds: number, first: readonly SessionEvent[] = []): Promise<Session> {
-  const base = planForPlayers(
-    await planFor('slipway', { bars: '1-4', drill: 'landings', every: 'bar', tempo: '72' }),
-    SIXTEEN,
-  );
-  const plan = { ...base, section: { name: 'reeds', runOn: true } };
-  const models = SIXTEEN.map((_, i) =>
-    i === 2 ? 'model:exact,snag=1:wrong' : `model:exact,offset=${i === 1 ? 40 : i % 4},sd=5,seed=${i + 1}`,
-  );
-  const { played } = await simulate(plan, models, 0.4);
-  let session = newSession(plan);
-  const step = (event: SessionEvent) => {
-    session = advance(session, event).session;
-  };
-  const wakeTo = (at: number) => {
-    for (let next = nextWakeUp(session); next !== undefined && next < at; next = nextWakeUp(session))
-      step({ type: 'wake', at: next });
-  };
-  step({ type: 'begin', at: 0 });
-  for (const event of first) step(event);
-  for (const event of played.filter(({ at }) => at <= seconds * 1e6)) {
-    wakeTo(event.at);
-    step(event);
-  }
-  wakeTo(seconds * 1e6);
-  return session;
+/** The session of sixteen at so many seconds. */
+function sixteenAt(seconds: number, first: readonly SessionEvent[] = []): Session {
+  const events: SessionEvent[] = [
+    ...first,
+    ...played.filter(({ at }) => at <= seconds * 1e6),
+    { type: 'wake', at: seconds * 1e6 },
+  ];
+  return playScript({ plan, events: events.map((event) => ({ text: '', event })) }).session;
 }
