@@ -2,6 +2,7 @@
 // reached, a note left behind, a note further on (right or wrong), or the player went back. What would cost too much is
 // not made.
 
+import { isOrnamentPitch } from '../music/onset.ts';
 import {
   chordSurprise,
   EXTRA,
@@ -87,7 +88,7 @@ function ornamentOf(r: Hypothesis, { timetable, note, pace }: Growth): 'none' | 
     const now = timetable.atMicros[r.cursor]! + since / pace;
     for (const p of timetable.ornamentsAt[r.cursor]!) {
       const slot = timetable.slots[p]!;
-      if (Math.abs(slot.pitch - note.pitch) <= 2 && now <= ornamentEnd(slot, timetable.atMicros)) {
+      if (isOrnamentPitch(slot.pitch, note.pitch) && now <= ornamentEnd(slot, timetable.atMicros)) {
         return 'reached';
       }
     }
@@ -98,8 +99,8 @@ function ornamentOf(r: Hypothesis, { timetable, note, pace }: Growth): 'none' | 
   if (since < due / 2 || since < due - ORNAMENT_BEFORE_MICROS) return 'none';
   for (const p of timetable.ornamentsAt[next]!) {
     const slot = timetable.slots[p]!;
-    const apart = Math.abs(slot.pitch - note.pitch);
-    if (slot.onset === next && apart >= 1 && apart <= 2) return 'next';
+    if (slot.onset !== next || slot.pitch === note.pitch) continue;
+    if (isOrnamentPitch(slot.pitch, note.pitch)) return 'next';
   }
   return 'none';
 }

@@ -1,6 +1,7 @@
 // The expectation laid out for searching: every expected note in one flat list, every onset with its time at the
 // tempo asked. Built once for an expectation; never changed afterwards.
 
+import { isOrnamentPitch } from '../music/onset.ts';
 import { microsAt, microsBetween } from '../music/timing.ts';
 import type { Expectation } from './expectation.ts';
 
@@ -129,7 +130,7 @@ function isWrittenOut(slot: Slot, slots: readonly Slot[], atMicros: readonly num
   for (const other of slots) {
     if (other.onset <= slot.onset || !other.required) continue;
     if (atMicros[other.onset]! >= end) break;
-    if (Math.abs(other.pitch - slot.pitch) <= 2) neighbours++;
+    if (isOrnamentPitch(slot.pitch, other.pitch)) neighbours++;
   }
   return neighbours >= 2;
 }

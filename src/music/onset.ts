@@ -55,6 +55,14 @@ export function requiredNotes<N extends { readonly ornament?: Ornament }>(onset:
   return onset.notes.filter((note) => note.ornament !== 'grace');
 }
 
+/**
+ * Whether a pitch can belong to a trill, mordent or turn on a written one: that note again, or a neighbour up to a whole
+ * tone away.
+ */
+export function isOrnamentPitch(written: Pitch, pitch: Pitch): boolean {
+  return Math.abs(pitch - written) <= 2;
+}
+
 /** Notated length of an onset: its longest note. */
 export function onsetDurationTicks(onset: Onset): number {
   return Math.max(...onset.notes.map((note) => note.durationTicks));

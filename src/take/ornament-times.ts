@@ -4,7 +4,7 @@
 
 import type { Alignment } from '../matching/alignment.ts';
 import type { Expectation } from '../matching/expectation.ts';
-import { requiredNotes } from '../music/onset.ts';
+import { isOrnamentPitch, requiredNotes } from '../music/onset.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import { microsAt } from '../music/timing.ts';
 
@@ -69,7 +69,7 @@ function ornamentsBegun(
       ornament === undefined
         ? []
         : added
-            .filter((one) => one.pitch !== pitch && Math.abs(one.pitch - pitch) <= 2)
+            .filter((one) => one.pitch !== pitch && isOrnamentPitch(pitch, one.pitch))
             .map((one) => one.onMicros)
             .filter((micros) => before(micros, ORNAMENT_NOTE_MICROS));
     // Of a trill only the note right before: what came earlier may belong to the note before it.

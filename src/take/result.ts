@@ -4,7 +4,7 @@ import type { Run } from '../drills/step.ts';
 import { align } from '../matching/align.ts';
 import type { Expectation } from '../matching/expectation.ts';
 import type { Slip } from '../matching/follow.ts';
-import { requiredNotes } from '../music/onset.ts';
+import { isOrnamentPitch, requiredNotes } from '../music/onset.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
 import { microsBetween } from '../music/timing.ts';
@@ -175,7 +175,7 @@ function ornamentAtTheEnd(line: LineTake): PlayedNote[] {
   );
   return allNotes(line).filter(
     ({ onMicros, pitch }) =>
-      onMicros > completeMicros && ornamented.some((note) => Math.abs(note.pitch - pitch) <= 2),
+      onMicros > completeMicros && ornamented.some((note) => isOrnamentPitch(note.pitch, pitch)),
   );
 }
 
