@@ -3,7 +3,7 @@
 
 import type { PlayedNote } from '../music/played-note.ts';
 import type { ExtraNote } from './alignment.ts';
-import { firstSlotAfter, type Slot, type Timetable } from './timetable.ts';
+import { firstSlotAfter, isGrace, type Timetable } from './timetable.ts';
 
 /**
  * A grace note comes within this of its note, each one before another as much sooner. At leisure people take more (370
@@ -29,14 +29,13 @@ export function withoutEarlyGraces(
 ): { readonly fills: readonly number[]; readonly early: readonly ExtraNote[] } {
   const early: ExtraNote[] = [];
   let kept = fills;
-  for (const [slot, { onset, staff }] of timetable.slots.entries()) {
-    if (!timetable.hasGrace[onset]! || !isGrace(timetable.slots[slot]!) || fills[slot]! < 0) continue;
-    const graces = timetable.slots
-      .slice(timetable.firstSlot[onset]!, firstSlotAfter(timetable, onset))
-      .filter(isGrace).length;
+  for (const [slot, one] of timetable.slots.entries()) {
+    const { onset, staff } = one;
+    const graces = timetable.graceCount[onset]!;
+    if (!isGrace(one) || fills[slot]! < 0 || graces >= FLOURISH_NOTES) continue;
     const struck = (other: number) => firstStruck(other, { fills, played, timetable, staff });
     const atMicros = struck(onset);
-    if (atMicros === undefined || graces >= FLOURISH_NOTES) continue;
+    if (atMicros === undefined) continue;
     let beforeMicros: number | undefined;
     for (let o = onset - 1; o >= 0 && beforeMicros === undefined; o--) beforeMicros = struck(o);
     const { onMicros } = played[fills[slot]!]!;
@@ -47,10 +46,6 @@ export function withoutEarlyGraces(
     kept = kept.with(slot, -1);
   }
   return { fills: kept, early };
-}
-
-function isGrace({ required, twinOf }: Slot): boolean {
-  return !required && twinOf < 0;
 }
 
 function isTooEarly({

@@ -18,7 +18,7 @@ import { chargedUntil, type Hypothesis } from './hypothesis.ts';
 import { addBack } from './jumps.ts';
 import { chargeOf, LATE_CHORD_MICROS, NONE_LEFT } from './left-behind.ts';
 import { addForward } from './moves.ts';
-import { firstSlotAfter, ornamentEnd } from './timetable.ts';
+import { firstSlotAfter, isGrace, ornamentEnd } from './timetable.ts';
 
 /** An ornament that begins before its written note begins so shortly before it. Judgement. */
 const ORNAMENT_BEFORE_MICROS = 200_000;
@@ -147,7 +147,7 @@ function addAhead(r: Hypothesis, growth: Growth): void {
   const { timetable } = growth;
   const next = r.cursor + 1;
   for (let onset = next; onset < Math.min(next + AHEAD_ONSETS, timetable.atMicros.length); onset++) {
-    if (!timetable.hasGrace[onset]!) continue;
+    if (timetable.graceCount[onset] === 0) continue;
     if (onset > next && !isAlmostDue(onset, r, growth)) return;
     addGraces(r, growth, onset);
   }
@@ -168,7 +168,7 @@ function addGraces(r: Hypothesis, growth: Growth, onset: number): void {
   for (let p = timetable.firstSlot[onset]!; p < firstSlotAfter(timetable, onset); p++) {
     const slot = timetable.slots[p]!;
     const bit = 1 << slot.note;
-    if (slot.required || slot.twinOf >= 0 || slot.pitch !== note.pitch || (before & bit) !== 0) continue;
+    if (!isGrace(slot) || slot.pitch !== note.pitch || (before & bit) !== 0) continue;
     const draft = placed(r, 'right', p, cost, growth);
     draft.ahead = before | bit;
     draft.aheadOnset = onset;

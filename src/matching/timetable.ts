@@ -1,7 +1,7 @@
 // The expectation laid out for searching: every expected note in one flat list, every onset with its time at the
 // tempo asked. Built once for an expectation; never changed afterwards.
 
-import { isOrnamentPitch } from '../music/onset.ts';
+import { isOrnamentPitch, requiredNotes } from '../music/onset.ts';
 import { microsAt, microsBetween } from '../music/timing.ts';
 import type { Expectation } from './expectation.ts';
 
@@ -30,8 +30,8 @@ export interface Timetable {
   readonly firstSlot: readonly number[];
   /** For each onset, the bits (by note index) of its required notes. */
   readonly requiredMask: readonly number[];
-  /** For each onset, whether grace notes are written before it. */
-  readonly hasGrace: readonly boolean[];
+  /** For each onset, how many grace notes are written before it. */
+  readonly graceCount: readonly number[];
   readonly requiredCount: readonly number[];
   /** Number of required notes before each onset; one more entry at the end: how many are passed over by a jump. */
   readonly requiredBefore: readonly number[];
@@ -64,7 +64,7 @@ function makeTimetable(expectation: Expectation): Timetable {
   const firstSlot: number[] = [];
   const requiredMask: number[] = [];
   const requiredCount: number[] = [];
-  const hasGrace: boolean[] = [];
+  const graceCount: number[] = [];
   const requiredBefore: number[] = [0];
   const onsetsOfPitch = new Map<number, number[]>();
   for (const [onset, { tick, notes }] of expectation.onsets.entries()) {
@@ -88,7 +88,7 @@ function makeTimetable(expectation: Expectation): Timetable {
     }
     requiredMask.push(mask);
     requiredCount.push(count);
-    hasGrace.push(notes.some(({ ornament }) => ornament === 'grace'));
+    graceCount.push(notes.length - requiredNotes({ notes }).length);
     requiredBefore.push(requiredBefore[onset]! + count);
   }
   firstSlot.push(slots.length);
@@ -98,7 +98,7 @@ function makeTimetable(expectation: Expectation): Timetable {
     atMicros,
     firstSlot,
     requiredMask,
-    hasGrace,
+    graceCount,
     requiredCount,
     requiredBefore,
     onsetsOfPitch,
@@ -138,6 +138,10 @@ function isWrittenOut(slot: Slot, slots: readonly Slot[], atMicros: readonly num
 /** Until when added notes can belong to a written ornament, at the tempo asked. */
 export function ornamentEnd(slot: Slot, atMicros: readonly number[]): number {
   return atMicros[slot.onset]! + ORNAMENT_LASTS * slot.lastsMicros;
+}
+
+export function isGrace({ required, twinOf }: Slot): boolean {
+  return !required && twinOf < 0;
 }
 
 /** One past the last slot of an onset. */
