@@ -55,16 +55,18 @@ function ornamentsBegun(
   { notes, extras }: Alignment,
 ): Map<number, Begun> {
   const added = extras.filter(({ kind }) => kind === 'ornament').map((extra) => played[extra.played]!);
+  const gracesAt = new Map<number, number[]>();
+  for (const { onset, note, verdict, played: by } of notes) {
+    if (verdict !== 'right' || onsets[onset]!.notes[note]!.ornament !== 'grace') continue;
+    gracesAt.set(onset, [...(gracesAt.get(onset) ?? []), played[by!]!.onMicros]);
+  }
   const begun = new Map<number, Begun>();
   for (const { onset, note, verdict, played: by } of notes) {
     const { pitch, ornament } = onsets[onset]!.notes[note]!;
     if (verdict !== 'right' || ornament === 'grace' || requiredNotes(onsets[onset]!).length > 1) continue;
     const { onMicros } = played[by!]!;
     const before = (micros: number, most: number) => micros < onMicros && onMicros - micros <= most;
-    const graces = notes
-      .filter((other) => other.onset === onset && other.verdict === 'right' && other.note !== note)
-      .map((other) => played[other.played!]!.onMicros)
-      .filter((micros) => before(micros, GRACES_MOST_MICROS));
+    const graces = (gracesAt.get(onset) ?? []).filter((micros) => before(micros, GRACES_MOST_MICROS));
     const upper =
       ornament === undefined
         ? []
