@@ -3,6 +3,7 @@
 
 import type { PlayedNote } from '../music/played-note.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
+import { weightedMedian } from '../statistics.ts';
 
 /** One value of one stream, 0 to 127, in force until the next. */
 interface BreathChange {
@@ -63,17 +64,17 @@ function levelsOn(stream: readonly BreathChange[], notes: readonly PlayedNote[])
   for (const [i, { onMicros, offMicros = Number.POSITIVE_INFINITY }] of notes.entries()) {
     const end = Math.min(offMicros, notes[i + 1]?.onMicros ?? Number.POSITIVE_INFINITY);
     while (from + 1 < stream.length && stream[from + 1]!.atMicros <= onMicros) from++;
-    const within: { value: number; lasts: number }[] = [];
+    const within: { value: number; weight: number }[] = [];
     let last = Number.NEGATIVE_INFINITY;
     for (let k = from; k < stream.length && stream[k]!.atMicros < end; k++) {
       const { atMicros, value } = stream[k]!;
       const since = Math.max(onMicros, atMicros);
       const until = Math.min(end, stream[k + 1]?.atMicros ?? end, since + LONGEST_MICROS);
-      within.push({ value, lasts: until - since });
+      within.push({ value, weight: until - since });
       last = atMicros;
     }
     if (last > onMicros - BEFORE_MICROS) moved++;
-    levels.push(heldMedian(within));
+    levels.push(within.length === 0 ? 0 : weightedMedian(within));
   }
   const sounding = levels.filter((level) => level > 0).length;
   const least = MOST_NOTES * notes.length;
@@ -82,15 +83,3 @@ function levelsOn(stream: readonly BreathChange[], notes: readonly PlayedNote[])
 
 /** The last value stays in force without end, and must not count for more because of that. */
 const LONGEST_MICROS = 5_000_000;
-
-/** The value that was not passed for half of the time. */
-function heldMedian(values: readonly { readonly value: number; readonly lasts: number }[]): number {
-  const rising = values.toSorted((a, b) => a.value - b.value);
-  const half = rising.reduce((sum, { lasts }) => sum + lasts, 0) / 2;
-  let sum = 0;
-  for (const { value, lasts } of rising) {
-    sum += lasts;
-    if (sum >= half) return value;
-  }
-  return 0;
-}
