@@ -3,6 +3,7 @@
 
 import { align } from '../matching/align.ts';
 import type { Expectation } from '../matching/expectation.ts';
+import { requiredNotes } from '../music/onset.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import { ticksToMicros } from '../music/tempo.ts';
 import { microsAt, microsBetween } from '../music/timing.ts';
@@ -53,7 +54,7 @@ const MOST_SEMITONES = 25;
  */
 export function semitonesAway(expectation: Expectation, played: readonly PlayedNote[]): number {
   if (played.length < LEAST_NOTES) return 0;
-  const first = expectation.onsets.flatMap(({ notes }) => notes.filter((n) => n.ornament !== 'grace'));
+  const first = expectation.onsets.flatMap(requiredNotes);
   const counts = new Map<number, number>();
   const begin = played.slice(0, Math.min(12, first.length));
   for (const [i, { pitch }] of begin.entries()) {
@@ -102,8 +103,8 @@ export function shiftInTime(
     const near = onsets.find(
       ({ tick }) => Math.abs(onMicros - zeroMicros - microsAt(expectation, tick)) < IN_TIME_MICROS,
     );
-    const required = near?.notes.filter((note) => note.ornament !== 'grace');
-    if (required?.length !== 1) return undefined;
+    const required = near ? requiredNotes(near) : [];
+    if (required.length !== 1) return undefined;
     apart.push(pitch - required[0]!.pitch);
   }
   const [semitones = 0] = apart;
