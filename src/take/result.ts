@@ -1,20 +1,18 @@
 // What a take was: the one place where it is decided, for takes that are played now, kept ones and recordings alike.
 
-import type { Run } from '../drills/step.ts';
 import { align } from '../matching/align.ts';
 import type { Expectation } from '../matching/expectation.ts';
 import type { Slip } from '../matching/follow.ts';
 import { isOrnamentPitch, requiredNotes } from '../music/onset.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
-import { microsBetween } from '../music/timing.ts';
 import { breathLevels } from './breath.ts';
 import { beatsAway, isHeldOver, isShifted, type ShiftInTime, semitonesAway, shiftInTime } from './entry.ts';
 import { judge } from './judge.ts';
 import type { JudgeOptions } from './judge-options.ts';
 import { eventsIn, hearingOf, type LineTake, playedIn } from './line-take.ts';
 import { pedalChanges } from './pedal.ts';
-import { hasSlipped, type Take, takeTime, verdictMicros } from './take.ts';
+import { hasSlipped, holdMicros, type Take, takeTime, verdictMicros } from './take.ts';
 import { expectationOf } from './terms.ts';
 import { WITH_CHORD_MICROS } from './troubles.ts';
 import type { TakeVerdict, Trouble } from './verdict.ts';
@@ -207,10 +205,6 @@ function isMarkedShort({ terms: { line } }: LineTake): boolean {
   if (!landing) return true;
   const staccato = landing.notes.some(({ articulations }) => articulations?.includes('staccato') === true);
   return staccato || landing.restAfter === true;
-}
-
-function holdMicros(run: Run): number {
-  return microsBetween(run, run.stopTick, run.endTick);
 }
 
 /** What the events do not tell themselves. */

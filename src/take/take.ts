@@ -236,7 +236,8 @@ export function takeDue(take: Take): number | undefined {
   return times.length > 0 ? Math.min(...times) : undefined;
 }
 
-function holdMicros(run: Run): number {
+/** From the stop to the end of the hold, played time. */
+export function holdMicros(run: Run): number {
   return microsBetween(run, run.stopTick, run.endTick);
 }
 
