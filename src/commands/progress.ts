@@ -5,8 +5,7 @@ import { dueAgain, type WorkedPassage, workedPassages } from '../coaching/works.
 import { localDay } from '../local-date.ts';
 import type { PracticeReader } from '../ports/practice-reader.ts';
 import { counted } from '../wording/counted.ts';
-import { intervalName } from '../wording/interval-name.ts';
-import { outlookSentences, progressLines, shareWords } from '../wording/progress.ts';
+import { outlookSentences, progressLines, progressNames, shareWords } from '../wording/progress.ts';
 import { goalsIn } from './kept-goals.ts';
 import { loadSpan, type PassageOptions } from './passage-argument.ts';
 import { progressIn } from './passage-takes.ts';
@@ -71,6 +70,5 @@ async function onePassage(reader: PracticeReader, argument: string, options: Pro
     print(JSON.stringify({ format: 1, passage: argument, ...found, outlook }, null, 2));
     return;
   }
-  const names = { title: span.passage.title, interval: (from: number) => intervalName(span.passage, from) };
-  for (const line of progressLines(found, outlook, names)) print(line);
+  for (const line of progressLines(found, outlook, progressNames(span.passage))) print(line);
 }

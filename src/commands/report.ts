@@ -6,7 +6,7 @@ import { localDay } from '../local-date.ts';
 import type { PracticeReader } from '../ports/practice-reader.ts';
 import type { TakeFilter } from '../record/take-filter.ts';
 import { overviewPage, passagePage } from '../report/progress-page.ts';
-import { intervalName } from '../wording/interval-name.ts';
+import { progressNames } from '../wording/progress.ts';
 import { refuseOverwriting, writeWhole } from './convert.ts';
 import { goalsIn } from './kept-goals.ts';
 import { loadSpan, type PassageOptions } from './passage-argument.ts';
@@ -50,8 +50,7 @@ async function onePage(
 ): Promise<string> {
   const span = await loadSpan(argument, options);
   const found = await progressIn(reader, span, options.to ?? localDay(new Date()), filter);
-  const names = { title: span.passage.title, interval: (from: number) => intervalName(span.passage, from) };
-  return passagePage({ span, ...found, names });
+  return passagePage({ span, ...found, names: progressNames(span.passage) });
 }
 
 async function allPage(reader: PracticeReader, filter: TakeFilter): Promise<string> {

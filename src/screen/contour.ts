@@ -8,6 +8,7 @@ import { requiredNotes } from '../music/onset.ts';
 import { spellingName } from '../music/pitch.ts';
 import type { TextRole } from '../ports/terminal.ts';
 import type { IntervalVerdict } from '../take/verdict.ts';
+import { topName } from '../wording/interval-name.ts';
 import { holdText, lengthMarks } from '../wording/step-notes.ts';
 import { type Canvas, put } from './canvas.ts';
 
@@ -185,13 +186,13 @@ function putLength(
   column: number,
   { onset, mark, role }: { onset: StepOnset; mark: string; role: TextRole },
 ): void {
-  const name = spellingName(requiredNotes(onset).at(-1)!.spelling);
+  const name = topName(onset);
   put(canvas, row, column + name.length, mark.slice(0, Math.max(0, SLOT - 1 - name.length)), role);
 }
 
 /** The hold: after the landing, how many beats it is held. */
 function putHold(canvas: Canvas, row: number, column: number, onset: StepOnset, holdBeats: number): void {
-  const after = column + spellingName(requiredNotes(onset).at(-1)!.spelling).length + 1;
+  const after = column + topName(onset).length + 1;
   put(canvas, row, after, holdText(holdBeats), 'strong');
 }
 

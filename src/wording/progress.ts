@@ -3,13 +3,19 @@
 import { dateOf } from '../coaching/due.ts';
 import type { Outlook } from '../coaching/outlook.ts';
 import type { DayOfPractice, IntervalProgress, Progress } from '../coaching/progress.ts';
+import type { Passage } from '../music/passage.ts';
 import { counted } from './counted.ts';
 import { lengthWords, percent } from './figures.ts';
+import { intervalName } from './interval-name.ts';
 
 export interface ProgressNames {
   readonly title: string;
   /** "A#4 to B4", by the onset where the interval begins. */
   readonly interval: (from: number) => string;
+}
+
+export function progressNames(passage: Passage): ProgressNames {
+  return { title: passage.title, interval: (from) => intervalName(passage, from) };
 }
 
 const BAR_COLUMNS = 44;
