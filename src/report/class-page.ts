@@ -11,6 +11,7 @@ import {
   classCells,
   judgedWords,
   lessonTitle,
+  NOTHING_SHARED,
   sharedAdvice,
   sharedWords,
   stateWords,
@@ -76,9 +77,7 @@ function togetherSection({ lesson, pupils, shared }: ClassWork): PageSection {
   const alone = pupils.length === 1;
   const heading = alone ? 'What to work on next' : 'What to work on together';
   if (shared.length === 0) {
-    const words = alone
-      ? 'No interval went wrong in more than a quarter of the takes.'
-      : 'No interval trips several of them: each has their own.';
+    const words = alone ? 'No interval went wrong in more than a quarter of the takes.' : NOTHING_SHARED;
     return { heading, paragraphs: [words] };
   }
   return {

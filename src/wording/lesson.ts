@@ -31,6 +31,11 @@ export function assignmentWords(lesson: Lesson, assignment: Assignment): string 
   return `${assignmentPlace(lesson, assignment)}: ${drills}, ${tempi} a minute`;
 }
 
+/** An assignment as a line of a list. */
+function numbered(lesson: Lesson, index: number): string {
+  return `${String(index + 1).padStart(2)}. ${assignmentWords(lesson, lesson.assignments[index]!)}`;
+}
+
 /** @example 'Slipway at First Light, bar 2' */
 export function assignmentPlace(lesson: Lesson, assignment: Assignment): string {
   return `${musicOf(lesson, assignment).title}, ${placeWords(assignment)}`;
@@ -49,7 +54,7 @@ export function lessonLines(lesson: Lesson, marks: readonly string[] = []): stri
   return [
     lessonTitle(lesson),
     ...lesson.assignments.flatMap((assignment, i) => [
-      `${String(i + 1).padStart(2)}. ${assignmentWords(lesson, assignment)}${marks[i] ? `: ${marks[i]}` : ''}`,
+      `${numbered(lesson, i)}${marks[i] ? `: ${marks[i]}` : ''}`,
       ...assignmentDetails(assignment).map((line) => `    ${line}`),
     ]),
   ];
@@ -149,7 +154,7 @@ export function pupilLines(pupil: ClassPupil, lesson: Lesson): string[] {
     `${pupil.name}, returned on ${pupil.made.slice(0, 10)}: ${counted(pupil.takes, 'take')} on ${counted(pupil.days, 'day')}. ${judgedWords(pupil.judged)}`,
     ...lesson.assignments.flatMap((assignment, i) => {
       const outcome = pupil.ofClass[i];
-      const head = `${String(i + 1).padStart(2)}. ${assignmentWords(lesson, assignment)}`;
+      const head = numbered(lesson, i);
       if (!outcome) return [head, '    not in this pupil\u2019s lesson'];
       return [head, ...outcomeLines(outcome, assignment, lesson).map((line) => `    ${line}`)];
     }),
@@ -180,7 +185,7 @@ export function classLines({ lesson, pupils, shared }: ClassWork): string[] {
       const widths = rows[0]!.map((_, c) => Math.max(...rows.map((row) => textWidth(row[c] ?? ''))));
       return [
         '',
-        `${String(i + 1).padStart(2)}. ${assignmentWords(lesson, assignment)}${assignment.due === undefined ? '' : `, by ${assignment.due}`}: done by ${done} of ${pupils.length}`,
+        `${numbered(lesson, i)}${assignment.due === undefined ? '' : `, by ${assignment.due}`}: done by ${done} of ${pupils.length}`,
         ...rows.map((row) =>
           `    ${row.map((cell, c) => padToWidth(cell, widths[c] ?? 0)).join('  ')}`.trimEnd(),
         ),
@@ -213,8 +218,10 @@ export function classCells(
   ];
 }
 
+export const NOTHING_SHARED = 'No interval trips several of them: each has their own.';
+
 function sharedLines(lesson: Lesson, shared: readonly SharedTrouble[]): string[] {
-  if (shared.length === 0) return ['No interval trips several of them: each has their own.'];
+  if (shared.length === 0) return [NOTHING_SHARED];
   return [
     'To work on together:',
     ...shared.flatMap((one) => [`  ${sharedWords(lesson, one)}`, `    ${sharedAdvice(one)}`]),

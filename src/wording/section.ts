@@ -83,7 +83,9 @@ function brokenSentence(
   const silent = waited.filter((one) => one.silent);
   if (clean && broke.length === 0) return undefined;
   if (broke.length === 0)
-    return silent.length > 0 ? `${listed(silent)} ${was(silent)} not heard.` : undefined;
+    return silent.length > 0
+      ? `${listed(silent)} ${silent.length === 1 ? 'was' : 'were'} not heard.`
+      : undefined;
   const tick = Math.min(...broke.map(({ brokeTick }) => brokeTick!));
   const first = broke.filter(({ brokeTick }) => brokeTick === tick);
   const others = broke.length - first.length;
@@ -189,17 +191,13 @@ const ATTENDANCE: Record<Attendance, string> = {
   muted: 'not listened to',
 };
 
-function attendanceWords(attendance: Attendance): string {
-  return ATTENDANCE[attendance];
-}
-
 /** What a teacher has asked of a player. */
 export function seatWords(seat: {
   readonly player: string;
   readonly attendance: Attendance;
   readonly focused: boolean;
 }): string {
-  return `${seat.player}: ${seat.focused ? 'alone counted' : attendanceWords(seat.attendance)}`;
+  return `${seat.player}: ${seat.focused ? 'alone counted' : ATTENDANCE[seat.attendance]}`;
 }
 
 export function leftOutWords(names: readonly string[]): string {
@@ -219,8 +217,4 @@ function listed(players: readonly SectionPlayerVerdict[]): string {
 /** @example listedNames(['Oboe', 'Clarinet']) // 'Oboe and Clarinet' */
 export function listedNames(names: readonly string[]): string {
   return names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;
-}
-
-function was(players: readonly unknown[]): string {
-  return players.length === 1 ? 'was' : 'were';
 }
