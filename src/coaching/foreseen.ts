@@ -3,7 +3,7 @@
 
 import type { FingerChange } from '../fingering/finger-change.ts';
 import type { Keywork } from '../fingering/fingering.ts';
-import { type PartPlan, passagePlan } from '../fingering/passage-plan.ts';
+import { passagePlan } from '../fingering/passage-plan.ts';
 import type { Span } from '../music/span.ts';
 
 export interface Foreseen {
@@ -21,12 +21,9 @@ export interface Foreseen {
  */
 function foreseenIntervals(span: Span, keywork?: readonly Keywork[]): Foreseen[] {
   const planned = passagePlan(span.passage, keywork);
-  return planned.ok ? intervalsIn(span, planned.value) : [];
-}
-
-function intervalsIn(span: Span, plans: readonly PartPlan[]): Foreseen[] {
+  if (!planned.ok) return [];
   const found = new Map<number, Foreseen>();
-  for (const { notes, demands } of plans) {
+  for (const { notes, demands } of planned.value) {
     for (const { note, change, cost } of demands) {
       // Grace notes belong to the onset that they lead to.
       if (notes[note]!.onset === notes[note - 1]!.onset) continue;
@@ -40,17 +37,8 @@ function intervalsIn(span: Span, plans: readonly PartPlan[]): Foreseen[] {
 
 /** The hardest first, each change of the same notes once; changes of a single finger are none to foresee. */
 export function foreseenSnags(span: Span, keywork?: readonly Keywork[]): Foreseen[] {
-  return hardest(span, foreseenIntervals(span, keywork));
-}
-
-/** The same from the plans of the passage's parts, where they are made already. */
-export function foreseenSnagsIn(span: Span, plans: readonly PartPlan[]): Foreseen[] {
-  return hardest(span, intervalsIn(span, plans));
-}
-
-function hardest(span: Span, foreseen: readonly Foreseen[]): Foreseen[] {
   const told = new Set<string>();
-  return foreseen
+  return foreseenIntervals(span, keywork)
     .filter(({ change }) => change.moved.length > 1)
     .sort((a, b) => b.cost - a.cost || a.onset - b.onset)
     .filter(({ onset }) => {

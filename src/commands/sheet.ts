@@ -1,7 +1,7 @@
 // `fettle sheet`: a passage's drills written out on paper, by the ending of the file, or as text.
 
 import { extname } from 'node:path';
-import { foreseenSnagsIn } from '../coaching/foreseen.ts';
+import { foreseenSnags } from '../coaching/foreseen.ts';
 import { readDrillNames } from '../drills/settings-text.ts';
 import { passagePlan } from '../fingering/passage-plan.ts';
 import { INSTRUMENTS } from '../music/instrument.ts';
@@ -96,8 +96,9 @@ export async function sheet(argument: string, options: SheetOptions): Promise<vo
 function wishesFor(span: Span, options: SheetOptions) {
   const drills = need(readDrillNames(options.drills));
   const { passage } = span;
-  const plans = passagePlan(passage, readKeywork(options.keywork, passage));
-  const [foreseen] = options.snag === undefined && plans.ok ? foreseenSnagsIn(span, plans.value) : [];
+  const keywork = readKeywork(options.keywork, passage);
+  const plans = passagePlan(passage, keywork);
+  const [foreseen] = options.snag === undefined ? foreseenSnags(span, keywork) : [];
   const snagged = foreseen ? { ...options, snag: String(foreseen.onset) } : options;
   const { click: _, ...settings } = readSettings(span, drills, snagged);
   const hardest = foreseen && foreseenSentence([foreseen], span);
