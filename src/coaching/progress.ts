@@ -1,6 +1,7 @@
 // Whether it gets better: folds over the record's takes of one passage. Nothing is kept but the takes.
 
 import type { OnsetRange } from '../drills/step-onset.ts';
+import { grouped } from '../music/grouped.ts';
 import { dayOf, type EntrySummary, isComplete } from '../record/entry.ts';
 import { mean, sampleSd } from '../statistics.ts';
 import { type CleanTempo, cleanShare, cleanTempo, type PractisedTake } from './clean-tempo.ts';
@@ -64,12 +65,13 @@ const LEAST_INTERVAL_TAKES = 2;
 export function progressOf(takes: readonly EntrySummary[], range: OnsetRange): Progress {
   const played = takes.filter(({ end }) => end !== 'skipped');
   const practised = played.map(practisedTake);
+  const days = [...grouped(practised, ({ day }) => day)].sort(([a], [b]) => a - b);
   const share = cleanShare(practised);
   return {
     takes: played.length,
     ...(share === undefined ? {} : { cleanShare: share }),
     // A day on which not every interval was clean has no tempo in pieces.
-    days: byDay(practised).map(([day, own]) => {
+    days: days.map(([day, own]) => {
       const ownShare = cleanShare(own);
       return {
         day,
@@ -82,17 +84,6 @@ export function progressOf(takes: readonly EntrySummary[], range: OnsetRange): P
     drills: drillsOf(played),
     skipped: skippedOf(takes),
   };
-}
-
-/** Oldest day first. */
-function byDay(takes: readonly PractisedTake[]): [day: number, own: PractisedTake[]][] {
-  const days = new Map<number, PractisedTake[]>();
-  for (const take of takes) {
-    const own = days.get(take.day);
-    if (own) own.push(take);
-    else days.set(take.day, [take]);
-  }
-  return [...days].sort(([a], [b]) => a - b);
 }
 
 /** A take covers the whole span where the record does not say which onsets its step had (format 1). */

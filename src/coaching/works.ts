@@ -1,5 +1,6 @@
 // What there is to work, from the record: every passage that was worked, with what to do in it next.
 
+import { grouped } from '../music/grouped.ts';
 import type { DayOfPassage } from '../record/day-of-passage.ts';
 import { dayOf, type EntrySummary } from '../record/entry.ts';
 import { cleanShare } from './clean-tempo.ts';
@@ -32,18 +33,11 @@ export interface WorkedPassage {
 
 /** `rows`: oldest first. Passages of which everything was skipped are left out. */
 export function workedPassages(rows: readonly DayOfPassage[]): WorkedPassage[] {
-  const groups = new Map<string, DayOfPassage[]>();
-  for (const row of rows) {
-    if (row.takes === 0) continue;
-    const id = row.fingerprint ?? row.passage;
-    const own = groups.get(id);
-    if (own) own.push(row);
-    else groups.set(id, [row]);
-  }
-  return [...groups].map(([id, own]) => {
-    const days = [...new Set(own.map(({ day }) => day))].map((day) => ({
+  const worked = rows.filter(({ takes }) => takes > 0);
+  return [...grouped(worked, ({ fingerprint, passage }) => fingerprint ?? passage)].map(([id, own]) => {
+    const days = [...grouped(own, ({ day }) => day)].map(([day, ofDay]) => ({
       day: dayNumber(day),
-      ...sums(own.filter((row) => row.day === day)),
+      ...sums(ofDay),
     }));
     const { fingerprint, passage } = own.at(-1)!;
     return { id, ...(fingerprint === undefined ? {} : { fingerprint }), passage, ...sums(own), days };

@@ -3,6 +3,7 @@
 // known, each pitch is matched again by itself: its notes as played against the times at which they were due. When a
 // note was due is told by the other notes of its chord or by the onsets around it, never by the note itself.
 
+import { grouped } from '../music/grouped.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import { median } from '../statistics.ts';
 import type { Account } from './account.ts';
@@ -56,16 +57,6 @@ export function lookAgain(account: Account, played: readonly PlayedNote[], timet
 
 function isRight(slot: number, by: number, played: readonly PlayedNote[], timetable: Timetable): boolean {
   return played[by]!.pitch === timetable.slots[slot]!.pitch;
-}
-
-function grouped(indexes: Iterable<number>, keyOf: (index: number) => number): Map<number, number[]> {
-  const groups = new Map<number, number[]>();
-  for (const index of indexes) {
-    const group = groups.get(keyOf(index));
-    if (group) group.push(index);
-    else groups.set(keyOf(index), [index]);
-  }
-  return groups;
 }
 
 interface Due {
