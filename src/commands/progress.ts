@@ -1,12 +1,11 @@
 // `fettle progress`: whether it gets better, of a passage or of all.
 
 import { dayNumber } from '../coaching/due.ts';
-import { dueAgain, type WorkedPassage, workedPassages } from '../coaching/works.ts';
 import { localDay } from '../local-date.ts';
 import type { PracticeReader } from '../ports/practice-reader.ts';
 import { counted } from '../wording/counted.ts';
 import { outlookSentences, progressLines, progressNames, shareWords } from '../wording/progress.ts';
-import { goalsIn } from './kept-goals.ts';
+import { type DuePassage, duePassages } from './due-passages.ts';
 import { loadSpan, type PassageOptions } from './passage-argument.ts';
 import { progressIn } from './passage-takes.ts';
 import { print } from './print.ts';
@@ -29,18 +28,12 @@ export async function progress(argument: string | undefined, options: ProgressOp
 
 async function allPassages(reader: PracticeReader, options: ProgressOptions): Promise<void> {
   const players = await whose(reader, options);
-  const rows: (WorkedPassage & { readonly player?: string; readonly dueDay?: number })[] = [];
-  // Of several people each by themselves.
-  for (const own of players ? [players] : (await reader.players()).map((player) => [player])) {
-    const goals = await goalsIn(reader, own);
-    for (const worked of workedPassages(await reader.days({ players: own }))) {
-      const dueDay = dueAgain(worked, goals[worked.id]?.by);
-      rows.push({
-        ...worked,
-        ...(players ? {} : { player: own[0]! }),
-        ...(dueDay === undefined ? {} : { dueDay }),
-      });
-    }
+  const rows: (DuePassage & { readonly player?: string })[] = [];
+  if (players) rows.push(...(await duePassages(reader, { players })));
+  else {
+    // Of several people each by themselves.
+    for (const player of await reader.players())
+      for (const due of await duePassages(reader, { players: [player] })) rows.push({ ...due, player });
   }
   if (options.json) {
     const passages = rows.map(({ player, passage, takes, cleanShare, dueDay }) => ({

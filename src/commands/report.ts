@@ -1,14 +1,13 @@
 // `fettle report`: progress as one page that stands alone, to read and to print.
 
 import { basename, extname } from 'node:path';
-import { dueAgain, workedPassages } from '../coaching/works.ts';
 import { localDay } from '../local-date.ts';
 import type { PracticeReader } from '../ports/practice-reader.ts';
 import type { TakeFilter } from '../record/take-filter.ts';
 import { overviewPage, passagePage } from '../report/progress-page.ts';
 import { progressNames } from '../wording/progress.ts';
 import { refuseOverwriting, writeWhole } from './convert.ts';
-import { goalsIn } from './kept-goals.ts';
+import { duePassages } from './due-passages.ts';
 import { loadSpan, type PassageOptions } from './passage-argument.ts';
 import { progressIn } from './passage-takes.ts';
 import { print } from './print.ts';
@@ -26,10 +25,7 @@ export async function report(argument: string | undefined, options: ReportOption
   const name = argument === undefined ? 'practice' : basename(argument, extname(argument));
   const path = options.out ?? `${name}.html`;
   refuseOverwriting(path, 'report', options.force);
-  const filter = takeFilter({
-    ...(options.from === undefined ? {} : { from: options.from }),
-    ...(options.to === undefined ? {} : { to: options.to }),
-  });
+  const filter = takeFilter(options);
   const reader = await openReaderOrNew(options);
   try {
     const own = { ...filter, players: await whoseOwn(reader, options) };
@@ -54,10 +50,5 @@ async function onePage(
 }
 
 async function allPage(reader: PracticeReader, filter: TakeFilter): Promise<string> {
-  const goals = await goalsIn(reader, filter.players);
-  const rows = workedPassages(await reader.days(filter)).map((worked) => {
-    const dueDay = dueAgain(worked, goals[worked.id]?.by);
-    return { ...worked, ...(dueDay === undefined ? {} : { dueDay }) };
-  });
-  return overviewPage(rows, 'Practice');
+  return overviewPage(await duePassages(reader, filter), 'Practice');
 }
