@@ -5,9 +5,6 @@ import { CALIBRATION_CLICKS, estimateLag, isJudgeable, measureJitter } from '../
 import { onLeaving } from '../devices/leaving.ts';
 import { playIn } from '../devices/play-in.ts';
 import { listenToStream } from '../devices/steady-stream.ts';
-import type { StepOnset } from '../drills/step.ts';
-import type { Meter } from '../music/meter.ts';
-import { TICKS_PER_QUARTER } from '../music/ticks.ts';
 import type { ClickPort } from '../ports/click.ts';
 import type { Clock } from '../ports/clock.ts';
 import type { PlayerSource } from '../ports/player-source.ts';
@@ -16,6 +13,7 @@ import { EXIT, ProblemError } from '../problem.ts';
 import { SimulatedClock } from '../simulation/simulated-clock.ts';
 import { isToleranceName, TOLERANCES } from '../take/tolerance.ts';
 import { jitterSentence, lagSentence, lagTroubleSentence } from '../wording/calibration.ts';
+import { CALIBRATION_BPM, clicksPlayed, clicksToPlay, LONGEST_FAST_MICROS } from './calibration-clicks.ts';
 import { rememberJitter, rememberLag } from './calibration-record.ts';
 import { type OutletOptions, openClick } from './click-argument.ts';
 import { tempoBpm } from './number-argument.ts';
@@ -31,11 +29,6 @@ export interface CalibrateOptions extends SourceOptions, OutletOptions, RecordOp
   readonly stream?: boolean;
   readonly fast?: boolean;
 }
-
-export const CALIBRATION_METER: Meter = { count: 4, unit: 4 };
-/** Slow enough that a late note is not taken for the next click's, quick enough that players stay with it. */
-export const CALIBRATION_BPM = 80;
-const LONGEST_FAST_MICROS = 3_600_000_000;
 
 export async function calibrate(
   options: CalibrateOptions,
@@ -143,22 +136,16 @@ async function measureLag(setting: Setting, click: ClickPort, bpm: number): Prom
                 questions.mark(beat > 1 ? ` ${beat}` : `${bar === 0 ? 'count' : '\nplay '} 1`),
             }),
       },
-      {
-        tempo: { bpm, beatTicks: TICKS_PER_QUARTER },
-        meter: CALIBRATION_METER,
-        bars: CALIBRATION_CLICKS / CALIBRATION_METER.count,
-        onsets: oneOnEachClick(),
-      },
+      clicksToPlay(bpm),
     );
     setting.run();
-    const { notes, clicks, zeroMicros, end, reason } = await playing;
+    const played = await playing;
     questions.mark('\n');
     if (setting.isLeft()) return questions.tell('Nothing is kept.');
-    if (end === 'lost') throw lost(reason);
-    const counted = clicks.map(({ atMicros }) => atMicros).filter((at) => at >= zeroMicros);
+    if (played.end === 'lost') throw lost(played.reason);
     const outcome = estimateLag(
-      counted.slice(0, CALIBRATION_CLICKS),
-      notes.map((note) => note.onMicros),
+      clicksPlayed(played),
+      played.notes.map((note) => note.onMicros),
     );
     if (!outcome.ok) {
       throw new ProblemError({
@@ -206,25 +193,6 @@ async function measureStream(setting: Setting): Promise<void> {
     asked !== undefined && isToleranceName(asked) ? [TOLERANCES[asked]] : Object.values(TOLERANCES);
   for (const tolerance of tolerances)
     questions.tell(jitterSentence(jitter, tolerance, isJudgeable(jitter, tolerance)));
-}
-
-/** What a simulated player plays: middle C on each click. */
-export function oneOnEachClick(): StepOnset[] {
-  return Array.from({ length: CALIBRATION_CLICKS }, (_, i) => ({
-    tick: i * TICKS_PER_QUARTER,
-    durationTicks: TICKS_PER_QUARTER / 2,
-    number: i + 1,
-    notes: [
-      {
-        pitch: 60,
-        spelling: { letter: 'C', alter: 0, octave: 4 },
-        durationTicks: TICKS_PER_QUARTER / 2,
-        part: 0,
-        staff: 1,
-        voice: 1,
-      },
-    ],
-  }));
 }
 
 function lost(reason: string | undefined): ProblemError {

@@ -3,7 +3,6 @@
 
 import { CALIBRATION_CLICKS, estimateLag } from '../coaching/calibration.ts';
 import { playIn } from '../devices/play-in.ts';
-import { TICKS_PER_QUARTER } from '../music/ticks.ts';
 import type { Clock } from '../ports/clock.ts';
 import type { PlayerSource } from '../ports/player-source.ts';
 import { EXIT, ProblemError } from '../problem.ts';
@@ -11,7 +10,7 @@ import { isTooFar } from '../section/distance.ts';
 import { SimulatedClock } from '../simulation/simulated-clock.ts';
 import { lagSentence, lagTroubleSentence } from '../wording/calibration.ts';
 import { tooFarNotice } from '../wording/section.ts';
-import { CALIBRATION_BPM, CALIBRATION_METER, oneOnEachClick } from './calibrate.ts';
+import { CALIBRATION_BPM, clicksPlayed, clicksToPlay, LONGEST_FAST_MICROS } from './calibration-clicks.ts';
 import { rememberLag } from './calibration-record.ts';
 import { type OutletOptions, openClick } from './click-argument.ts';
 import { print } from './print.ts';
@@ -25,8 +24,6 @@ export interface SectionCalibrateOptions extends OutletOptions, RecordOptions {
   readonly without?: readonly string[];
   readonly fast?: boolean;
 }
-
-const LONGEST_FAST_MICROS = 3_600_000_000;
 
 export async function calibrateSection(argument: string, options: SectionCalibrateOptions): Promise<void> {
   const { players } = loadSection(argument, options.without);
@@ -46,21 +43,9 @@ export async function calibrateSection(argument: string, options: SectionCalibra
       `Click: ${click.name}. Four clicks are counted, then everybody plays one short note, any note of theirs, on each of ${CALIBRATION_CLICKS} clicks.`,
     );
     const { all, tapsOf } = together(sources);
-    const playing = playIn(
-      { source: all, clock, click },
-      {
-        tempo: { bpm: CALIBRATION_BPM, beatTicks: TICKS_PER_QUARTER },
-        meter: CALIBRATION_METER,
-        bars: CALIBRATION_CLICKS / CALIBRATION_METER.count,
-        onsets: oneOnEachClick(),
-      },
-    );
+    const playing = playIn({ source: all, clock, click }, clicksToPlay(CALIBRATION_BPM));
     simulated?.runUntilIdle(simulated.nowMicros() + LONGEST_FAST_MICROS);
-    const { clicks, zeroMicros } = await playing;
-    const counted = clicks
-      .map(({ atMicros }) => atMicros)
-      .filter((at) => at >= zeroMicros)
-      .slice(0, CALIBRATION_CLICKS);
+    const counted = clicksPlayed(await playing);
     let measured = 0;
     for (const { name } of players) {
       const outcome = estimateLag(counted, tapsOf(name));
