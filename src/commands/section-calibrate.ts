@@ -36,9 +36,13 @@ export async function calibrateSection(argument: string, options: SectionCalibra
   const simulated = options.fast ? new SimulatedClock() : undefined;
   const clock: Clock = simulated ?? new (await import('../devices/system-clock.ts')).SystemClock();
   const record = await openRecord(options, onlySimulated);
-  const click = await openClick(simulated ? { clickTo: 'off' } : options);
-  const sources = await openSeats(players, { clock, record, pitches: [], recordingZero: 'prompt' });
+  // Closed whatever happens on the way: an open input or outlet would keep the process alive.
+  const opened: { close(): Promise<void> }[] = [];
   try {
+    const click = await openClick(simulated ? { clickTo: 'off' } : options);
+    opened.push(click);
+    const sources = await openSeats(players, { clock, record, pitches: [], recordingZero: 'prompt' });
+    opened.push(...sources.values());
     print(
       `Click: ${click.name}. Four clicks are counted, then everybody plays one short note, any note of theirs, on each of ${CALIBRATION_CLICKS} clicks.`,
     );
@@ -74,7 +78,7 @@ export async function calibrateSection(argument: string, options: SectionCalibra
     if (onlySimulated && options.record === undefined) print('Nothing is kept: all of them are simulated.');
     else print(`Kept for ${measured} of ${players.length}; fettle section takes it off from now on.`);
   } finally {
-    await Promise.allSettled([...[...sources.values()].map((source) => source.close()), click.close()]);
+    await Promise.allSettled(opened.map((one) => one.close()));
     record.close();
   }
 }
