@@ -3,7 +3,6 @@
 
 import type { Passage } from '../music/passage.ts';
 import { spellingName, spellPitch } from '../music/pitch.ts';
-import type { PlayerEvent } from '../music/player-event.ts';
 import { partIndex } from '../notation/choice/part.ts';
 import type { PlayerSource } from '../ports/player-source.ts';
 import { EXIT, ProblemError } from '../problem.ts';
@@ -140,12 +139,12 @@ interface Heard {
 /** The notes of all inputs; what is played while nobody is asked is nobody's answer. */
 function listen(inputs: readonly PlayerSource[]): { next(): Promise<Heard> } {
   let waiting: ((heard: Heard) => void) | undefined;
-  for (const { name, start } of inputs.map((input) => ({ name: input.name, start: input.start.bind(input) })))
-    start((event: PlayerEvent) => {
+  for (const input of inputs)
+    input.start((event) => {
       if (event.type !== 'note-on' || !waiting) return;
       const answered = waiting;
       waiting = undefined;
-      answered({ input: name, channel: event.channel, pitch: event.pitch });
+      answered({ input: input.name, channel: event.channel, pitch: event.pitch });
     });
   return { next: () => new Promise((resolve) => (waiting = resolve)) };
 }
