@@ -2,7 +2,7 @@
 // database ready for that.
 
 import type { Outbox } from '../devices/outbox.ts';
-import { hasPassword, isStudioAddress, passwordFileKey, withoutPassword } from '../devices/studio-address.ts';
+import { hasPassword, passwordFileKey, withoutPassword } from '../devices/studio-address.ts';
 import { localDate } from '../local-date.ts';
 import { ProblemError } from '../problem.ts';
 import { UNNAMED_PLAYER } from '../record/entry.ts';
@@ -25,7 +25,7 @@ export async function shareRecord(address: string | undefined, options: ShareOpt
   try {
     if (options.stop) stop(record.outbox);
     else if (address === undefined) await send(record.outbox);
-    else await begin(record.outbox, readAddress(address), options);
+    else await begin(record.outbox, address, options);
   } finally {
     record.close();
   }
@@ -123,20 +123,11 @@ export async function prepare(address: string, { sql }: { readonly sql?: boolean
     return;
   }
   const { prepareStudio } = await import('../devices/studio.ts');
-  const { place } = need(await prepareStudio(readAddress(address)));
+  const { place } = need(await prepareStudio(address));
   print(`${place} is ready. A login for each station and each teacher, in psql:`);
   print(`  CREATE ROLE reed_room LOGIN IN ROLE ${STATION_ROLE};   then \\password reed_room`);
   print(`  CREATE ROLE band_teacher LOGIN IN ROLE ${TEACHER_ROLE};   then \\password band_teacher`);
   print(
     'A station adds takes and reads its own; a teacher reads all. fettle record share at each station begins.',
-  );
-}
-
-function readAddress(text: string): string {
-  if (isStudioAddress(text)) return text;
-  throw usage(
-    'studio.address',
-    "Cannot understand the address of the studio's record",
-    'Such as postgres://reed-room@harbour.example/practice',
   );
 }

@@ -5,7 +5,7 @@ export function isStudioAddress(text: string): boolean {
   return /^postgres(ql)?:\/\//i.test(text);
 }
 
-/** The address without a password; undefined where it is no address. */
+/** The address without a password; undefined where it is no studio's address. */
 export function withoutPassword(address: string): string | undefined {
   const url = parsed(address);
   if (!url) return undefined;
@@ -28,6 +28,7 @@ export function passwordFileKey(address: string): string {
 }
 
 function parsed(address: string): URL | undefined {
+  if (!isStudioAddress(address)) return undefined;
   try {
     return new URL(address);
   } catch {
