@@ -48,13 +48,13 @@ export function lessonArgument(argument: string): LessonArgument | undefined {
   return { path, lesson, only: assignmentIndex(lesson, number, path) };
 }
 
-/** The music of an assignment as a passage, called as it is asked for again. Throws a ProblemError. */
-export function assignmentPassage(lesson: Lesson, number: string, path: string): Passage {
-  const index = assignmentIndex(lesson, number, path);
+/** The music of an assignment as a passage, called as it is asked for again. */
+export function assignmentPassage(lesson: Lesson, index: number, path: string): Passage {
   return { ...musicOf(lesson, lesson.assignments[index]!), name: `${path}#${index + 1}` };
 }
 
-function assignmentIndex({ assignments }: Lesson, number: string, path: string): number {
+/** From its number as it was typed. Throws a ProblemError. */
+export function assignmentIndex({ assignments }: Lesson, number: string, path: string): number {
   const index = Number(number) - 1;
   if (assignments[index]) return index;
   throw new ProblemError({

@@ -27,7 +27,7 @@ export function planAssignment(
   const assignment = lesson.assignments[index]!;
   try {
     const span = need(assignmentSpan(lesson, assignment));
-    const named = { ...span, passage: assignmentPassage(lesson, String(index + 1), path) };
+    const named = { ...span, passage: assignmentPassage(lesson, index, path) };
     return planSession(named, { ...own, ...askedOptions(assignment) });
   } catch (error) {
     if (!(error instanceof ProblemError)) throw error;

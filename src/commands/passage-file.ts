@@ -8,7 +8,7 @@ import { readPassageBytes } from '../notation/read.ts';
 import { type FileReading, LARGEST_FILE_BYTES } from '../notation/reading.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import { bundledNames, bundledPath } from './bundled-passages.ts';
-import { assignmentPassage } from './lesson-file.ts';
+import { assignmentIndex, assignmentPassage } from './lesson-file.ts';
 import { MUSIC_ENDINGS, nearPassage } from './near-passage.ts';
 import { need } from './usage-problem.ts';
 
@@ -33,7 +33,8 @@ function readOwnFile(bytes: Uint8Array, path: string, number: string | undefined
   const text = new TextDecoder().decode(bytes);
   const kind = kindOf(text);
   if (kind === 'lesson' && number !== undefined && /^\d+$/.test(number)) {
-    const passage = assignmentPassage(need(readLesson(text, path)), number, path);
+    const lesson = need(readLesson(text, path));
+    const passage = assignmentPassage(lesson, assignmentIndex(lesson, number, path), path);
     return { passage, issues: [], noteCount: passage.onsets.flatMap(({ notes }) => notes).length };
   }
   const what = kindWords({ fettle: kind });
