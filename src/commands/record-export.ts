@@ -6,6 +6,7 @@ import { pipeline } from 'node:stream/promises';
 import { setFlagsFromString } from 'node:v8';
 import type { PracticeReader } from '../ports/practice-reader.ts';
 import { EXIT, ProblemError } from '../problem.ts';
+import type { Entry } from '../record/entry.ts';
 import { ExchangeWriter } from '../record/exchange-writer.ts';
 import type { TakeFilter } from '../record/take-filter.ts';
 import { TABLE_HEAD, tableRow } from '../record/take-table.ts';
@@ -62,28 +63,30 @@ async function* exchangeLines(
 ): AsyncGenerator<string> {
   const writer = new ExchangeWriter();
   yield* writer.passage(undefined);
-  for await (const { number, read } of record.readAll(filter)) {
-    if (!read.ok) {
-      told.damaged.push(`take ${number} (${read.why})`);
-      continue;
-    }
-    const { fingerprint } = read.value;
+  for await (const { entry } of wholeTakes(record, filter, told)) {
+    const { fingerprint } = entry;
     if (fingerprint !== undefined && !writer.knows(fingerprint))
       yield* writer.passage(await record.passage(fingerprint));
-    yield* writer.take(read.value);
-    told.takes += 1;
+    yield* writer.take(entry);
   }
 }
 
 async function* tableLines(record: PracticeReader, filter: TakeFilter, told: Told): AsyncGenerator<string> {
   yield TABLE_HEAD;
+  for await (const { number, entry } of wholeTakes(record, filter, told)) yield tableRow(number, entry);
+}
+
+/** Counts them, and notes those that are damaged. */
+async function* wholeTakes(
+  record: PracticeReader,
+  filter: TakeFilter,
+  told: Told,
+): AsyncGenerator<{ readonly number: number; readonly entry: Entry }> {
   for await (const { number, read } of record.readAll(filter)) {
-    if (!read.ok) {
-      told.damaged.push(`take ${number} (${read.why})`);
-      continue;
-    }
-    yield tableRow(number, read.value);
-    told.takes += 1;
+    if (read.ok) {
+      yield { number, entry: read.value };
+      told.takes += 1;
+    } else told.damaged.push(`take ${number} (${read.why})`);
   }
 }
 
