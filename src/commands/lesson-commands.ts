@@ -16,7 +16,7 @@ export function lessonCommands(program: Command): void {
       else throw unknown(word, lesson);
     });
   const assigned = (command: Command) =>
-    judging(drilling(command.exitOverride()))
+    judging(drilling(command))
       .option('--goal <bpm>', 'a tempo to get to: the drills climb a ladder to it')
       .option('--passes <number>', 'clean takes in a row before the next step (default: 3)')
       .option('--due <day>', 'by when, such as 2027-03-14')
@@ -39,15 +39,11 @@ export function lessonCommands(program: Command): void {
 
   lesson
     .command('show <file>')
-    .exitOverride()
-    .allowExcessArguments(false)
     .description('what is in a lesson, step by step')
     .action(async (file) => (await import('./lesson-show.ts')).showLesson(file));
 
   lesson
     .command('return <file>')
-    .exitOverride()
-    .allowExcessArguments(false)
     .description('for pupils: one file for the teacher, with what was played of it')
     .option('--name <name>', "your name, for the teacher (default: the player's)")
     .option('--out <file>', 'where it is written (default: the title, the name and .return)')
@@ -58,7 +54,6 @@ export function lessonCommands(program: Command): void {
 
   lesson
     .command('read <returns...>')
-    .exitOverride()
     .description('what came back: one pupil, or a class')
     .option('--out <file>', 'write it as a page, too (.html)')
     .option('--force', 'write over a page that is there')

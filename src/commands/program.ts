@@ -63,7 +63,6 @@ Also: ${FURTHER.join(', ')}.
   fettle work slipway --bars 1-2 begins; fettle demo shows it with nothing plugged in.`,
     )
     .argument('[word]')
-    .allowExcessArguments()
     .action(async (word?: string) => {
       if (word === 'help') {
         help(program, program.args[1]);
@@ -87,7 +86,8 @@ Also: ${FURTHER.join(', ')}.
   demoCommand(program);
 
   program.hook('preAction', async (_, command) => (await import('./settings.ts')).useSettings(command));
-  for (const command of program.commands) command.exitOverride().allowExcessArguments(false);
+  // Only here, after the commands have been made: they take over what is said before.
+  program.allowExcessArguments();
   return program;
 }
 

@@ -4,8 +4,6 @@ import type { Command } from 'commander';
 
 function placed(command: Command): Command {
   return command
-    .exitOverride()
-    .allowExcessArguments(false)
     .option('--record <file>', "where the practice record is kept, or a studio's address: postgres://...")
     .option('--player <name>', 'whose record');
 }
@@ -61,8 +59,6 @@ export function recordCommands(program: Command): void {
 
   record
     .command('prepare <address>')
-    .exitOverride()
-    .allowExcessArguments(false)
     .description("make a studio's tables and roles, once, as the owner of the database")
     .option('--sql', 'print what would be done instead')
     .action(async (address, options) => (await import('./record-share.ts')).prepare(address, options));

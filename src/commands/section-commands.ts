@@ -24,7 +24,8 @@ export function sectionCommands(program: Command): void {
     .option('--json', "each take's verdict on the section as a line of JSON")
     .action(async (file, passage, options) => (await import('./section.ts')).section(file, passage, options));
 
-  alone(section.command('new <file>'))
+  section
+    .command('new <file>')
     .description('write a section file: each player plays one note')
     .option('--passage <name>', 'asks for the part of each, too')
     .option('--force', 'write over a file that is there')
@@ -32,7 +33,8 @@ export function sectionCommands(program: Command): void {
       (await import('./section-new.ts')).newSection(file, command.optsWithGlobals()),
     );
 
-  alone(section.command('calibrate <file>'))
+  section
+    .command('calibrate <file>')
     .description('all play along with sixteen clicks: the constant lag of each')
     .option('--record <file>', 'where it is kept')
     .option('--click-to <outlet>', 'where the click sounds: sound, midi[:PORT], sound+midi, off')
@@ -49,7 +51,3 @@ const WITHOUT = [
   (value: string, all: string[]) => [...all, value],
   [] as string[],
 ] as const;
-
-function alone(command: Command): Command {
-  return command.exitOverride().allowExcessArguments(false);
-}
