@@ -76,7 +76,7 @@ export function together(players: readonly PlayerOnsets[]): Together {
       ? {}
       : { asynchronyMicros: Math.sqrt(mean(pairs.map((pair) => pair.asynchronyMicros ** 2))) }),
     players: players.map((one) => placeOf(one, strikes)),
-    moments: shared.flatMap((tick) => momentAt(tick, players, constants) ?? []),
+    moments: shared.map((tick) => momentAt(tick, players, constants)),
     intervals: shared.slice(1).flatMap((tick, i) => intervalBetween(shared[i]!, tick, players) ?? []),
   };
 }
@@ -162,14 +162,13 @@ function momentAt(
   tick: number,
   players: readonly PlayerOnsets[],
   constants: readonly number[],
-): SharedMoment | undefined {
+): SharedMoment {
   const at = players.flatMap(({ player, onsetMicrosByTick }, i) => {
     const micros = onsetMicrosByTick.get(tick);
     return micros === undefined ? [] : [{ player, micros: micros - constants[i]! }];
   });
   at.sort((a, b) => a.micros - b.micros);
-  const [first, last] = [at[0], at.at(-1)];
-  if (!first || !last || at.length < 2) return undefined;
+  const [first, last] = [at[0]!, at.at(-1)!];
   return { tick, first: first.player, last: last.player, apartMicros: last.micros - first.micros };
 }
 
