@@ -60,7 +60,7 @@ export function troublePlot(
   );
   return {
     svg: plotSvg(
-      `The contour of the passage and what went wrong where in ${counted(given.length, `row`)}, one a ${what}: ${rows.length} kinds of trouble, listed in the table`,
+      `The contour of the passage and what went wrong where in ${counted(given.length, 'row')}, one a ${what}: ${rows.length} kinds of trouble, listed in the table`,
       [
         ...tops.map(
           (pitch, i) =>

@@ -15,7 +15,7 @@ import { hearingOf, type LineTake } from '../take/line-take.ts';
 import { tickMicros } from '../take/take.ts';
 import { asSentence } from '../wording/counted.ts';
 import { noticeWords } from '../wording/notice.ts';
-import { pauseClause } from '../wording/pause.ts';
+import { pauseSentence } from '../wording/pause.ts';
 import { entryWords } from '../wording/practice.ts';
 import { playerLines, sectionSentence, sectionSum } from '../wording/section.ts';
 import { cutToWidth } from '../wording/text-width.ts';
@@ -239,10 +239,7 @@ function putSectionWords(canvas: Canvas, session: Session, first: number, rows: 
   const write = (text: string, role: TextRole, most = end - row) => {
     if (row < end) row += putWrapped(canvas, row, 1, text, { width, rows: most, role });
   };
-  if (stage.kind === 'paused') {
-    const why = pauseClause(waitsFor(session, stage.reason));
-    write(why === undefined ? 'Paused.' : `Paused: ${why}.`, 'strong');
-  }
+  if (stage.kind === 'paused') write(pauseSentence(waitsFor(session, stage.reason)), 'strong');
   const told = notice === undefined ? undefined : noticeWords(notice);
   const report = session.shown?.section;
   if (report) {

@@ -6,7 +6,7 @@ import { isCountedIn, isJoined } from '../take/take.ts';
 import { asSentence } from '../wording/counted.ts';
 import { expectedNames } from '../wording/note-names.ts';
 import { noticeWords } from '../wording/notice.ts';
-import { pauseClause } from '../wording/pause.ts';
+import { pauseSentence } from '../wording/pause.ts';
 import { entryWords, taskWords } from '../wording/practice.ts';
 import { takeSentence } from '../wording/take-sentence.ts';
 import { textWidth } from '../wording/text-width.ts';
@@ -27,8 +27,7 @@ export function putWords(canvas: Canvas, session: Session, { wordsRow, wordsRows
   const shown = stage.kind === 'paused' ? undefined : session.shown;
   let row = wordsRow;
   if (stage.kind === 'paused') {
-    const why = pauseClause(waitsFor(session, stage.reason));
-    const words = why ? `Paused: ${why}.` : 'Paused.';
+    const words = pauseSentence(waitsFor(session, stage.reason));
     row += putWrapped(canvas, row, 1, words, { width, rows: wordsRows, role: 'strong' });
   } else if (shown) {
     const { clean } = shownResult(shown);

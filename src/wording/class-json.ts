@@ -16,7 +16,7 @@ export function classJson({ lesson, pupils, shared }: ClassWork): object {
     interval: named(passage, from),
     takes,
     troubledShare,
-    ...(meanMicros === undefined ? {} : { meanMs: meanMicros / 1000 }),
+    ...inMs(meanMicros),
   });
   return {
     format: FORMAT,
@@ -52,7 +52,11 @@ export function classJson({ lesson, pupils, shared }: ClassWork): object {
       pupils: tripped,
       of,
       troubledShare,
-      ...(meanMicros === undefined ? {} : { meanMs: meanMicros / 1000 }),
+      ...inMs(meanMicros),
     })),
   };
+}
+
+function inMs(meanMicros: number | undefined): { readonly meanMs?: number } {
+  return meanMicros === undefined ? {} : { meanMs: meanMicros / 1000 };
 }

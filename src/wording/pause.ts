@@ -15,3 +15,9 @@ export function pauseClause(reason: PauseReason): string | undefined {
       return reason.why;
   }
 }
+
+/** @example 'Paused: nothing was heard; play any note to go on.' */
+export function pauseSentence(reason: PauseReason): string {
+  const why = pauseClause(reason);
+  return why === undefined ? 'Paused.' : `Paused: ${why}.`;
+}
