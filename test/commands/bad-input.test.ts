@@ -1,15 +1,14 @@
 // The world's trouble: one clear sentence, what to do next, a stable exit status, no stack.
 
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { buildProgram } from '../../src/commands/program.ts';
 import { writeTake } from '../../src/notation/midi-file/take-writer.ts';
+import { ownFolder } from '../own-folder.ts';
 import { fettle } from './run.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'fettle-bad-'));
-afterAll(() => rmSync(folder, { recursive: true }));
+const folder = ownFolder();
 
 function file(name: string, content: string | Uint8Array): string {
   const path = join(folder, name);

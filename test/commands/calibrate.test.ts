@@ -1,10 +1,9 @@
 // Calibrating a set-up from recorded takes on the simulated clock: the file's own zero is the first of the sixteen
 // clicks, so a known lag must be found again.
 
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { type CalibrateOptions, calibrate } from '../../src/commands/calibrate.ts';
 import { lagNotice, recallJitter, recallLag } from '../../src/commands/calibration-record.ts';
 import { openRecord } from '../../src/commands/record-argument.ts';
@@ -14,11 +13,11 @@ import { planTake, verdictMicros } from '../../src/take/take.ts';
 import { expectationOf } from '../../src/take/terms.ts';
 import { TOLERANCES } from '../../src/take/tolerance.ts';
 import { play } from '../notation/simulated-player.ts';
+import { ownFolder } from '../own-folder.ts';
 import { conversation } from './conversation.ts';
 import { fettle } from './run.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'fettle-calibrate-'));
-afterAll(() => rmSync(folder, { recursive: true }));
+const folder = ownFolder();
 const at = (name: string) => join(folder, name);
 
 describe('calibrating', () => {

@@ -1,10 +1,9 @@
 // Playing a passage in, from a recorded take on the simulated clock; the questions are answered from a list. The players are
 // seeded and their truth is known (test/notation/simulated-player.ts).
 
-import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { capture } from '../../src/commands/capture.ts';
 import type { CaptureOptions } from '../../src/commands/capture-options.ts';
 import { type PlayInPorts, playIn } from '../../src/devices/play-in.ts';
@@ -17,11 +16,11 @@ import { readPassageBytes } from '../../src/notation/read.ts';
 import { RecordedClick } from '../../src/simulation/recorded-click.ts';
 import { SimulatedClock } from '../../src/simulation/simulated-clock.ts';
 import { play, seededRandom, type WrittenNote, writeCells } from '../notation/simulated-player.ts';
+import { ownFolder } from '../own-folder.ts';
 import { conversation } from './conversation.ts';
 import { fettle } from './run.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'fettle-capture-'));
-afterAll(() => rmSync(folder, { recursive: true }));
+const folder = ownFolder();
 const at = (name: string) => join(folder, name);
 
 const CELLS = ['plain', 'halves', 'triplet', 'dotted', 'quarters', 'half rest', 'halves', 'plain'];

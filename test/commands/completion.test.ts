@@ -1,14 +1,13 @@
 import { execFileSync } from 'node:child_process';
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { DRILL_NAMES } from '../../src/drills/catalogue.ts';
 import { built } from '../built.ts';
+import { ownFolder } from '../own-folder.ts';
 import { fettle } from './run.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'fettle-completion-'));
-afterAll(() => rmSync(folder, { recursive: true }));
+const folder = ownFolder();
 for (const name of ['scale.abc', 'scherzo.mid', 'scores.txt', 'sc\x1bale.abc'])
   writeFileSync(join(folder, name), '');
 

@@ -1,14 +1,16 @@
 // `fettle fingering`: what it prints, and what it says of what it cannot plan.
 
 import { mkdtempSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { writeTake } from '../../src/notation/midi-file/take-writer.ts';
+import { ownFolder } from '../own-folder.ts';
 import { fettle } from './run.ts';
 
+const folder = ownFolder();
+
 function abc(body: string, instrument = 'clarinet', key = 'C'): string {
-  const path = join(mkdtempSync(join(tmpdir(), 'fettle-fingering-')), 'steps.abc');
+  const path = join(mkdtempSync(join(folder, 'tune-')), 'steps.abc');
   const head = `X:1\nT:Harbour Steps\n%%fettle-instrument ${instrument}\nM:4/4\nL:1/4\nQ:1/4=96\nK:${key}\n`;
   writeFileSync(path, `${head}${body}\n`);
   return path;

@@ -1,11 +1,9 @@
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
+import { ownFolder } from '../own-folder.ts';
 import { fettle } from './run.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'fettle-judge-'));
-afterAll(() => rmSync(folder, { recursive: true }));
+const folder = ownFolder();
 
 describe('fettle judge of a span', () => {
   it('judges its part of a take of the whole passage and counts the notes outside', async () => {

@@ -1,18 +1,17 @@
 // A lesson from the teacher to the pupils and back, on the command line.
 
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { ownFolder } from '../own-folder.ts';
 import { fettle } from './run.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'fettle-lesson-'));
+const folder = ownFolder();
 // Settings that another test leaves, such as the player's name, mean nothing here.
 const home = process.env.FETTLE_HOME;
 process.env.FETTLE_HOME = folder;
 afterAll(() => {
   process.env.FETTLE_HOME = home;
-  rmSync(folder, { recursive: true, force: true });
 });
 const at = (name: string) => join(folder, name);
 const lesson = at('monday.lesson');

@@ -1,14 +1,13 @@
 // The two outputs that other programs may rely on, as DEVELOPERS.md documents them.
 
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { writeTake } from '../../src/notation/midi-file/take-writer.ts';
+import { ownFolder } from '../own-folder.ts';
 import { fettle } from './run.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'fettle-outputs-'));
-afterAll(() => rmSync(folder, { recursive: true }));
+const folder = ownFolder();
 
 /** Bar 1 of "slipway" in concert pitch at 72 a minute: quarter, two eighths, two eighths, quarter. */
 const QUARTER = 833_333;

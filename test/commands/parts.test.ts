@@ -1,13 +1,12 @@
 // A score of many parts: whoever works on it is asked which is theirs.
 
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
+import { ownFolder } from '../own-folder.ts';
 import { fettle } from './run.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'fettle-parts-'));
-afterAll(() => rmSync(folder, { recursive: true }));
+const folder = ownFolder();
 
 /** Our own bar, for so many of the Tidewrack Wind Band. */
 function score(parts: number): string {

@@ -1,11 +1,10 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { readPassageFile } from '../../src/commands/passage-file.ts';
+import { ownFolder } from '../own-folder.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'fettle-passage-'));
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
+const folder = ownFolder();
 
 const tunes = 'X:1\nT:One\nL:1/4\nK:C\nC D|\n\nX:2\nT:Two\nL:1/4\nK:C\nE F|\n';
 const plain = join(folder, 'a.abc');

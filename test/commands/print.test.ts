@@ -1,17 +1,16 @@
 // What comes from outside is never obeyed by the terminal: ECMA-48's C0 and C1 sets and DEL, ends of lines apart.
 
-import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
-import { afterAll, describe, expect, it, vi } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
 import { openQuestions } from '../../src/commands/questions.ts';
+import { ownFolder } from '../own-folder.ts';
 import { fettle } from './run.ts';
 
 const OBEYED = /[\x00-\x09\x0b-\x1f\x7f-\x9f]/;
 const EVIL = '\x1b]0;mine\x07\x1b[2J\x9b31m\x85';
 
-const folder = mkdtempSync(join(tmpdir(), 'fettle-print-'));
-afterAll(() => rmSync(folder, { recursive: true }));
+const folder = ownFolder();
 const tune = join(folder, 'evil.abc');
 writeFileSync(tune, `X:1\nT:Harbour ${EVIL} Light\nM:4/4\nL:1/4\nK:C\n"${EVIL}"CDEF|GABc|]\n`);
 

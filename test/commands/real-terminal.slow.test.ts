@@ -1,7 +1,7 @@
 // Every way out of the program in a real terminal (a pseudo-terminal), and what is restored, kept and said on the way.
 
 import { spawn } from 'node:child_process';
-import { afterAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { built } from '../built.ts';
 import { isRestored } from '../pseudo-terminal.ts';
 import { seen } from '../screen/emulator.ts';
@@ -10,7 +10,6 @@ import { QUICK, seatedHome } from './seated-work.ts';
 const SIZE = { columns: 80, rows: 24 };
 
 const home = seatedHome();
-afterAll(home.remove);
 
 describe('in a real terminal', () => {
   it('says that there is nothing to hear a step with', async () => {

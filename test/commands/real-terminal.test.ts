@@ -2,7 +2,7 @@
 // and every finished take is kept. All other ways out are in real-terminal.slow.test.ts.
 
 import { join } from 'node:path';
-import { afterAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { need } from '../../src/commands/usage-problem.ts';
 import { openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { isRestored } from '../pseudo-terminal.ts';
@@ -12,7 +12,6 @@ import { QUICK, seatedHome } from './seated-work.ts';
 const SIZE = { columns: 80, rows: 24 };
 
 const home = seatedHome();
-afterAll(home.remove);
 
 // Side by side: they wait for the music, which is played in real time, and hardly for the processor.
 describe.concurrent('in a real terminal', () => {

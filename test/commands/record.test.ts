@@ -1,19 +1,18 @@
 // The commands on the record, over what `fettle work` really kept.
 
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import toneMidi from '@tonejs/midi';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { openDatabase } from '../../src/devices/database.ts';
 import { EXIT } from '../../src/problem.ts';
 import { ExchangeWriter } from '../../src/record/exchange-writer.ts';
 import { JUDGE_VERSION } from '../../src/take/judge-version.ts';
+import { ownFolder } from '../own-folder.ts';
 import { madeEntry } from '../record/made-entry.ts';
 import { fettle } from './run.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'fettle-record-commands-'));
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
+const folder = ownFolder();
 const file = (name: string) => join(folder, name);
 const record = file('practice.db');
 

@@ -1,7 +1,6 @@
 // A section file by asking each player to play a note, and the lag of all of them at once.
 
-import { mkdtempSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { loadPassage } from '../../src/commands/passage-argument.ts';
@@ -10,9 +9,10 @@ import { askPlayers } from '../../src/commands/section-new.ts';
 import type { PlayerEvent } from '../../src/music/player-event.ts';
 import type { PlayerSource } from '../../src/ports/player-source.ts';
 import { readSectionFile } from '../../src/section/section-file.ts';
+import { ownFolder } from '../own-folder.ts';
 import { fettle } from './run.ts';
 
-const FOLDER = mkdtempSync(join(tmpdir(), 'section-new-'));
+const FOLDER = ownFolder();
 
 type Turn = {
   readonly say?: string;

@@ -1,12 +1,12 @@
 // `fettle section`: a section file and a passage, several players, one gate.
 
-import { mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { ownFolder } from '../own-folder.ts';
 import { fettle } from './run.ts';
 
-const FOLDER = mkdtempSync(join(tmpdir(), 'section-'));
+const FOLDER = ownFolder();
 const BAR = '--bars 1 --drill through --passes 1 --tempo 80 --fast';
 
 describe('fettle section', () => {

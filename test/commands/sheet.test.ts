@@ -1,11 +1,10 @@
-import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, expect, it } from 'vitest';
+import { expect, it } from 'vitest';
+import { ownFolder } from '../own-folder.ts';
 import { fettle } from './run.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'fettle-sheet-'));
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
+const folder = ownFolder();
 
 it('writes over no page of a sheet unasked, and then writes none of them', async () => {
   const [first, second] = ['sheet.svg', 'sheet-2.svg'].map((name) => join(folder, name)) as [string, string];

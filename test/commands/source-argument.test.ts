@@ -1,15 +1,14 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { openSource, type SourceOptions, withAdvice } from '../../src/commands/source-argument.ts';
 import { writeTake } from '../../src/notation/midi-file/take-writer.ts';
 import { EXIT, ProblemError } from '../../src/problem.ts';
 import { MemoryRecord } from '../../src/simulation/memory-record.ts';
 import { SimulatedClock } from '../../src/simulation/simulated-clock.ts';
+import { ownFolder } from '../own-folder.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'fettle-source-'));
-afterAll(() => rmSync(folder, { recursive: true }));
+const folder = ownFolder();
 
 const PATH = join(folder, 'two-channels.mid');
 writeFileSync(

@@ -1,16 +1,15 @@
 // Touch on the command line, and breath from a file through the work and the record back into a file. What stands in that
 // file is read by midi-file, which is not ours.
 
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseMidi } from 'midi-file';
-import { afterAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { writeTake } from '../../src/notation/midi-file/take-writer.ts';
+import { ownFolder } from '../own-folder.ts';
 import { fettle } from './run.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'fettle-touch-'));
-afterAll(() => rmSync(folder, { recursive: true }));
+const folder = ownFolder();
 const file = (name: string) => join(folder, name);
 
 /** Our own eight notes at 60, the fifth of them loud. */

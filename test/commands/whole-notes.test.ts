@@ -1,17 +1,16 @@
 // Nothing that is to be played is left out of the listings: chords and grace notes, where they stand together too.
 
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
+import { ownFolder } from '../own-folder.ts';
 import { fettle } from './run.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'fettle-notes-'));
+const folder = ownFolder();
 const file = join(folder, 'odd.abc');
 beforeAll(() =>
   writeFileSync(file, 'X:1\nT:Odd corners\nM:4/4\nL:1/4\nQ:1/4=90\nK:G\n{^c}d [GBdg] {g}[Bdg] a | b4 |]\n'),
 );
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 describe('chords and grace notes', () => {
   it('are whole in the steps', async () => {

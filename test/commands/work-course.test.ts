@@ -1,14 +1,12 @@
 // `fettle work PASSAGE --minutes N`: a first day, and the next one. The record of the first is put back by a day by hand.
 
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { openDatabase } from '../../src/devices/database.ts';
+import { ownFolder } from '../own-folder.ts';
 import { fettle } from './run.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'fettle-course-'));
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
+const folder = ownFolder();
 const record = join(folder, 'practice.db');
 const WORK = `work slipway --bars 1-2 --from model:pupil,snag=5:rushed --fast --plain --record ${record}`;
 

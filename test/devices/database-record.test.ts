@@ -1,19 +1,18 @@
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { need } from '../../src/commands/usage-problem.ts';
 import { openDatabase } from '../../src/devices/database.ts';
 import { type DatabaseRecord, openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { ProblemError } from '../../src/problem.ts';
 import type { TakeFilter } from '../../src/record/take-filter.ts';
+import { ownFolder } from '../own-folder.ts';
 import { allEntries } from '../record/kept-takes.ts';
 import { madeEntry } from '../record/made-entry.ts';
 import { sample } from '../sample.ts';
 import { killAgainAndAgain } from '../studio/kills.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'fettle-record-'));
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
+const folder = ownFolder();
 
 async function open(place: string): Promise<DatabaseRecord> {
   return need(await openDatabaseRecord(place));

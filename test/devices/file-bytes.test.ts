@@ -1,12 +1,11 @@
 import { execFileSync, spawn } from 'node:child_process';
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { readFileBytes, whyNotOpened } from '../../src/devices/file-bytes.ts';
+import { ownFolder } from '../own-folder.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'fettle-bytes-'));
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
+const folder = ownFolder();
 
 function whyNot(path: string, most = 100): string {
   try {

@@ -1,19 +1,18 @@
 // A record of format 1, with its tables as its Fettle made them (their text is in record-file.test.ts as well), is taken
 // over whole, a copy of it beside it.
 
-import { copyFileSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { copyFileSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { need } from '../../src/commands/usage-problem.ts';
 import { type Database, openDatabase } from '../../src/devices/database.ts';
 import { type DatabaseRecord, openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { writeEvents } from '../../src/devices/event-bytes.ts';
 import type { PlayerEvent } from '../../src/music/player-event.ts';
+import { ownFolder } from '../own-folder.ts';
 import { allEntries } from '../record/kept-takes.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'fettle-format-1-'));
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
+const folder = ownFolder();
 
 const EVENTS: PlayerEvent[] = [
   { type: 'note-on', at: 8_001_000, pitch: 60, velocity: 70, channel: 1 },

@@ -9,22 +9,19 @@ import {
   copyFileSync,
   existsSync,
   mkdirSync,
-  mkdtempSync,
   readdirSync,
   readFileSync,
-  rmSync,
   writeFileSync,
 } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
-import { afterAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { openDatabase } from '../../src/devices/database.ts';
 import { openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { built } from '../built.ts';
+import { ownFolder } from '../own-folder.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'fettle-place-'));
+const folder = ownFolder();
 chmodSync(folder, 0o755);
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 /** A folder of its own for a file, so that what appears beside it is seen. */
 function place(name: string): string {

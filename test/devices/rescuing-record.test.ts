@@ -1,6 +1,5 @@
 import { execFileSync, spawnSync } from 'node:child_process';
-import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { need } from '../../src/commands/usage-problem.ts';
@@ -11,10 +10,10 @@ import { EXIT, ProblemError } from '../../src/problem.ts';
 import type { Entry } from '../../src/record/entry.ts';
 import { ExchangeReader } from '../../src/record/exchange-reader.ts';
 import { MemoryRecord } from '../../src/simulation/memory-record.ts';
+import { ownFolder } from '../own-folder.ts';
 import { madeEntry } from '../record/made-entry.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'fettle-rescue-'));
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
+const folder = ownFolder();
 
 function own(name: string): string {
   const path = join(folder, name);

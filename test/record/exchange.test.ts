@@ -1,10 +1,7 @@
 // Whole sessions of every drill go through the file for other programs and through the database and come back as they
 // were: nothing that a session keeps is unknown to the schema, and nothing is lost on the way.
 
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { afterAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { need } from '../../src/commands/usage-problem.ts';
 import { openDatabaseRecord } from '../../src/devices/database-record.ts';
 import type { Passage } from '../../src/music/passage.ts';
@@ -15,9 +12,6 @@ import { abc } from '../notation/readings.ts';
 import { planFor, simulate } from '../session/simulate.ts';
 import { allEntries } from './kept-takes.ts';
 import { madeEntry } from './made-entry.ts';
-
-const folder = mkdtempSync(join(tmpdir(), 'fettle-exchange-'));
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 function readAll(lines: readonly string[]): { entries: Entry[]; passages: Passage[]; wrong: string[] } {
   const reader = new ExchangeReader();

@@ -1,8 +1,7 @@
 // A studio's record on a real PostgreSQL server: copies arrive once each, whatever is lost on the way; a station reads
 // its own, a teacher all, and nobody may do more.
 
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import pg from 'pg';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
@@ -14,6 +13,7 @@ import { openStation, openStudioReader, type Station } from '../../src/devices/s
 import { type Problem, ProblemError } from '../../src/problem.ts';
 import type { Entry } from '../../src/record/entry.ts';
 import { fettle } from '../commands/run.ts';
+import { ownFolder } from '../own-folder.ts';
 import { allEntries } from '../record/kept-takes.ts';
 import { madeEntry } from '../record/made-entry.ts';
 import { sample, WHOLE } from '../sample.ts';
@@ -24,7 +24,7 @@ import { postgresFolder, type StudioServer, startServer, WITHOUT_POSTGRES } from
 const SINCE = '2026-11-24T08:00:00.000+01:00';
 
 describe.skipIf(postgresFolder() === undefined)(`a studio on a real server (${WITHOUT_POSTGRES})`, () => {
-  const folder = mkdtempSync(join(tmpdir(), 'fettle-studio-'));
+  const folder = ownFolder();
   const file = (name: string) => join(folder, name);
   const home = process.env.FETTLE_HOME;
   let server: StudioServer;
@@ -47,7 +47,6 @@ describe.skipIf(postgresFolder() === undefined)(`a studio on a real server (${WI
     await owner?.end();
     server?.remove();
     process.env.FETTLE_HOME = home;
-    rmSync(folder, { recursive: true, force: true });
   });
   afterEach(async () => {
     await owner.query('TRUNCATE take, step, passage, setting RESTART IDENTITY');

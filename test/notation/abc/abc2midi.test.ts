@@ -2,21 +2,20 @@
 // both read. Its own habits are turned off: chords spread by chordattack, fermatas held, grace notes played.
 
 import { execFileSync, spawnSync } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import type { Passage } from '../../../src/music/passage.ts';
 import { readAbc } from '../../../src/notation/abc/reader.ts';
 import { writeAbc } from '../../../src/notation/abc/writer.ts';
+import { ownFolder } from '../../own-folder.ts';
 import { sample } from '../../sample.ts';
 import { BUNDLED_FILES, bundledPassage, bundledText } from '../bundled.ts';
 import { generatedPassage } from '../generated-passage.ts';
 import { disagreement, notesOfMidi } from '../midi-notes.ts';
 
 const installed = spawnSync('abc2midi', ['-ver']).error === undefined;
-const folder = mkdtempSync(join(tmpdir(), 'fettle-abc-'));
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
+const folder = ownFolder();
 
 if (!installed) {
   console.warn('abc2midi is not installed (Debian: apt-get install abcmidi): its second opinion is skipped');
