@@ -16,21 +16,13 @@ afterAll(() => {
 const at = (name: string) => join(folder, name);
 const lesson = at('monday.lesson');
 
-const work = (record: string, ...more: string[]) =>
-  fettle(['work', lesson, '--fast', '--from', 'model:exact', '--record', at(record), ...more]);
-const giveBack = (record: string, name: string, ...more: string[]) =>
-  fettle([
-    'lesson',
-    'return',
-    lesson,
-    '--record',
-    at(record),
-    '--name',
-    name,
-    '--out',
-    at(`${name}.return`),
-    ...more,
-  ]);
+const workOn = (what: string, record: string, more = '', from = 'model:exact') =>
+  fettle(`work ${what} --fast --from ${from} --record ${at(record)} ${more}`);
+const work = (record: string, more = '') => workOn(lesson, record, more);
+const giveBack = (record: string, name: string, more = '') =>
+  fettle(
+    `lesson return ${lesson} --record ${at(record)} --name ${name} --out ${at(`${name}.return`)} ${more}`,
+  );
 
 beforeAll(async () => {
   const made = await fettle([
@@ -39,20 +31,7 @@ beforeAll(async () => {
     ...['--word', 'Keep the air moving.'],
   ]);
   expect(made.err).toBe('');
-  const added = await fettle([
-    'lesson',
-    'add',
-    lesson,
-    'slipway',
-    '--bars',
-    '1',
-    '--drill',
-    'through',
-    '--goal',
-    '63',
-    '--tempo',
-    '60',
-  ]);
+  const added = await fettle(`lesson add ${lesson} slipway --bars 1 --drill through --goal 63 --tempo 60`);
   expect(added.err).toBe('');
 });
 
@@ -78,15 +57,7 @@ describe('a lesson', () => {
     expect(again.out).not.toContain('step 1 of 4');
     const afresh = await work('ilse.db', '--afresh');
     expect(afresh.out).toContain('step 1 of 4');
-    const one = await fettle([
-      'work',
-      `${lesson}#2`,
-      '--fast',
-      '--from',
-      'model:exact',
-      '--record',
-      at('bram.db'),
-    ]);
+    const one = await workOn(`${lesson}#2`, 'bram.db');
     expect(one.out).not.toContain('step 1 of 4');
     expect(one.out).toContain('step 1 of 1, through');
   });
@@ -94,33 +65,25 @@ describe('a lesson', () => {
   it('is left after the minutes, and goes on at the step and in the assignment where it was left', async () => {
     const long = at('long.lesson');
     await fettle(['lesson', 'new', long, 'slipway', '--drill', 'landings', '--tempo', '60', '--passes', '4']);
-    const words = ['work', long, '--fast', '--from', 'model:exact', '--record', at('long.db')];
-    const first = await fettle([...words, '--minutes', '1']);
+    const aMinute = () => workOn(long, 'long.db', '--minutes 1');
+    const first = await aMinute();
     const [, left, of] = [...first.out.matchAll(/step (\d+) of (\d+),/g)].at(-1)!;
     expect(Number(left)).toBeGreaterThan(1);
-    const second = await fettle([...words, '--minutes', '1']);
+    const second = await aMinute();
     expect(second.out).toContain(`Taken up at step ${left} of ${of}.`);
     expect(second.out).toContain(`: ${Number(left) - 1} of ${of} steps`);
   });
 
   it('says itself what is worked: an option that would change it is refused, a setting is not asked', async () => {
     for (const option of ['--tempo 60', '--drill chain', '--bars 1', '--tolerance rough', '--step-by-step']) {
-      const refused = await work('ilse.db', ...option.split(' '));
+      const refused = await work('ilse.db', option);
       expect([refused.status, refused.err]).toEqual([
         2,
         expect.stringContaining(`Cannot use ${option.split(' ')[0]} with a lesson`),
       ]);
     }
     await fettle('set tolerance rough');
-    const { out } = await fettle([
-      'work',
-      lesson,
-      '--fast',
-      '--from',
-      'model:exact',
-      '--record',
-      at('set.db'),
-    ]);
+    const { out } = await work('set.db');
     await fettle('set tolerance --forget');
     expect(out).toContain('steady, 1 clean take in a row a step');
     expect(out).toContain('4 of 4 steps passed');
@@ -167,15 +130,7 @@ describe('a lesson', () => {
 describe('what comes back', () => {
   beforeAll(async () => {
     await work('ilse.db');
-    await fettle([
-      'work',
-      `${lesson}#1`,
-      '--fast',
-      '--from',
-      'model:pupil,seed=3,snag=10',
-      '--record',
-      at('haru.db'),
-    ]);
+    await workOn(`${lesson}#1`, 'haru.db', '', 'model:pupil,seed=3,snag=10');
   });
 
   it('needs a name, is written over only when asked, and says what is in it', async () => {
@@ -186,17 +141,7 @@ describe('what comes back', () => {
     expect((await giveBack('ilse.db', 'Ilse')).status).toBe(2);
     expect((await giveBack('ilse.db', 'Ilse', '--force')).status).toBe(0);
     expect((await giveBack('nobody.db', 'Nobody')).err).toContain('There is no practice record yet');
-    await fettle([
-      'work',
-      'ropewalk',
-      '--bars',
-      '1',
-      '--fast',
-      '--from',
-      'model:exact',
-      '--record',
-      at('other.db'),
-    ]);
+    await workOn('ropewalk', 'other.db', '--bars 1');
     expect((await giveBack('other.db', 'Other')).err).toContain('nothing of it has been played yet');
   });
 
@@ -252,17 +197,7 @@ describe('what comes back', () => {
     const foreign = at('foreign.return');
     const elsewhere = at('tuesday.lesson');
     await fettle(['lesson', 'new', elsewhere, 'slipway', '--bars', '2']);
-    await fettle([
-      'lesson',
-      'return',
-      elsewhere,
-      '--record',
-      at('ilse.db'),
-      '--name',
-      'Jorun',
-      '--out',
-      foreign,
-    ]);
+    await fettle(`lesson return ${elsewhere} --record ${at('ilse.db')} --name Jorun --out ${foreign}`);
     const read = await fettle([
       'lesson',
       'read',

@@ -8,22 +8,11 @@ const folder = ownFolder();
 const record = join(folder, 'practice.db');
 const at = (name: string) => join(folder, name);
 
+const work = (words: string) => fettle(`work ${words} --from model --fast --plain --record ${record}`);
+
 beforeAll(async () => {
-  for (const words of [
-    'work slipway --bars 1-2 --drill landings --passes 1',
-    'work lanterns --bars 1 --drill landings --passes 1',
-  ]) {
-    const ran = await fettle([
-      ...words.split(' '),
-      '--from',
-      'model',
-      '--fast',
-      '--plain',
-      '--record',
-      record,
-    ]);
-    expect(ran.status).toBe(0);
-  }
+  for (const words of ['slipway --bars 1-2', 'lanterns --bars 1'])
+    expect((await work(`${words} --drill landings --passes 1`)).status).toBe(0);
 }, 60_000);
 
 describe('a day', () => {
@@ -38,17 +27,7 @@ describe('a day', () => {
 
   it('is worked without naming a passage, each slice for its minutes', async () => {
     const before = JSON.parse((await fettle(['progress', '--json', '--record', record])).out);
-    const ran = await fettle([
-      'work',
-      '--minutes',
-      '6',
-      '--from',
-      'model',
-      '--fast',
-      '--plain',
-      '--record',
-      record,
-    ]);
+    const ran = await work('--minutes 6');
     expect(ran.status).toBe(0);
     expect(ran.out.match(/done: /g)).toHaveLength(2);
     const after = JSON.parse((await fettle(['progress', '--json', '--record', record])).out);
