@@ -1,12 +1,10 @@
 // Where a ladder was left. It is told from the takes of the last sitting on it and kept nowhere else: its first take says
 // on which rung that sitting began, and the climb from there is made again.
 
+import { ROUNDED_BPM } from '../music/tempo.ts';
 import type { EntryHeading } from '../record/entry.ts';
 import type { Ladder } from './ladder.ts';
 import { ladderAfter, onOtherStep } from './rounds.ts';
-
-/** Tempi are kept in tenths of a beat a minute. */
-const ROUNDED_BPM = 0.06;
 
 /**
  * The ladder asked for, on the rung where it was left; as asked where none like it was climbed. A half-counted row of

@@ -2,6 +2,7 @@
 // strides are long far from the goal; misses on a step bring the tempo down a rung, and the round goes on from there,
 // for what was passed faster is passed slower too.
 
+import { ROUNDED_BPM } from '../music/tempo.ts';
 import { climb, currentBpm, type Ladder } from './ladder.ts';
 
 /** Rungs of the longest stride: about 12 % with rungs of 3 %. */
@@ -53,9 +54,6 @@ export function ladderAfter(
     return slower ? ladder : climbAfter(ladder, take).ladder;
   }, start);
 }
-
-/** Tempi are played in tenths of a beat a minute. */
-const ROUNDED_BPM = 0.06;
 
 function concluded(ladder: Ladder, lastStep: boolean): { readonly ladder: Ladder; readonly next: Climb } {
   if (ladder.cleanInRow < ladder.plan.up) return { ladder, next: 'again' };

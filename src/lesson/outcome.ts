@@ -3,6 +3,7 @@
 import { type CleanTempo, cleanShare, cleanTempo } from '../coaching/clean-tempo.ts';
 import { type IntervalProgress, intervalsOf, practisedTake } from '../coaching/progress.ts';
 import type { Span } from '../music/span.ts';
+import { ROUNDED_BPM } from '../music/tempo.ts';
 import { dayOf, type EntryHeading, type EntrySummary } from '../record/entry.ts';
 import type { StepName } from '../record/standing.ts';
 import { type Assignment, goalBpmOf } from './lesson.ts';
@@ -37,9 +38,6 @@ export interface Asked {
   readonly span: Span;
   readonly steps: readonly StepName[];
 }
-
-/** Tempi are kept in tenths of a beat a minute. */
-const ROUNDED_BPM = 0.06;
 
 /** `takes`: of one pupil, in order of playing, of whatever music. */
 export function outcomeOf(asked: Asked, takes: readonly EntrySummary[]): Outcome {

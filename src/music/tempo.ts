@@ -31,6 +31,9 @@ export function microsToTicks(micros: number, tempo: Tempo): number {
   return Math.round((micros * tempo.bpm * tempo.beatTicks) / 60_000_000);
 }
 
+/** A tempo that was rounded is no farther than this from the one that was meant: half a tenth, and a little for the arithmetic. */
+export const ROUNDED_BPM = 0.06;
+
 /** Tempi are shown and played in tenths of a beat a minute. */
 export function roundedBpm(bpm: number): number {
   return Math.round(bpm * 10) / 10;
