@@ -8,9 +8,7 @@ export interface Gate {
   readonly missesInARow: number;
 }
 
-const DEFAULT_PASSES = 3;
-
-export function closedGate(passes = DEFAULT_PASSES): Gate {
+export function closedGate(passes: number): Gate {
   return { passes, cleanInARow: 0, missesInARow: 0 };
 }
 

@@ -5,13 +5,13 @@ import { restPrompt } from '../../src/wording/rest-prompt.ts';
 
 describe('the gate', () => {
   it('opens after so many clean takes in a row, three unless told otherwise', () => {
-    const two = countTake(countTake(closedGate(), true), true);
+    const two = countTake(countTake(closedGate(3), true), true);
     expect(isOpen(two)).toBe(false);
     expect(isOpen(countTake(two, true))).toBe(true);
   });
 
   it('starts the count anew after a take that was not clean', () => {
-    const missed = countTake(countTake(countTake(closedGate(), true), true), false);
+    const missed = countTake(countTake(countTake(closedGate(3), true), true), false);
     expect(missed).toEqual({ passes: 3, cleanInARow: 0, missesInARow: 1 });
   });
 
