@@ -3,7 +3,7 @@
 
 import type { PlayedNote } from '../music/played-note.ts';
 import type { ExtraNote } from './alignment.ts';
-import { firstSlotAfter, isGrace, type Timetable } from './timetable.ts';
+import { firstSlotAfter, type Timetable } from './timetable.ts';
 
 /**
  * A grace note comes within this of its note, each one before another as much sooner. At leisure people take more (370
@@ -29,10 +29,10 @@ export function withoutEarlyGraces(
 ): { readonly fills: readonly number[]; readonly early: readonly ExtraNote[] } {
   const early: ExtraNote[] = [];
   let kept = fills;
-  for (const [slot, one] of timetable.slots.entries()) {
-    const { onset, staff } = one;
+  for (const slot of timetable.graceSlots) {
+    const { onset, staff } = timetable.slots[slot]!;
     const graces = timetable.graceCount[onset]!;
-    if (!isGrace(one) || fills[slot]! < 0 || graces >= FLOURISH_NOTES) continue;
+    if (fills[slot]! < 0 || graces >= FLOURISH_NOTES) continue;
     const struck = (other: number) => firstStruck(other, { fills, played, timetable, staff });
     const atMicros = struck(onset);
     if (atMicros === undefined) continue;

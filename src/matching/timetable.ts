@@ -32,6 +32,8 @@ export interface Timetable {
   readonly requiredMask: readonly number[];
   /** For each onset, how many grace notes are written before it. */
   readonly graceCount: readonly number[];
+  /** The slots of grace notes, rising. */
+  readonly graceSlots: readonly number[];
   readonly requiredCount: readonly number[];
   /** Number of required notes before each onset; one more entry at the end: how many are passed over by a jump. */
   readonly requiredBefore: readonly number[];
@@ -99,6 +101,7 @@ function makeTimetable(expectation: Expectation): Timetable {
     firstSlot,
     requiredMask,
     graceCount,
+    graceSlots: [...slots.keys()].filter((p) => isGrace(slots[p]!)),
     requiredCount,
     requiredBefore,
     onsetsOfPitch,
