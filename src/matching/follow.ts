@@ -201,12 +201,11 @@ function deadlineIn(state: State): Deadline | undefined {
 /** Makes the path to a hypothesis final and forgets the hypotheses that say otherwise. */
 function commit(state: State, hypothesis: Hypothesis, atMicros: number): State {
   if (hypothesis === state.decided) return state;
-  const { timetable, soFar } = state;
+  const { timetable } = state;
   const steps = stepsBetween(state.decided, hypothesis);
   const account = tell(state.account, steps, timetable);
   const next = {
     ...state,
-    soFar,
     decided: hypothesis,
     account,
     shortlist: descendants(state.shortlist, hypothesis),

@@ -60,10 +60,10 @@ function addExtra(r: Hypothesis, growth: Growth): void {
 }
 
 /** Whether the next onset is due and this is its note: it is hardly one more of the ornament before it. */
-function couldBeNext(r: Hypothesis, { timetable, note }: Growth): boolean {
+function couldBeNext(r: Hypothesis, { timetable, note, pace }: Growth): boolean {
   const next = r.cursor + 1;
   if (r.cursor < 0 || next >= timetable.atMicros.length) return false;
-  const due = (timetable.atMicros[next]! - timetable.atMicros[r.cursor]!) * Math.exp(r.logPace);
+  const due = (timetable.atMicros[next]! - timetable.atMicros[r.cursor]!) * pace;
   if (note.onMicros - r.atMicros < due - Math.min(NEXT_BEFORE_MICROS, due / 4)) return false;
   for (let p = timetable.firstSlot[next]!; p < firstSlotAfter(timetable, next); p++) {
     const slot = timetable.slots[p]!;
