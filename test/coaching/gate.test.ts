@@ -2,10 +2,12 @@ import { describe, expect, it } from 'vitest';
 import { closedGate, countTake, isOpen } from '../../src/coaching/gate.ts';
 import { restDueBetween } from '../../src/session/rest.ts';
 import { restPrompt } from '../../src/wording/rest-prompt.ts';
+import { planFor } from '../session/simulate.ts';
 
 describe('the gate', () => {
-  it('opens after so many clean takes in a row, three unless told otherwise', () => {
-    const two = countTake(countTake(closedGate(3), true), true);
+  it('opens after so many clean takes in a row, three unless told otherwise', async () => {
+    const { passes } = await planFor('ropewalk', {});
+    const two = countTake(countTake(closedGate(passes), true), true);
     expect(isOpen(two)).toBe(false);
     expect(isOpen(countTake(two, true))).toBe(true);
   });
