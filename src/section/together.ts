@@ -11,7 +11,7 @@ export interface PlayerOnsets {
   readonly onsetMicrosByTick: ReadonlyMap<number, number>;
 }
 
-export interface PairAsynchrony {
+interface PairAsynchrony {
   readonly a: string;
   readonly b: string;
   /** Onsets that both played rightly. */
@@ -33,7 +33,7 @@ export interface PlayerPlace {
 }
 
 /** One moment at which several players have an onset. Constant leads are taken off: a lead is told by itself. */
-export interface SharedMoment {
+interface SharedMoment {
   readonly tick: number;
   /** The two who are furthest apart, and by how much. */
   readonly first: string;
@@ -42,7 +42,7 @@ export interface SharedMoment {
 }
 
 /** What a player makes of an interval against the middle of what the others make of it. */
-export interface SharedInterval {
+interface SharedInterval {
   readonly fromTick: number;
   readonly toTick: number;
   /** Who departs most from the others, and by how much: positive = longer. */
@@ -193,7 +193,7 @@ function intervalBetween(
 }
 
 /** A steady change over a take: how much in all, and whether that is more than chance and the ear would pass over. */
-export interface Drift {
+interface Drift {
   /** From the first onset to the last: negative = ahead of where it began. */
   readonly microsInAll: number;
   readonly sure: boolean;

@@ -1,5 +1,6 @@
-// Appends takes to the record at its first argument, from the order at its second on, in the sitting at its third, and says each one's order once
-// append has returned, until it is killed. Where the record is shared it sends them too, as a session does.
+// Appends takes to the record at its first argument, from the order at its second on, in the sitting at its third, and
+// says each one's order once append has returned, until it is killed. Where the record is shared it sends them too, as a
+// session does.
 
 import { writeSync } from 'node:fs';
 import { setImmediate } from 'node:timers/promises';

@@ -37,10 +37,10 @@ export async function madeTakes() {
 /** `lastDay`: a day number; the takes end there. */
 export async function makeRecord(file: string, takes: number, lastDay: number): Promise<void> {
   const { entries, passage } = await madeTakes();
-  const opened = need(await openDatabaseRecord(file));
-  opened.keepPassage(passage);
-  opened.add(entries);
-  opened.close();
+  const record = need(await openDatabaseRecord(file));
+  record.keepPassage(passage);
+  record.add(entries);
+  record.close();
   const database = await openDatabase(file);
   database.execute('PRAGMA synchronous = OFF; PRAGMA cache_size = -600000;');
   const rows = database.all(`SELECT asked, ${TAKE_COLUMNS.join(', ')} FROM take`, []);
@@ -57,6 +57,7 @@ export async function makeRecord(file: string, takes: number, lastDay: number): 
     for (let player = 1; player <= PLAYERS && made < takes; player++) {
       // Rounded so that the sum is right, however few there are a day.
       const today = Math.floor((day + 1) * each) - Math.floor(day * each);
+      let slice: Record<string, SqlValue> = {};
       for (let k = 0; k < today && made < takes; k++) {
         if (k % TAKES_A_SLICE === 0) slice = passageOf(random);
         insertCopy(database, insert, models[Math.floor(random.unit() * models.length)]!, {
@@ -80,8 +81,6 @@ export async function makeRecord(file: string, takes: number, lastDay: number): 
   database.execute('COMMIT; PRAGMA wal_checkpoint(TRUNCATE);');
   database.close();
 }
-
-let slice: Record<string, SqlValue> = {};
 
 function passageOf(random: Random): Record<string, SqlValue> {
   if (random.chance(ASKED_SHARE)) return {};
