@@ -1,6 +1,13 @@
 // An entry to and from its row. Steps stand once, at no tempo; the row has the tempo.
 
-import { ENTRY_FORMAT, type Entry, type EntryHeading, eventsOf, type KeptLadder } from '../record/entry.ts';
+import {
+  dayOf,
+  ENTRY_FORMAT,
+  type Entry,
+  type EntryHeading,
+  eventsOf,
+  type KeptLadder,
+} from '../record/entry.ts';
 import { stepFingerprint, takeFingerprint } from '../record/fingerprint.ts';
 import type { KeptVerdict } from '../record/kept-verdict.ts';
 import type { KeptPlaying } from '../take/fold.ts';
@@ -93,7 +100,7 @@ function takeColumns(entry: Entry): TakeColumns {
     sitting: entry.sitting,
     place: entry.order,
     date: entry.date,
-    day: entry.date.slice(0, 10),
+    day: dayOf(entry),
     player: entry.player,
     source: entry.source,
     passage: entry.passage,
