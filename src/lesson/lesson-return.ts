@@ -151,7 +151,7 @@ function readTakes(lines: readonly string[], head: ReturnHead, file: string, all
   const at: number[] = [];
   for (const [i, line] of lines.entries()) {
     const read = reader.readSummary(line);
-    if (!read.ok) return damagedLine(file, i, read.why);
+    if (!read.ok) return fail(damaged(file, i, read.why));
     if (!read.value) continue;
     takes.push(read.value);
     at.push(i);
@@ -222,10 +222,6 @@ function damaged(file: string, index: number, why: string): Problem {
     hint: SEND_AGAIN,
     exitStatus: EXIT.unreadable,
   };
-}
-
-function damagedLine(file: string, index: number, why: string): Result<never> {
-  return fail(damaged(file, index, why));
 }
 
 function trouble(code: string, message: string, hint?: string): Result<never> {
