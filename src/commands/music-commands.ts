@@ -2,6 +2,8 @@
 
 import { type Command, Option } from 'commander';
 import {
+  CHANNEL,
+  CLICK_TO,
   drilling,
   judging,
   KEYWORK,
@@ -69,8 +71,8 @@ export function musicCommands(program: Command): void {
     .option('--instrument <name>', 'note names are written for it', 'keyboard')
     .option('--title <text>', 'title (default: from the name of the file)')
     .option('--pickup <beats>', 'a recorded take begins so many beats before the first bar')
-    .option('--click-to <outlet>', 'where the click sounds: sound, midi[:PORT], sound+midi, off', 'auto')
-    .option('--channel <number>', 'listen to this MIDI channel only, 1 to 16')
+    .option(...CLICK_TO, 'auto')
+    .option(...CHANNEL)
     .option('--shift <semitones>', 'add to every note that comes in')
     .option('--out <file>', 'where it is saved (asked for otherwise)')
     .option('--yes', 'save without asking')

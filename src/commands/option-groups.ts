@@ -25,6 +25,18 @@ export const KEYWORK = [
   'keys that yours has or has not: left-e-flat (clarinet), high-f-sharp, no-low-b-flat (saxophone)',
 ] as const;
 
+export const CLICK_TO = [
+  '--click-to <outlet>',
+  'where the click sounds: sound, midi[:PORT], sound+midi, off',
+] as const;
+
+export const CHANNEL = ['--channel <number>', 'listen to this MIDI channel only, 1 to 16'] as const;
+
+export const FAST = [
+  '--fast',
+  'a model or a recorded take on the simulated clock, as fast as it goes',
+] as const;
+
 export const TEMPO = '--tempo <bpm>';
 export const SLOW_TEMPO = 'beats a minute, 10 to 400 (default: two thirds of the goal)';
 
@@ -82,7 +94,7 @@ export function recording(command: Command): Command {
 
 export function sounding(command: Command): Command {
   return recording(command)
-    .option('--click-to <outlet>', 'where the click sounds: sound, midi[:PORT], sound+midi, off', 'auto')
+    .option(...CLICK_TO, 'auto')
     .option('--plain', 'plain lines instead of the screen')
     .option('--quiet', 'no verdict sounds');
 }
@@ -91,7 +103,7 @@ export function sounding(command: Command): Command {
 export function hearingOne(command: Command): Command {
   return command
     .option('--from <source>', 'who plays: a MIDI input (part of its name), model[:PROFILE], FILE.mid, keys')
-    .option('--channel <number>', 'listen to this MIDI channel only, 1 to 16')
+    .option(...CHANNEL)
     .option('--shift <semitones>', 'add to every note that comes in')
     .option('--named-note <note>', 'you play this note first, as you read it: it sets the transposition');
 }
@@ -127,5 +139,5 @@ export function working(command: Command): Command {
       'find the trouble, drill it in turns, end after so many minutes; with --drill: only end',
     )
     .option('--clock <way>', 'share the pulse over MIDI clock: send:PORT or follow:PORT')
-    .option('--fast', 'a model or a recorded take on the simulated clock, as fast as it goes');
+    .option(...FAST);
 }

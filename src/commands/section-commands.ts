@@ -1,7 +1,7 @@
 // `fettle section` and what is done before and after: its words on the command line.
 
 import type { Command } from 'commander';
-import { drilling, judging, sounding, working } from './option-groups.ts';
+import { CLICK_TO, drilling, judging, sounding, working } from './option-groups.ts';
 
 /** It has the options of `work`, but for those that are each player's own. */
 export function sectionCommands(program: Command): void {
@@ -37,7 +37,7 @@ export function sectionCommands(program: Command): void {
     .command('calibrate <file>')
     .description('all play along with sixteen clicks: the constant lag of each')
     .option('--record <file>', 'where it is kept')
-    .option('--click-to <outlet>', 'where the click sounds: sound, midi[:PORT], sound+midi, off')
+    .option(...CLICK_TO)
     .option(...WITHOUT)
     .option('--fast', 'models and recorded takes on the simulated clock, as fast as it goes')
     .action(async (file, _, command) =>

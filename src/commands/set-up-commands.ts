@@ -1,14 +1,14 @@
 // Commands on the set-up: the instrument, the machine, what is typed every day, the shell.
 
 import { Argument, type Command, Option } from 'commander';
-import { recording } from './option-groups.ts';
+import { CHANNEL, CLICK_TO, FAST, recording } from './option-groups.ts';
 
 export function calibrateCommand(program: Command): void {
   recording(program.command('calibrate'))
     .description('how late your set-up is, and how steady')
     .option('--from <source>', 'who plays: a MIDI input (part of its name), FILE.mid, model[:PROFILE]')
-    .option('--click-to <outlet>', 'where the click sounds: sound, midi[:PORT], sound+midi, off', 'auto')
-    .option('--channel <number>', 'listen to this MIDI channel only, 1 to 16')
+    .option(...CLICK_TO, 'auto')
+    .option(...CHANNEL)
     .option('--tempo <bpm>', 'clicks a minute (default: 80)')
     .option('--stream', 'measure the jitter of a steady stream of notes instead')
     .addOption(
@@ -17,7 +17,7 @@ export function calibrateCommand(program: Command): void {
         'with --stream: is it steady enough for this one? (default: all three)',
       ).choices(['rough', 'steady', 'concert']),
     )
-    .option('--fast', 'a model or a recorded take on the simulated clock, as fast as it goes')
+    .option(...FAST)
     .action(async (options) => (await import('./calibrate.ts')).calibrate(options));
 }
 

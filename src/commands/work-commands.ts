@@ -3,6 +3,7 @@
 import type { Command } from 'commander';
 import {
   drilling,
+  FAST,
   handing,
   hearingOne,
   judging,
@@ -51,7 +52,7 @@ export function surveyCommand(program: Command): void {
     .option(TEMPO, SLOW_TEMPO)
     .option(...KEYWORK)
     .option('--takes <number>', 'run-throughs, 2 to 5', '3')
-    .option('--fast', 'a model or a recorded take on the simulated clock, as fast as it goes')
+    .option(...FAST)
     .action(async (passage, options) => (await import('./survey.ts')).survey(passage, options));
 }
 
