@@ -10,6 +10,7 @@ import {
 } from '../record/entry.ts';
 import { stepFingerprint, takeFingerprint } from '../record/fingerprint.ts';
 import type { KeptVerdict } from '../record/kept-verdict.ts';
+import type { PlayedTogether } from '../record/played-together.ts';
 import type { KeptPlaying } from '../take/fold.ts';
 import { columnBytes, type Database, type SqlRow, type SqlValue } from './database.ts';
 import { readEvents, writeEvents } from './event-bytes.ts';
@@ -40,6 +41,8 @@ export const HEADING_COLUMNS = [
   'counted',
   'onward',
   'ladder',
+  'section',
+  'together',
   'judge',
 ] as const;
 
@@ -73,6 +76,8 @@ export interface TakeColumns {
   readonly counted: number;
   readonly onward: number;
   readonly ladder: string | null;
+  readonly section: string | null;
+  readonly together: string | null;
   readonly judge: number;
   readonly verdict: string | null;
   readonly rest: string;
@@ -122,12 +127,21 @@ function takeColumns(entry: Entry): TakeColumns {
     counted: entry.counted ? 1 : 0,
     onward: entry.onward ? 1 : 0,
     ladder: ladder ? JSON.stringify(ladder) : null,
+    section: entry.together?.section ?? null,
+    together: togetherText(entry),
     judge: entry.judge,
     verdict: verdict ? JSON.stringify(verdict) : null,
     rest: JSON.stringify(restOf(entry)),
     // A Buffer: the one form of bytes that both libraries bind.
     events: Buffer.from(writeEvents(eventsOf(entry))),
   };
+}
+
+/** The section's name has a column of its own. */
+function togetherText({ together }: Entry): string | null {
+  if (!together) return null;
+  const { section: _, ...rest } = together;
+  return JSON.stringify(rest);
 }
 
 export function replaceJudgement(database: Database, id: number, entry: Entry): void {
@@ -192,6 +206,10 @@ export function headingOf(row: SqlRow): EntryHeading {
     counted: row.counted === 1,
     onward: row.onward === 1,
     ...optional('ladder', row.ladder, (text) => JSON.parse(String(text)) as KeptLadder),
+    ...optional('together', row.together, (text) => ({
+      section: String(row.section),
+      ...(JSON.parse(String(text)) as Omit<PlayedTogether, 'section'>),
+    })),
     judge: Number(row.judge),
   };
 }

@@ -235,7 +235,7 @@ export class QueriedRecord implements PracticeReader {
     query: SelectQueryBuilder<RecordTables, T | 'take', O>,
     filter: TakeFilter,
   ): SelectQueryBuilder<RecordTables, T | 'take', O> {
-    const { passage, fingerprint, players, drill, first, last, from, to } = filter;
+    const { passage, fingerprint, players, drill, section, first, last, from, to } = filter;
     // A builder of the takes' columns only: what else is joined makes no difference to it.
     let asked = query as unknown as SelectQueryBuilder<RecordTables, 'take', O>;
     if (players?.length === 0) asked = asked.where(sql<boolean>`1 = 0`);
@@ -243,6 +243,7 @@ export class QueriedRecord implements PracticeReader {
     if (fingerprint === null) asked = asked.where('take.music', 'is', null);
     else if (fingerprint !== undefined) asked = asked.where('take.music', '=', fingerprint);
     if (passage !== undefined) asked = asked.where('take.passage', '=', passage);
+    if (section !== undefined) asked = asked.where('take.section', '=', section);
     if (drill !== undefined) asked = asked.where('take.drill', '=', drill);
     if (first !== undefined) asked = asked.where('take.first', '=', first);
     if (last !== undefined) asked = asked.where('take.last', '=', last);

@@ -7,7 +7,7 @@ import { takeOver } from './format-1.ts';
 /** "Fett" in ASCII, in the header of every record. */
 export const APPLICATION_ID = 0x46657474;
 
-const TABLES_2 = `
+const TABLES = `
   CREATE TABLE passage (
     fingerprint TEXT PRIMARY KEY,
     name TEXT NOT NULL,
@@ -46,6 +46,8 @@ const TABLES_2 = `
     counted INTEGER NOT NULL,
     onward INTEGER NOT NULL,
     ladder TEXT,
+    section TEXT,
+    together TEXT,
     judge INTEGER NOT NULL,
     asked INTEGER REFERENCES step (id),
     verdict TEXT,
@@ -60,6 +62,9 @@ const INDEXES_3 = `
   CREATE INDEX take_named ON take (passage);
   CREATE INDEX take_of_sitting ON take (sitting);
 `;
+
+/** Takes that several played as a section: few among many. */
+const INDEX_4 = 'CREATE INDEX take_of_section ON take (section, music) WHERE section IS NOT NULL;';
 
 /**
  * Where copies of takes go, and which wait to be sent there. The triggers are part of whatever transaction keeps or
@@ -110,7 +115,8 @@ const MIGRATIONS: readonly { readonly to: number; migrate(database: Database): v
       database.execute(
         'ALTER TABLE take RENAME TO take_1; DROP INDEX take_passage; DROP INDEX take_sitting;',
       );
-      database.execute(TABLES_2);
+      // Those of today, with all that came later: a take is written in one way.
+      database.execute(TABLES);
       takeOver(database, 'take_1');
       database.execute('DROP TABLE take_1;');
     },
@@ -122,13 +128,22 @@ const MIGRATIONS: readonly { readonly to: number; migrate(database: Database): v
       database.execute(INDEXES_3 + SHARE_3);
     },
   },
+  {
+    to: 4,
+    migrate(database) {
+      const known = database.all("SELECT name FROM pragma_table_info('take')", []).map(({ name }) => name);
+      for (const name of ['section', 'together'])
+        if (!known.includes(name)) database.execute(`ALTER TABLE take ADD COLUMN ${name} TEXT;`);
+      database.execute(INDEX_4);
+    },
+  },
 ];
 
 export const SCHEMA_VERSION = MIGRATIONS.at(-1)!.to;
 
 /** Inside a transaction: the tables of a new record. */
 export function makeTables(database: Database): void {
-  database.execute(TABLES_2 + SETTINGS + INDEXES_3 + SHARE_3);
+  database.execute(TABLES + SETTINGS + INDEXES_3 + SHARE_3 + INDEX_4);
   sign(database);
 }
 

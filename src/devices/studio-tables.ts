@@ -6,7 +6,7 @@ import { UNNAMED_PLAYER } from '../record/entry.ts';
 import { TAKE_COLUMNS, type TakeColumns } from './entry-rows.ts';
 
 /** Format of these tables; prepared anew by a later Fettle that knows a later one. */
-export const STUDIO_FORMAT = 1;
+export const STUDIO_FORMAT = 2;
 export const STUDIO_SCHEMA = 'fettle';
 export const STATION_ROLE = 'fettle_station';
 export const TEACHER_ROLE = 'fettle_teacher';
@@ -33,6 +33,8 @@ const OPTIONAL: readonly (keyof TakeColumns)[] = [
   'step_first',
   'step_last',
   'ladder',
+  'section',
+  'together',
   'verdict',
 ];
 
@@ -104,6 +106,9 @@ CREATE TABLE IF NOT EXISTS take (
   ${WHO},
   UNIQUE (fingerprint)
 );
+ALTER TABLE take ADD COLUMN IF NOT EXISTS section ${TEXT}, ADD COLUMN IF NOT EXISTS together ${TEXT};
+UPDATE format SET version = ${STUDIO_FORMAT} WHERE version < ${STUDIO_FORMAT};
+CREATE INDEX IF NOT EXISTS take_of_section ON take (section, music) WHERE section IS NOT NULL;
 CREATE INDEX IF NOT EXISTS take_of_player ON take (who, music, date, passage, ended, clean);
 CREATE INDEX IF NOT EXISTS take_of_station ON take (station);
 CREATE TABLE IF NOT EXISTS setting (

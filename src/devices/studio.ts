@@ -26,7 +26,7 @@ const ANSWER_MS = 60_000;
 /**
  * Reads what this login may read.
  * Problems: 'studio.address', 'studio.package', 'studio.unreachable', 'studio.password', 'studio.database',
- * 'studio.unprepared', 'studio.newer', 'studio.forbidden', 'studio.trouble'.
+ * 'studio.unprepared', 'studio.older', 'studio.newer', 'studio.forbidden', 'studio.trouble'.
  */
 export async function openStudioReader(address: string): Promise<Result<PracticeReader>> {
   const opened = await openStudio(address);
@@ -183,6 +183,13 @@ async function openStudio(address: string): Promise<Result<Connected>> {
     const version = rows[0]?.version;
     if (version === STUDIO_FORMAT) return connected;
     await tables.destroy();
+    if (version !== undefined && version < STUDIO_FORMAT)
+      return fail({
+        code: 'studio.older',
+        message: `Cannot use the studio's record ${place}: an older Fettle prepared it (format ${version}, needed is ${STUDIO_FORMAT})`,
+        hint: 'Whoever owns the database says once: fettle record prepare postgres://OWNER@HOST/DATABASE. What is there stays.',
+        exitStatus: EXIT.record,
+      });
     return fail({
       code: 'studio.newer',
       message: `Cannot use the studio's record ${place}: it is of format ${version}, known is ${STUDIO_FORMAT}`,

@@ -10,6 +10,7 @@ import type { KeptPlaying } from '../take/fold.ts';
 import type { ToleranceName } from '../take/tolerance.ts';
 import type { KeptVerdict } from './kept-verdict.ts';
 import type { LadderPlan } from './ladder-plan.ts';
+import type { PlayedTogether } from './played-together.ts';
 
 export const ENTRY_FORMAT = 2;
 
@@ -63,6 +64,8 @@ export interface EntryHeading {
   readonly onward: boolean;
   /** The tempo ladder that it was played on. */
   readonly ladder?: KeptLadder;
+  /** Of a take that several played as a section. */
+  readonly together?: PlayedTogether;
   /** Which judge said so: JUDGE_VERSION, 0 for one taken over from format 1. */
   readonly judge: number;
 }

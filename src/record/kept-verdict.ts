@@ -1,6 +1,7 @@
 // What the record keeps of a verdict: what progress is told from, by the passage's own onset numbers. The whole verdict
 // is had again by judging the take's events again.
 
+import type { TakeTerms } from '../take/terms.ts';
 import type { TakeVerdict, Trouble } from '../take/verdict.ts';
 
 interface KeptInterval {
@@ -22,6 +23,16 @@ export interface KeptSlip {
   readonly micros?: number;
 }
 
+/** When an onset came that was played rightly. */
+export interface Arrival {
+  /** Of the run: what players strike together has the same. */
+  readonly tick: number;
+  /** Number (from 1) of the passage's onset. */
+  readonly onset: number;
+  /** From the run's tick 0, a known lag taken off. */
+  readonly micros: number;
+}
+
 export interface KeptVerdict {
   readonly clean: boolean;
   /** The worst trouble; absent when clean. */
@@ -34,10 +45,13 @@ export interface KeptVerdict {
   readonly placementSpreadMicros?: number;
   /** Constant part of the placement on the click, positive = late. */
   readonly placementLagMicros?: number;
+  /** Of a take that several played together: what they are compared by. */
+  readonly arrivals?: readonly Arrival[];
 }
 
-/** `numbers`: the passage's onset number of each onset that was judged. */
-export function keptVerdict(verdict: TakeVerdict, numbers: readonly number[]): KeptVerdict {
+/** `together`: several played it. */
+export function keptVerdict(verdict: TakeVerdict, terms: TakeTerms, together: boolean): KeptVerdict {
+  const numbers = terms.line.onsets.map(({ number }) => number);
   const numberOf = (onset: number) => numbers[Math.min(onset, numbers.length - 1)] ?? 1;
   const worst = verdict.troubles[0]?.kind;
   const { placement } = verdict;
@@ -55,7 +69,20 @@ export function keptVerdict(verdict: TakeVerdict, numbers: readonly number[]): K
     pace: rounded(verdict.pace),
     ...(placement === undefined ? {} : { placementSpreadMicros: Math.round(placement.spreadMicros) }),
     ...(placement?.lagMicros === undefined ? {} : { placementLagMicros: Math.round(placement.lagMicros) }),
+    ...(together ? { arrivals: arrivalsOf(verdict, terms) } : {}),
   };
+}
+
+export function arrivalsOf(
+  { onsetMicros }: TakeVerdict,
+  { line, zeroMicros, lagMicros }: TakeTerms,
+): Arrival[] {
+  return line.onsets.flatMap(({ tick, number }, i) => {
+    const micros = onsetMicros[i];
+    return micros === undefined
+      ? []
+      : [{ tick, onset: number, micros: Math.round(micros - zeroMicros - lagMicros) }];
+  });
 }
 
 function slipOf(trouble: Trouble, numberOf: (onset: number) => number): KeptSlip[] {

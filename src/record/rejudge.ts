@@ -16,8 +16,7 @@ export function rejudged(
   inWords: (result: TakeResult) => string,
 ): Entry | undefined {
   const result = foldTake(playing);
-  const numbers = playing.terms.line.onsets.map(({ number }) => number);
-  const verdict = keptVerdict(result.verdict, numbers);
+  const verdict = keptVerdict(result.verdict, playing.terms, entry.together !== undefined);
   const sentence = inWords(result);
   const same =
     entry.clean === result.clean &&

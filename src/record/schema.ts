@@ -6,6 +6,7 @@ import * as v from 'valibot';
 import type { Line, Run } from '../drills/step.ts';
 import type { Passage } from '../music/passage.ts';
 import { ENTRY_FORMAT, type Entry, type EntrySummary } from './entry.ts';
+import { ATTENDANCES } from './played-together.ts';
 
 /** One look instead of three: a record has millions of them. */
 const wholeFrom = (least: number) =>
@@ -210,6 +211,15 @@ const verdict = v.strictObject({
   pace: finite,
   placementSpreadMicros: v.exactOptional(whole),
   placementLagMicros: v.exactOptional(whole),
+  arrivals: v.exactOptional(v.array(v.strictObject({ tick: whole, onset: number, micros: whole }))),
+});
+
+const together = v.strictObject({
+  section: text,
+  take: number,
+  attendance: v.picklist(ATTENDANCES),
+  needed: count,
+  calibrated: v.exactOptional(v.literal(true)),
 });
 
 const judgement = { judge: count, clean: v.boolean(), sentence: text };
@@ -245,6 +255,7 @@ const summary = {
   counted: v.boolean(),
   onward: v.boolean(),
   ladder: v.exactOptional(ladder),
+  together: v.exactOptional(together),
   judge: count,
   verdict: v.exactOptional(verdict),
 };

@@ -11,6 +11,8 @@ export interface TakeFilter {
   /** Any of them. */
   readonly players?: readonly string[];
   readonly drill?: string;
+  /** Played together in the section of this name. */
+  readonly section?: string;
   /** Of exactly this span: onset numbers. */
   readonly first?: number;
   readonly last?: number;
@@ -30,6 +32,7 @@ export function isAskedFor(take: EntryHeading, filter: TakeFilter): boolean {
       (name) => filter[name] === undefined || take[name] === filter[name],
     ) &&
     (fingerprint === undefined || (take.fingerprint ?? null) === fingerprint) &&
+    (filter.section === undefined || take.together?.section === filter.section) &&
     (players === undefined || players.includes(take.player)) &&
     (from === undefined || day >= from) &&
     (to === undefined || day <= to)

@@ -6,7 +6,7 @@ import { beatAt, beatGrid } from '../drills/beat-grid.ts';
 import { barName } from '../drills/place-name.ts';
 import type { NoteVerdict } from '../matching/alignment.ts';
 import type { TextRole } from '../ports/terminal.ts';
-import type { Attendance } from '../section/section-verdict.ts';
+import type { Attendance } from '../record/played-together.ts';
 import { attendanceOf } from '../session/attendance.ts';
 import { isGuided, stepEntry } from '../session/guidance.ts';
 import { isTaking, type Session, takeOf, waitsFor } from '../session/session.ts';

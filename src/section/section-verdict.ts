@@ -3,24 +3,12 @@
 import type { StepOnset } from '../drills/step.ts';
 import { align } from '../matching/align.ts';
 import { requiredNotes } from '../music/onset.ts';
+import type { Attendance } from '../record/played-together.ts';
 import type { LineTake } from '../take/line-take.ts';
 import type { TakeResult } from '../take/result.ts';
 import { type Take, tickMicros } from '../take/take.ts';
 import { expectationOf } from '../take/terms.ts';
 import { type PlayerOnsets, type Pulling, pulling, type Together, together } from './together.ts';
-
-/** How somebody took part in a take. `excused` players are heard and told, and count for nothing. */
-export type Attendance =
-  | 'counted'
-  | 'excused'
-  /** Another is worked with. */
-  | 'aside'
-  /** Their instrument was away for some of it. */
-  | 'away'
-  /** Has not been heard for some takes: nobody waits for them until they play. */
-  | 'left-out'
-  /** Not listened to. */
-  | 'muted';
 
 export interface SectionPlayerVerdict {
   readonly name: string;

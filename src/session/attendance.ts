@@ -1,6 +1,6 @@
 // Who of several players is listened to, who counts at the gate, and for whom nobody waits.
 
-import type { Attendance } from '../section/section-verdict.ts';
+import type { Attendance } from '../record/played-together.ts';
 import { hearingOf } from '../take/line-take.ts';
 import type { Take } from '../take/take.ts';
 import { isTaking, type PlayerState, type Session } from './session.ts';

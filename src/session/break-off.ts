@@ -1,8 +1,9 @@
 // A take that ends without a verdict of its own. What was played is kept.
 
 import type { TakeEnd } from '../record/entry.ts';
+import { countedPlayers, neededClean } from './attendance.ts';
 import type { Effect } from './effect.ts';
-import { keepTake } from './keep-take.ts';
+import { keepTake, togetherOf } from './keep-take.ts';
 import { type Advance, type Session, takeOf } from './session.ts';
 
 export function breakOff(session: Session, end: TakeEnd, at: number): Advance {
@@ -13,10 +14,18 @@ export function breakOff(session: Session, end: TakeEnd, at: number): Advance {
     { type: 'silence', from: at },
   ];
   let order = session.kept;
+  const needed = neededClean(session, countedPlayers(session).length);
   take.lines.forEach((line, player) => {
     if (line.soFar.length === 0 && end !== 'skipped') return;
     order += 1;
-    const outcome = { order, end, clean: false, counted: false, onward: false };
+    const outcome = {
+      order,
+      end,
+      clean: false,
+      counted: false,
+      onward: false,
+      ...togetherOf(session, player, needed),
+    };
     effects.push(keepTake(session, take, player, at, { ...outcome, gate: session.gate }));
   });
   return {
@@ -24,6 +33,7 @@ export function breakOff(session: Session, end: TakeEnd, at: number): Advance {
       ...session,
       stage: { kind: 'ready' },
       kept: order,
+      keptTogether: session.keptTogether + (order > session.kept ? 1 : 0),
       playedMicros: session.playedMicros + Math.max(0, at - take.beginMicros),
     },
     effects,

@@ -10,7 +10,7 @@ import { countedTake, type PlayerResult } from './counted-take.ts';
 import type { Effect } from './effect.ts';
 import { finish } from './finish.ts';
 import { giveNotice } from './give-notice.ts';
-import { keepTake } from './keep-take.ts';
+import { keepTake, togetherOf } from './keep-take.ts';
 import { nextStep, planNext } from './next-take.ts';
 import type { Notice } from './notice.ts';
 import { pause } from './pause.ts';
@@ -55,6 +55,7 @@ export function conclude(session: Session, take: Take, at: number): Advance {
         clean: isClean && !away,
         counted: counts && attendance === 'counted',
         onward,
+        ...togetherOf(session, player, needed),
         gate,
         report,
       }),

@@ -4,7 +4,7 @@
 import { countTake, type Gate, isOpen } from '../coaching/gate.ts';
 import type { Ladder } from '../coaching/ladder.ts';
 import { type Climb, climbAfter } from '../coaching/rounds.ts';
-import type { Attendance } from '../section/section-verdict.ts';
+import type { Attendance } from '../record/played-together.ts';
 import { type TakeResult, takeResults } from '../take/result.ts';
 import { endMicros, type Take } from '../take/take.ts';
 import { attendanceOf, neededClean, silentTakes } from './attendance.ts';
@@ -88,6 +88,7 @@ export function countedTake(session: Session, take: Take): CountedTake {
       gate,
       takes: session.takes + 1,
       kept: session.kept + results.filter(({ attendance }) => attendance !== 'muted').length,
+      keptTogether: session.keptTogether + 1,
       cleanTakes: session.cleanTakes + (clean ? 1 : 0),
       costs: counting.reduce(
         (costs, { player, verdict }) =>

@@ -3,13 +3,16 @@
 import type { Gate } from '../coaching/gate.ts';
 import { ENTRY_FORMAT, type TakeEnd } from '../record/entry.ts';
 import { keptVerdict } from '../record/kept-verdict.ts';
+import type { PlayedTogether } from '../record/played-together.ts';
 import { JUDGE_VERSION } from '../take/judge-version.ts';
 import { eventsIn } from '../take/line-take.ts';
 import { earlyStopOf } from '../take/result.ts';
 import type { Take } from '../take/take.ts';
+import { attendanceOf } from './attendance.ts';
 import type { Effect } from './effect.ts';
 import type { PlannedStep, SessionPlan } from './plan.ts';
 import { isLastOfItsRun } from './rung.ts';
+import type { Session } from './session.ts';
 import type { TakeReport } from './take-report.ts';
 
 export interface TakeOutcome {
@@ -18,10 +21,31 @@ export interface TakeOutcome {
   readonly clean: boolean;
   readonly counted: boolean;
   readonly onward: boolean;
+  /** Where several play as a section. */
+  readonly together?: PlayedTogether;
   /** After the take. */
   readonly gate: Gate;
   /** Where it was judged, and not broken off. */
   readonly report?: TakeReport;
+}
+
+/** Which take of the section it is, and how a player takes part in it; nothing where nobody plays as a section. */
+export function togetherOf(
+  session: Session,
+  player: number,
+  needed: number,
+): { readonly together?: PlayedTogether } {
+  const { section, players } = session.plan;
+  if (!section) return {};
+  return {
+    together: {
+      section: section.name,
+      take: session.keptTogether + 1,
+      attendance: attendanceOf(session, player),
+      needed,
+      ...(players[player]!.calibrated ? { calibrated: true as const } : {}),
+    },
+  };
 }
 
 /** Where a session stands. */
@@ -68,7 +92,7 @@ export function keepTake(
       ...(planned.click === undefined ? {} : { click: planned.click }),
       gate: { cleanInARow: gate.cleanInARow, passes: gate.passes },
       ...came,
-      ...(report ? { verdict: keptVerdict(report.verdict, numbers) } : {}),
+      ...(report ? { verdict: keptVerdict(report.verdict, terms, came.together !== undefined) } : {}),
     },
     playing: { terms, events: eventsIn(line), untilMicros: at, stop: earlyStopOf(take) },
     ...(report ? { report } : {}),

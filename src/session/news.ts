@@ -4,7 +4,7 @@ import type { Climb } from '../coaching/rounds.ts';
 import type { ClickPlacement } from '../drills/click-placement.ts';
 import type { Step } from '../drills/step.ts';
 import type { PlayedNote } from '../music/played-note.ts';
-import type { Attendance } from '../section/section-verdict.ts';
+import type { Attendance } from '../record/played-together.ts';
 import type { IntervalCost } from './costly-interval.ts';
 import type { PlayerId } from './event.ts';
 import type { Notice } from './notice.ts';

@@ -122,6 +122,8 @@ export interface Session {
   readonly takes: number;
   /** Takes kept so far, each player's own, those that were broken off included. */
   readonly kept: number;
+  /** The same, those that several play together as one. */
+  readonly keptTogether: number;
   readonly cleanTakes: number;
   /** Among several: the only one who counts, and the one who is pointed at, as indexes. */
   readonly focus?: number;
@@ -170,6 +172,7 @@ export function newSession(plan: SessionPlan): Session {
     attempt: 0,
     takes: 0,
     kept: 0,
+    keptTogether: 0,
     cleanTakes: 0,
     costs: [],
     silentInARow: 0,

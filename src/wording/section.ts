@@ -3,7 +3,8 @@
 import { beatGrid } from '../drills/beat-grid.ts';
 import { placeName } from '../drills/place-name.ts';
 import type { Passage } from '../music/passage.ts';
-import type { Attendance, SectionPlayerVerdict, SectionVerdict } from '../section/section-verdict.ts';
+import type { Attendance } from '../record/played-together.ts';
+import type { SectionPlayerVerdict, SectionVerdict } from '../section/section-verdict.ts';
 import type { PlayerPlace } from '../section/together.ts';
 import type { SectionReport } from '../session/section-report.ts';
 import { asSentence, lowered } from './counted.ts';

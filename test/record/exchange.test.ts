@@ -8,8 +8,9 @@ import type { Passage } from '../../src/music/passage.ts';
 import type { Entry } from '../../src/record/entry.ts';
 import { ExchangeReader } from '../../src/record/exchange-reader.ts';
 import { ExchangeWriter } from '../../src/record/exchange-writer.ts';
+import { rejudged } from '../../src/record/rejudge.ts';
 import { abc } from '../notation/readings.ts';
-import { planFor, simulate } from '../session/simulate.ts';
+import { planFor, planForPlayers, simulate } from '../session/simulate.ts';
 import { allEntries } from './kept-takes.ts';
 import { madeEntry } from './made-entry.ts';
 
@@ -83,6 +84,25 @@ describe('what a session keeps', () => {
     expect(await allEntries(database)).toStrictEqual(entries);
     expect(await (await database.reader()).passage(entries[0]!.fingerprint!)).toStrictEqual(read.passages[0]);
     database.close();
+  });
+
+  it('says of players together whose takes belong together', async () => {
+    const alone = await planFor('slipway', { bars: '1', passes: '1', tempo: '60' });
+    const plan = { ...planForPlayers(alone, ['Ilse', 'Bo']), section: { name: 'reeds', runOn: false } };
+    const { record } = await simulate(plan, ['model:exact', 'model:exact,offset=20'], 5);
+    const writer = new ExchangeWriter();
+    const { entries, wrong } = readAll(record.entries().flatMap((entry) => writer.take(entry)));
+    expect(wrong).toEqual([]);
+    expect(entries).toStrictEqual(record.entries());
+    const [ilse, bo] = entries;
+    expect([ilse, bo].map((entry) => [entry!.player, entry!.together])).toEqual(
+      ['Ilse', 'Bo'].map((name) => [name, { section: 'reeds', take: 1, attendance: 'counted', needed: 2 }]),
+    );
+    const apart = ilse!.verdict!.arrivals!.map(({ micros }, i) => bo!.verdict!.arrivals![i]!.micros - micros);
+    expect(apart).toEqual(apart.map(() => 20_000));
+    // Judged again nothing of that is lost.
+    const judged = rejudged({ ...ilse!, sentence: 'Otherwise.' }, ilse!.playing!, () => 'As it was.');
+    expect(judged!.verdict).toStrictEqual(ilse!.verdict);
   });
 
   it('is the step as it was asked, and which music was chosen', async () => {

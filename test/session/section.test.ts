@@ -4,7 +4,8 @@ import { describe, expect, it } from 'vitest';
 import type { PlayerEvent } from '../../src/music/player-event.ts';
 import { advance, nextWakeUp } from '../../src/session/advance.ts';
 import { attendanceOf } from '../../src/session/attendance.ts';
-import type { SeatAsk, SessionEvent } from '../../src/session/event.ts';
+import type { Effect } from '../../src/session/effect.ts';
+import type { Control, SeatAsk, SessionEvent } from '../../src/session/event.ts';
 import type { News } from '../../src/session/news.ts';
 import type { SectionRules, SessionPlan } from '../../src/session/plan.ts';
 import { newSession, type Session, takeOf } from '../../src/session/session.ts';
@@ -154,6 +155,52 @@ describe('who is not there', () => {
   });
 });
 
+describe('what is kept of a take', () => {
+  it('says which section, which of its takes, and how each took part: judged or broken off', async () => {
+    const trio = await band(['A', 'B', 'C'], { quorum: 1 });
+    trio.ask('B', 'excuse');
+    trio.takes({ A: 'right', B: 'wrong', C: 'right' });
+    trio.untilPlaying();
+    trio.send('A', { type: 'note-on', at: trio.session().now + 1, pitch: 60, velocity: 80, channel: 1 });
+    trio.control('again');
+    trio.takes({ A: 'right', B: 'right', C: 'right' });
+    const told = trio
+      .entries()
+      .map(({ player, end, together }) => [
+        player,
+        end,
+        together!.section,
+        together!.take,
+        together!.attendance,
+        together!.needed,
+      ]);
+    expect(told).toEqual([
+      ['A', 'stopped', 'band', 1, 'counted', 1],
+      ['B', 'stopped', 'band', 1, 'excused', 1],
+      ['C', 'stopped', 'band', 1, 'counted', 1],
+      ['A', 'retaken', 'band', 2, 'counted', 1],
+      ['A', 'stopped', 'band', 3, 'counted', 1],
+      ['B', 'stopped', 'band', 3, 'excused', 1],
+      ['C', 'stopped', 'band', 3, 'counted', 1],
+    ]);
+  });
+
+  it('has when each right onset came, from the beginning of the run: what players are compared by', async () => {
+    const duo = await band(['A', 'B']);
+    duo.takes({ A: 'right', B: 'wrong' });
+    const [a, b] = duo.entries().map(({ verdict }) => verdict!.arrivals!);
+    const { onsets } = duo.firstLine();
+    // 60 a minute: a beat of 10,080 ticks is a second.
+    const due = onsets.map(({ tick, number }) => ({
+      tick,
+      onset: number,
+      micros: Math.round((tick / 10_080) * 1e6),
+    }));
+    expect(a!.slice(0, 3)).toEqual(due.slice(0, 3));
+    expect(b!.map(({ onset }) => onset)).not.toContain(due[1]!.onset);
+  });
+});
+
 it('the earliest slip decides where the run stops, in whatever order the players are told', async () => {
   const inOrder = await band(['A', 'B']);
   inOrder.takes({ A: 'wrong', B: 'wrong late' });
@@ -165,6 +212,7 @@ it('the earliest slip decides where the run stops, in whatever order the players
 
 // Helpers
 
+type KeptEntry = Extract<Effect, { readonly type: 'keep' }>['take'];
 type Playing = 'right' | 'wrong' | 'wrong late' | 'nothing' | 'one note';
 
 /** Players of the first bar of a bundled passage by the bar; one clean take opens a step. */
@@ -184,7 +232,7 @@ async function band(
   };
   let session: Session = newSession(plan);
   const news: News[] = [];
-  const kept: string[] = [];
+  const entries: KeptEntry[] = [];
   const cuts: boolean[] = [];
   let sounded = 0;
   const step = (event: SessionEvent) => {
@@ -192,7 +240,7 @@ async function band(
     session = done.session;
     for (const effect of done.effects) {
       if (effect.type === 'news') news.push(effect.news);
-      if (effect.type === 'keep') kept.push(effect.take.player);
+      if (effect.type === 'keep') entries.push(effect.take);
       if (effect.type === 'sound') sounded += effect.notes.length;
       if (effect.type === 'news' && effect.news.kind === 'section')
         cuts.push(session.shown!.take.cutTick !== undefined);
@@ -207,7 +255,10 @@ async function band(
   return {
     session: () => session,
     news: () => news,
-    kept: () => kept,
+    kept: () => entries.map(({ player }) => player),
+    entries: () => entries,
+    firstLine: () => plan.steps[0]!.step.lines[0]!,
+    control: (control: Control) => step({ type: 'control', at: session.now + 1, control }),
     cuts: () => cuts,
     sounded: () => sounded,
     sections: () => news.flatMap((one) => (one.kind === 'section' ? [one.report] : [])),

@@ -84,7 +84,9 @@ describe.skipIf(postgresFolder() === undefined)(`a studio on a real server (${WI
     const { span } = await planFor('slipway', { bars: '1' });
     const own = need(await openDatabaseRecord(file('whole.db')));
     const fingerprint = own.keepPassage(span.passage);
-    own.add([...takes(120, { fingerprint }), madeEntry(121, { clean: false, end: 'skipped' })]);
+    const together = { section: 'reeds', take: 1, attendance: 'counted', needed: 2 } as const;
+    own.add([...takes(119, { fingerprint }), madeEntry(120, { fingerprint, together })]);
+    own.append(madeEntry(121, { clean: false, end: 'skipped' }));
     own.remember('goals', { [fingerprint]: 'a goal' });
     own.outbox.begin({ address: station('reed_room'), player: 'Ilse', since: SINCE });
     expect(own.outbox.waiting().takes).toBe(121);
@@ -102,6 +104,7 @@ describe.skipIf(postgresFolder() === undefined)(`a studio on a real server (${WI
       { players: ['Ilse'], limit: 7 },
       { fingerprint, first: 1, last: 8, from: '2026-11-23', to: '2026-11-23' },
       { passage: 'harbour-reel', drill: 'landings' },
+      { section: 'reeds' },
       { to: '2026-11-22' },
       { players: [] },
     ]) {
@@ -114,6 +117,22 @@ describe.skipIf(postgresFolder() === undefined)(`a studio on a real server (${WI
     expect((await reader.take())?.entry).toStrictEqual((await mine.take())?.entry);
     await reader.close();
     own.close();
+  });
+
+  it('that an older Fettle prepared is prepared again, and has what it had', async () => {
+    const record = await sharing('older.db', 'reed_room', takes(3));
+    await sent(record);
+    // As format 1 made it.
+    await owner.query('ALTER TABLE take DROP COLUMN section, DROP COLUMN together');
+    await owner.query('UPDATE format SET version = 1');
+    record.append(madeEntry(4));
+    await expect(sent(record)).rejects.toMatchObject({ problem: { code: 'studio.older', exitStatus: 5 } });
+    expect(record.outbox.waiting().takes).toBe(1);
+    expect(await fettle(['record', 'prepare', server.owner])).toMatchObject({ status: 0 });
+    expect(await sent(record)).toBe(1);
+    expect(await count()).toBe(4);
+    expect((await owner.query('SELECT version FROM format')).rows).toEqual([{ version: 2 }]);
+    record.close();
   });
 
   it('has each take once, however often it is sent and from wherever', async () => {
