@@ -3,12 +3,13 @@
 import { spawnSync } from 'node:child_process';
 import { existsSync, rmSync } from 'node:fs';
 import { createRequire } from 'node:module';
+import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 let compiler;
 try {
-  compiler = createRequire(import.meta.url).resolve('typescript/bin/tsc');
+  compiler = join(createRequire(import.meta.url).resolve('typescript/package.json'), '../bin/tsc');
 } catch {
   if (existsSync(new URL('../dist/main.js', import.meta.url))) process.exit(0);
   console.error('Cannot build: the development packages are missing. Run npm ci without --omit=dev.');
