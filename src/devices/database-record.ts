@@ -31,27 +31,27 @@ const NOWHERE = ':memory:';
 
 /**
  * Opens the record, or makes a new one with its folder; `place` ':memory:' keeps nothing. A file that is not a practice
- * record is left as it is.
+ * record is left as it is. `busyMs`: how long another program that holds the record is waited for.
  * Problems: those of `lookAtPlace`; 'record.locked', 'record.full', 'record.unwritable', 'record.corrupt',
  * 'record.newer'.
  */
-export async function openDatabaseRecord(place?: string): Promise<Result<DatabaseRecord>> {
-  if (place === NOWHERE) return openAt(NOWHERE);
+export async function openDatabaseRecord(place?: string, busyMs = BUSY_MS): Promise<Result<DatabaseRecord>> {
+  if (place === NOWHERE) return openAt(NOWHERE, busyMs);
   // As a whole path: a library takes "file:" and "http:" for something else.
   const file = resolve(place ?? (await recordPlace()));
   const found = await lookAtPlace(file);
   if (!found.ok) return found;
   if (found.value.kind === 'record' && found.value.format > SCHEMA_VERSION)
     return fail(newerProblem(file, found.value.format));
-  return openAt(file);
+  return openAt(file, busyMs);
 }
 
-async function openAt(file: string): Promise<Result<DatabaseRecord>> {
+async function openAt(file: string, busyMs: number): Promise<Result<DatabaseRecord>> {
   let database: Database | undefined;
   try {
     if (file !== NOWHERE) mkdirSync(dirname(file), { recursive: true });
     database = await openDatabase(file);
-    database.execute(`PRAGMA busy_timeout = ${BUSY_MS}`);
+    database.execute(`PRAGMA busy_timeout = ${busyMs}`);
     const version = prepare(database, file);
     if (version > SCHEMA_VERSION) {
       database.close();

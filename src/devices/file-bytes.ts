@@ -13,7 +13,7 @@ const MEGABYTE = 1024 * 1024;
 const CHUNK_BYTES = 64 * 1024;
 
 /** All bytes of a file or a pipe, at most `most`. Throws; `whyNotOpened` says why in words. */
-export function readFileBytes(path: string, most: number): Uint8Array {
+export function readFileBytes(path: string, most: number, patienceMs = PATIENCE_MS): Uint8Array {
   // Opening a pipe that nobody writes to waits for ever unless it is told not to.
   const file = openSync(path, constants.O_RDONLY | constants.O_NONBLOCK);
   try {
@@ -23,14 +23,14 @@ export function readFileBytes(path: string, most: number): Uint8Array {
     if (stat.isFile() && stat.size > most) {
       throw new FileTrouble(`it has ${megabytes(stat.size)}, at most ${megabytes(most)} are read`);
     }
-    return readToEnd(file, most, stat.isFIFO() ? undefined : stat.size);
+    return readToEnd(file, most, stat.isFIFO() ? undefined : stat.size, patienceMs);
   } finally {
     closeSync(file);
   }
 }
 
 /** `expected`: bytes that a regular file had when it was opened; undefined for a pipe. */
-function readToEnd(file: number, most: number, expected: number | undefined): Uint8Array {
+function readToEnd(file: number, most: number, expected: number | undefined, patienceMs: number): Uint8Array {
   const isPipe = expected === undefined;
   const chunks: Uint8Array[] = [];
   let size = 0;
@@ -48,7 +48,7 @@ function readToEnd(file: number, most: number, expected: number | undefined): Ui
     // A pipe that its writer has not opened yet seems to be at its end.
     const ended = count === 0 && (!isPipe || size > 0);
     if (ended) return chunks.length === 1 ? chunks[0]! : Buffer.concat(chunks);
-    if (silentMs >= PATIENCE_MS) throw new FileTrouble('it is a pipe, and nobody writes to it');
+    if (silentMs >= patienceMs) throw new FileTrouble('it is a pipe, and nobody writes to it');
     Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, PAUSE_MS);
     silentMs += PAUSE_MS;
   }

@@ -129,7 +129,7 @@ describe('snags', () => {
   it('lead the list when they were planted, through the real matcher and judge', () => {
     // One to three among 30 to 120 intervals, two to five takes, any player, at half of its tempo limit.
     let led = 0;
-    const cases = sample(120, 20);
+    const cases = sample(120, 12);
     for (let seed = 5001; seed <= 5000 + cases; seed++) {
       const c = plantedCase(seed, { profiles: PROFILE_NAMES });
       const takes = c.takes.map((played) => ({

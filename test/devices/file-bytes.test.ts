@@ -7,9 +7,9 @@ import { ownFolder } from '../own-folder.ts';
 
 const folder = ownFolder();
 
-function whyNot(path: string, most = 100): string {
+function whyNot(path: string, most = 100, patienceMs?: number): string {
   try {
-    readFileBytes(path, most);
+    readFileBytes(path, most, patienceMs);
   } catch (error) {
     return whyNotOpened(error);
   }
@@ -45,6 +45,6 @@ describe('the bytes of a file', () => {
   it('are not waited for from a pipe that nobody writes to', () => {
     const pipe = join(folder, 'silent');
     execFileSync('mkfifo', [pipe]);
-    expect(whyNot(pipe)).toBe('it is a pipe, and nobody writes to it');
+    expect(whyNot(pipe, 100, 200)).toBe('it is a pipe, and nobody writes to it');
   });
 });

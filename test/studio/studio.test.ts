@@ -23,6 +23,9 @@ import { postgresFolder, type StudioServer, startServer, WITHOUT_POSTGRES } from
 
 const SINCE = '2026-11-24T08:00:00.000+01:00';
 
+/** Not in the quick tests: what needs hundreds of takes, a server that goes away, or every command. */
+const dear = it.skipIf(!WHOLE);
+
 describe.skipIf(postgresFolder() === undefined)(`a studio on a real server (${WITHOUT_POSTGRES})`, () => {
   const folder = ownFolder();
   const file = (name: string) => join(folder, name);
@@ -151,33 +154,36 @@ describe.skipIf(postgresFolder() === undefined)(`a studio on a real server (${WI
     carried.close();
   });
 
-  it('goes on where it was when the connection is lost in the middle, or the answer to a batch', async () => {
-    const record = await sharing('lost.db', 'reed_room', takes(300));
-    const there = need(await openStation(station('reed_room')));
-    let batches = 0;
-    await expect(
-      sendWaiting(record.outbox, there, () => {
-        batches += 1;
-        if (batches === 3)
-          void owner.query(
-            "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE usename = 'reed_room'",
-          );
-        return true;
-      }),
-    ).rejects.toMatchObject({ problem: { code: 'studio.unreachable' } });
-    await there.close().catch(() => {});
-    const left = record.outbox.waiting().takes;
-    expect(left).toBeGreaterThan(0);
-    // A batch that arrived, and nobody was told.
-    const again = need(await openStation(station('reed_room')));
-    await again.add(record.outbox.next(50), 'player');
-    await again.close();
-    expect(await sent(record)).toBe(left);
-    expect(await count()).toBe(300);
-    record.close();
-  });
+  dear(
+    'goes on where it was when the connection is lost in the middle, or the answer to a batch',
+    async () => {
+      const record = await sharing('lost.db', 'reed_room', takes(300));
+      const there = need(await openStation(station('reed_room')));
+      let batches = 0;
+      await expect(
+        sendWaiting(record.outbox, there, () => {
+          batches += 1;
+          if (batches === 3)
+            void owner.query(
+              "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE usename = 'reed_room'",
+            );
+          return true;
+        }),
+      ).rejects.toMatchObject({ problem: { code: 'studio.unreachable' } });
+      await there.close().catch(() => {});
+      const left = record.outbox.waiting().takes;
+      expect(left).toBeGreaterThan(0);
+      // A batch that arrived, and nobody was told.
+      const again = need(await openStation(station('reed_room')));
+      await again.add(record.outbox.next(50), 'player');
+      await again.close();
+      expect(await sent(record)).toBe(left);
+      expect(await count()).toBe(300);
+      record.close();
+    },
+  );
 
-  it('is caught up with after the server was away', async () => {
+  dear('is caught up with after the server was away', async () => {
     const record = await sharing('away.db', 'reed_room', takes(5));
     await sent(record);
     server.stop();
@@ -199,7 +205,7 @@ describe.skipIf(postgresFolder() === undefined)(`a studio on a real server (${WI
     expect(await count()).toBe(6);
   });
 
-  it('learns what a later judge says', async () => {
+  dear('learns what a later judge says', async () => {
     const record = await sharing('judged.db', 'reed_room', takes(3));
     await sent(record);
     const [first] = await allEntries(record);
@@ -212,7 +218,7 @@ describe.skipIf(postgresFolder() === undefined)(`a studio on a real server (${WI
     record.close();
   });
 
-  it('sets a take aside that the server will not have, and sends the others', async () => {
+  dear('sets a take aside that the server will not have, and sends the others', async () => {
     const record = await sharing('refused.db', 'reed_room', takes(20));
     record.append(madeEntry(21, { stepLast: 3_000_000_000 }));
     record.add(takes(30).slice(21));
@@ -274,7 +280,7 @@ describe.skipIf(postgresFolder() === undefined)(`a studio on a real server (${WI
     expect([teaching.status, teaching.err]).toEqual([5, expect.stringContaining('this login is no station')]);
   });
 
-  it.skipIf(!WHOLE)(
+  dear(
     'is written to by sixteen stations at once: nothing is lost, nothing doubled',
     async () => {
       const rooms = Array.from({ length: 16 }, (_, i) => `room_${i + 1}`);
@@ -320,7 +326,7 @@ describe.skipIf(postgresFolder() === undefined)(`a studio on a real server (${WI
     180_000,
   );
 
-  it.skipIf(!WHOLE)(
+  dear(
     'has what was acknowledged, once, however often the station is killed',
     async () => {
       const own = file('killed.db');
@@ -342,7 +348,7 @@ describe.skipIf(postgresFolder() === undefined)(`a studio on a real server (${WI
     180_000,
   );
 
-  it('is read by every command that reads a record, and the words are the record’s own', async () => {
+  dear('is read by every command that reads a record, and the words are the record’s own', async () => {
     const own = file('worked.db');
     for (const bars of ['1', '2']) {
       const worked = await fettle(
@@ -396,29 +402,32 @@ describe.skipIf(postgresFolder() === undefined)(`a studio on a real server (${WI
     }
   });
 
-  it('asks whose practice is meant where there are several, and tells unnamed players by their station', async () => {
-    const reeds = await sharing('whose-reeds.db', 'reed_room', takes(4, { player: 'Ilse' }));
-    const brass = await sharing(
-      'whose-brass.db',
-      'brass_room',
-      takes(3, { player: 'player', sitting: 'brass' }),
-    );
-    await sent(reeds);
-    await sent(brass);
-    reeds.close();
-    brass.close();
-    // Whom a teacher practises as has nothing to do with whom the teacher looks at.
-    await fettle('set player Ole');
-    const asked = await fettle(['today', '--record', teacher()]);
-    expect([asked.status, asked.err]).toEqual([2, expect.stringContaining('Ilse, brass_room')]);
-    const all = await fettle(['progress', '--record', teacher()]);
-    expect(all.out).toMatch(/^Ilse, harbour-reel: 4 takes.*\nbrass_room, harbour-reel: 3 takes/);
-    const one = await fettle(['progress', '--player', 'brass_room', '--record', teacher()]);
-    expect(one.out).toMatch(/^harbour-reel: 3 takes/);
-    expect((await fettle('set')).out).toMatch(/player +Ole/);
-    const nobody = await fettle(['progress', '--player', 'Ole', '--record', teacher()]);
-    expect([nobody.status, nobody.err]).toEqual([2, expect.stringContaining('Cannot find a take of Ole')]);
-  });
+  dear(
+    'asks whose practice is meant where there are several, and tells unnamed players by their station',
+    async () => {
+      const reeds = await sharing('whose-reeds.db', 'reed_room', takes(4, { player: 'Ilse' }));
+      const brass = await sharing(
+        'whose-brass.db',
+        'brass_room',
+        takes(3, { player: 'player', sitting: 'brass' }),
+      );
+      await sent(reeds);
+      await sent(brass);
+      reeds.close();
+      brass.close();
+      // Whom a teacher practises as has nothing to do with whom the teacher looks at.
+      await fettle('set player Ole');
+      const asked = await fettle(['today', '--record', teacher()]);
+      expect([asked.status, asked.err]).toEqual([2, expect.stringContaining('Ilse, brass_room')]);
+      const all = await fettle(['progress', '--record', teacher()]);
+      expect(all.out).toMatch(/^Ilse, harbour-reel: 4 takes.*\nbrass_room, harbour-reel: 3 takes/);
+      const one = await fettle(['progress', '--player', 'brass_room', '--record', teacher()]);
+      expect(one.out).toMatch(/^harbour-reel: 3 takes/);
+      expect((await fettle('set')).out).toMatch(/player +Ole/);
+      const nobody = await fettle(['progress', '--player', 'Ole', '--record', teacher()]);
+      expect([nobody.status, nobody.err]).toEqual([2, expect.stringContaining('Cannot find a take of Ole')]);
+    },
+  );
 
   it('keeps no password and prints none, unless that was asked for', async () => {
     const own = need(await openDatabaseRecord(file('secret.db')));
@@ -474,7 +483,7 @@ describe.skipIf(postgresFolder() === undefined)(`a studio on a real server (${WI
     after.close();
   });
 
-  it('is prepared a second time without a change, and refuses what is newer', async () => {
+  dear('is prepared a second time without a change, and refuses what is newer', async () => {
     const record = await sharing('prepared.db', 'reed_room', takes(2));
     await sent(record);
     record.close();

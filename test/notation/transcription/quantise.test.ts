@@ -72,7 +72,7 @@ function shares(
 }
 
 describe('quantising at 60 to the minute with a motor SD of 20 ms', () => {
-  const players = sample(20, 5);
+  const players = sample(20, 3);
 
   it.each(Object.keys(STYLES))('has 99 in 100 notes right in %s', (style) => {
     const { notes, places, lengths } = shares(STYLES[style]!, players);
@@ -83,7 +83,7 @@ describe('quantising at 60 to the minute with a motor SD of 20 ms', () => {
 
   it('is no better than its certainty says: nine in ten of those it calls 90 % sure or more are right', () => {
     let [sure, right] = [0, 0];
-    for (let seed = 1; seed <= 12; seed++) {
+    for (let seed = 1; seed <= sample(12, 5); seed++) {
       const random = seededRandom(seed * 104_729);
       const cells = ['plain', 'dotted', 'long-short triplet', 'sextuplet', 'halves', 'triplet'];
       const names = Array.from({ length: 24 }, () => cells[Math.floor(random() * cells.length)]!);
@@ -96,7 +96,7 @@ describe('quantising at 60 to the minute with a motor SD of 20 ms', () => {
         if (written[onset.notes[0]!.captured]!.tick === onset.tick) right++;
       }
     }
-    expect(sure).toBeGreaterThan(200);
+    expect(sure).toBeGreaterThan(sample(200, 80));
     expect(right / sure).toBeGreaterThan(0.9);
   });
 });
