@@ -3,6 +3,8 @@
 import type { Command } from 'commander';
 import { recording, spanning } from './option-groups.ts';
 
+const SECTION = ['--section [name]', 'of what a section played together, not of one player'] as const;
+
 export function progressCommands(program: Command): void {
   recording(
     program
@@ -20,14 +22,14 @@ export function progressCommands(program: Command): void {
   ).action(async (passage, options) => (await import('./goal.ts')).goal(passage, options));
 
   recording(
-    spanning(program.command('progress [passage]').description('whether it gets better')).option(
-      '--json',
-      'machine-readable',
-    ),
+    spanning(program.command('progress [passage]').description('whether it gets better'))
+      .option(...SECTION)
+      .option('--json', 'machine-readable'),
   ).action(async (passage, options) => (await import('./progress.ts')).progress(passage, options));
 
   recording(
     spanning(program.command('report [passage]').description('the same as a page to print, with pictures'))
+      .option(...SECTION)
       .option('--from <day>', 'from this day on, such as 2026-11-01')
       .option('--to <day>', 'up to this day')
       .option('--out <file>', 'where it is written (default: the name and .html)')

@@ -3,23 +3,30 @@
 import { dayNumber } from '../coaching/due.ts';
 import { localDay } from '../local-date.ts';
 import type { PracticeReader } from '../ports/practice-reader.ts';
+import { sectionProgress } from '../section/section-progress.ts';
 import { counted } from '../wording/counted.ts';
 import { outlookSentences, progressLines, progressNames, shareWords } from '../wording/progress.ts';
+import { sectionPassageLine, sectionProgressLines } from '../wording/section-progress.ts';
+import { sectionProgressJson } from '../wording/section-progress-json.ts';
 import { type DuePassage, duePassages } from './due-passages.ts';
 import { loadSpan, type PassageOptions } from './passage-argument.ts';
 import { progressIn } from './passage-takes.ts';
 import { print } from './print.ts';
 import type { RecordOptions } from './record-place.ts';
-import { openReaderOrNew, whose, whoseOwn } from './record-reading.ts';
+import { openReaderOrNew, whichSection, whose, whoseOwn } from './record-reading.ts';
+import { sectionPassages, sectionTakesIn } from './section-takes.ts';
 
 export interface ProgressOptions extends PassageOptions, RecordOptions {
+  /** Of the section of this name; true: of the only one. */
+  readonly section?: string | true;
   readonly json?: boolean;
 }
 
 export async function progress(argument: string | undefined, options: ProgressOptions): Promise<void> {
   const reader = await openReaderOrNew(options);
   try {
-    if (argument === undefined) await allPassages(reader, options);
+    if (options.section !== undefined) await ofSection(reader, argument, options, options.section);
+    else if (argument === undefined) await allPassages(reader, options);
     else await onePassage(reader, argument, options);
   } finally {
     await reader.close();
@@ -64,4 +71,39 @@ async function onePassage(reader: PracticeReader, argument: string, options: Pro
     return;
   }
   for (const line of progressLines(found, outlook, progressNames(span.passage))) print(line);
+}
+
+async function ofSection(
+  reader: PracticeReader,
+  argument: string | undefined,
+  options: ProgressOptions,
+  named: string | true,
+): Promise<void> {
+  const section = await whichSection(reader, named);
+  if (argument !== undefined) {
+    const span = await loadSpan(argument, options);
+    const takes = await sectionTakesIn(reader, section, span);
+    const progress = sectionProgress(takes);
+    if (options.json) print(JSON.stringify(sectionProgressJson(section, argument, takes, progress), null, 2));
+    else for (const line of sectionProgressLines(section, span.passage, progress)) print(line);
+    return;
+  }
+  const passages = await sectionPassages(reader, section);
+  if (options.json)
+    print(
+      JSON.stringify(
+        {
+          format: 1,
+          passages: passages.map(({ passage, takes, cleanTakes }) => ({
+            section,
+            passage,
+            takes,
+            cleanTakes,
+          })),
+        },
+        null,
+        2,
+      ),
+    );
+  else for (const one of passages) print(`${section}, ${sectionPassageLine(one.passage, one)}`);
 }

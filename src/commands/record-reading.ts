@@ -57,8 +57,9 @@ export async function whose(
   reader: PracticeReader,
   { record, player }: RecordOptions,
 ): Promise<readonly string[] | undefined> {
+  if (record === undefined) return ownPlayers(reader, player);
   const players = await reader.players();
-  if (record === undefined || (players.length < 2 && !isStudioAddress(record))) return players;
+  if (players.length < 2 && !isStudioAddress(record)) return players;
   if (player === undefined) return players.length < 2 ? players : undefined;
   if (players.includes(player)) return [player];
   throw usage(
@@ -66,6 +67,12 @@ export async function whose(
     `Cannot find a take of ${player} in ${reader.place}`,
     players.length === 0 ? 'There is no take in it yet.' : `The players are ${players.join(', ')}.`,
   );
+}
+
+/** Whose record it is, under whatever names: others who played in a section here have takes in it that are not theirs. */
+async function ownPlayers(reader: PracticeReader, player: string | undefined): Promise<readonly string[]> {
+  const alone = await reader.soloists();
+  return player === undefined || alone.includes(player) ? alone : [...alone, player];
 }
 
 /** Throws a ProblemError where it is not told who of several is meant. */
@@ -76,6 +83,25 @@ export async function whoseOwn(reader: PracticeReader, options: RecordOptions): 
     'option.player',
     `Whose practice? There are several players in ${reader.place}`,
     `Add --player with one of ${(await reader.players()).join(', ')}.`,
+  );
+}
+
+/** Which section is meant: the one that was named, or the only one there is. Throws a ProblemError. */
+export async function whichSection(reader: PracticeReader, named: string | true): Promise<string> {
+  const sections = await reader.sections();
+  const [only] = sections;
+  if (named === true && sections.length === 1) return only!;
+  if (named !== true && sections.includes(named)) return named;
+  throw usage(
+    'option.section',
+    named === true
+      ? sections.length === 0
+        ? `Cannot tell of a section: none has played in ${reader.place}`
+        : `Which section? There are several in ${reader.place}`
+      : `Cannot find a take of the section "${named}" in ${reader.place}`,
+    sections.length === 0
+      ? 'fettle section FILE PASSAGE plays; its takes are kept.'
+      : `Add --section with one of ${sections.join(', ')}.`,
   );
 }
 

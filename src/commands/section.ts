@@ -2,11 +2,11 @@
 
 import { localDay } from '../local-date.ts';
 import type { Span } from '../music/span.ts';
-import { sectionPage } from '../report/section-page.ts';
+import { rehearsalPage } from '../report/section-page.ts';
 import type { SectionFile } from '../section/section-file.ts';
 import { type SessionPlan, withNotice } from '../session/plan.ts';
-import type { SectionReport } from '../session/section-report.ts';
-import { listedNames } from '../wording/section.ts';
+import { type SectionReport, sectionTakeOf } from '../session/section-report.ts';
+import { listedNames, sectionSentence } from '../wording/section.ts';
 import { refuseOverwriting, writeWhole } from './convert.ts';
 import { refuseIdleClockOptions } from './idle-options.ts';
 import { wholeNumber } from './number-argument.ts';
@@ -55,9 +55,20 @@ export async function section(
     onSection: (report) => takes.push(report),
   });
   if (page === undefined) return;
+  const day = localDay(new Date());
   writeWhole(
     page,
-    sectionPage({ section: file.section, day: localDay(new Date()), passage: span.passage, takes }),
+    rehearsalPage(
+      {
+        section: file.section,
+        passage: span.passage,
+        takes: takes.map((report) => ({
+          ...sectionTakeOf(report, day),
+          sentence: sectionSentence(report, span.passage),
+        })),
+      },
+      day,
+    ),
   );
   if (!options.json) print(`Wrote ${page}`);
 }

@@ -126,6 +126,38 @@ export class QueriedRecord implements PracticeReader {
     return rows.map(({ name }) => name);
   }
 
+  async soloists(): Promise<readonly string[]> {
+    const column = sql.ref(this.#asked.player);
+    const solo = async (name: string) => {
+      const found = await this.#ask((tables) =>
+        tables
+          .selectFrom('take')
+          .select('id')
+          .where(column, '=', name)
+          .where('section', 'is', null)
+          .limit(1)
+          .executeTakeFirst(),
+      );
+      return found !== undefined;
+    };
+    const names: string[] = [];
+    for (const name of await this.players()) if (await solo(name)) names.push(name);
+    return names;
+  }
+
+  async sections(): Promise<readonly string[]> {
+    const rows = await this.#ask((tables) =>
+      tables
+        .selectFrom('take')
+        .select('section')
+        .where('section', 'is not', null)
+        .groupBy('section')
+        .orderBy('section')
+        .execute(),
+    );
+    return rows.flatMap(({ section }) => section ?? []);
+  }
+
   async *readAll(filter: TakeFilter = {}): AsyncGenerator<NumberedTake> {
     for (let last = 0; ; ) {
       const rows = await this.#ask((tables) =>

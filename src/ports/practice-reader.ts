@@ -18,6 +18,10 @@ export interface PracticeReader {
   days(filter?: TakeFilter): Promise<readonly DayOfPassage[]>;
   /** Everybody who has a take in it, by name. */
   players(): Promise<readonly string[]>;
+  /** Those of them who have a take that they did not play as one of a section. */
+  soloists(): Promise<readonly string[]>;
+  /** Every section that has a take in it, by name. */
+  sections(): Promise<readonly string[]>;
   /**
    * Whole entries in order of writing, checked, a few in memory at a time; what is damaged is told in its place, and
    * the rest goes on.

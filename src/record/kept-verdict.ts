@@ -73,10 +73,7 @@ export function keptVerdict(verdict: TakeVerdict, terms: TakeTerms, together: bo
   };
 }
 
-export function arrivalsOf(
-  { onsetMicros }: TakeVerdict,
-  { line, zeroMicros, lagMicros }: TakeTerms,
-): Arrival[] {
+function arrivalsOf({ onsetMicros }: TakeVerdict, { line, zeroMicros, lagMicros }: TakeTerms): Arrival[] {
   return line.onsets.flatMap(({ tick, number }, i) => {
     const micros = onsetMicros[i];
     return micros === undefined

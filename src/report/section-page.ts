@@ -1,46 +1,120 @@
-// A rehearsal of a section as a page: how far apart it was take by take, who leads, where it comes apart.
+// A section as a page: of one rehearsal, or of all that the record has of it. How far apart it was take by take, who
+// leads, where it comes apart; over several days the share of clean takes.
 
 import { scaleLinear } from 'd3-scale';
-import { beatGrid } from '../drills/beat-grid.ts';
-import { placeName } from '../drills/place-name.ts';
+import { dayNumber } from '../coaching/due.ts';
 import type { Passage } from '../music/passage.ts';
-import type { SectionReport } from '../session/section-report.ts';
-import { mean } from '../statistics.ts';
+import {
+  type PlaceSum,
+  type PlayerSum,
+  type SectionDay,
+  type SectionProgress,
+  sectionProgress,
+} from '../section/section-progress.ts';
+import type { SectionTake } from '../section/section-take.ts';
 import { counted } from '../wording/counted.ts';
-import { sectionSentence } from '../wording/section.ts';
+import { onsetPlace } from '../wording/section-progress.ts';
 import { htmlPage, type PageSection } from './page.ts';
 import { line, PLOT, plotSvg, round, text } from './plot.ts';
+import { sharePlot } from './tempo-plot.ts';
 
 export interface Rehearsal {
   readonly section: string;
-  /** The local day. */
-  readonly day: string;
   readonly passage: Passage;
-  readonly takes: readonly SectionReport[];
+  /** In order of playing. */
+  readonly takes: readonly ToldTake[];
 }
 
-export function sectionPage(rehearsal: Rehearsal): string {
-  const { section, day, passage, takes } = rehearsal;
-  const clean = takes.filter(({ verdict }) => verdict.clean).length;
+interface ToldTake extends SectionTake {
+  /** What was said of it. */
+  readonly sentence: string;
+}
+
+const FOOT =
+  'Apart: the standard deviation of the differences between players, over all pairs (Rasch 1979). Plus is late. A constant lead may be the set-up, where it was not calibrated.';
+
+/** Of one rehearsal. */
+export function rehearsalPage(rehearsal: Rehearsal, day: string): string {
+  const { section, passage, takes } = rehearsal;
+  const progress = sectionProgress(takes);
   return htmlPage(
     {
       title: `${section}: ${passage.title}`,
-      subtitle: `${day}, ${counted(takes.length, 'take')}, ${clean} clean`,
-      foot: 'Apart: the standard deviation of the differences between players, over all pairs (Rasch 1979). Plus is late. A constant lead may be the set-up, where it was not calibrated.',
+      subtitle: `${day}, ${takesWords(progress)}`,
+      foot: FOOT,
     },
-    takes.length === 0
-      ? []
-      : [asynchronySection(takes), leadSection(takes), placeSection(rehearsal), takeSection(rehearsal)],
+    takes.length === 0 ? [] : rehearsalSections(rehearsal, progress),
   );
 }
 
-function asynchronySection(takes: readonly SectionReport[]): PageSection {
-  const points = takes.flatMap(({ verdict }, i) => {
-    const { asynchronyMicros } = verdict.together;
-    return asynchronyMicros === undefined
-      ? []
-      : [{ take: i + 1, ms: asynchronyMicros / 1000, clean: verdict.clean }];
-  });
+/** Of all that the record has of a section in a passage. */
+export function sectionPage(rehearsal: Rehearsal): string {
+  const { section, passage, takes } = rehearsal;
+  const progress = sectionProgress(takes);
+  const { days } = progress;
+  const [from, to] = [days[0], days.at(-1)];
+  return htmlPage(
+    {
+      title: `${section}: ${passage.title}`,
+      subtitle:
+        from && to
+          ? `${from.day} to ${to.day}: ${takesWords(progress)}, on ${counted(days.length, 'day')}`
+          : 'Nothing has been played together yet.',
+      foot: `Made by Fettle from a practice record. ${FOOT}`,
+    },
+    takes.length === 0 ? [] : [...daySections(days), ...rehearsalSections(rehearsal, progress)],
+  );
+}
+
+function takesWords({ takes, cleanTakes }: SectionProgress): string {
+  return `${counted(takes, 'take')}, ${cleanTakes} clean`;
+}
+
+function rehearsalSections({ passage, takes }: Rehearsal, progress: SectionProgress): PageSection[] {
+  return [
+    asynchronySection(takes),
+    leadSection(progress.players),
+    placeSection(passage, progress.places),
+    takeSection(takes),
+  ];
+}
+
+function daySections(days: readonly SectionDay[]): PageSection[] {
+  return [
+    {
+      heading: 'Clean takes by day',
+      paragraphs: ['The share of the takes of the section that were clean.'],
+      plot: sharePlot(
+        days.map(({ day, takes, cleanTakes }) => ({
+          day: dayNumber(day),
+          takes,
+          cleanShare: cleanTakes / takes,
+        })),
+      ),
+    },
+    {
+      heading: 'How far apart by day',
+      table: {
+        columns: ['day', 'takes', 'clean', 'apart, ms'],
+        rows: days.map(({ day, takes, cleanTakes, asynchronyMicros }) => [
+          day,
+          String(takes),
+          String(cleanTakes),
+          msText(asynchronyMicros),
+        ]),
+      },
+    },
+  ];
+}
+
+function msText(micros: number | undefined): string {
+  return micros === undefined ? '' : (micros / 1000).toFixed(1);
+}
+
+function asynchronySection(takes: readonly SectionTake[]): PageSection {
+  const points = takes.flatMap(({ clean, together: { asynchronyMicros } }, i) =>
+    asynchronyMicros === undefined ? [] : [{ take: i + 1, ms: asynchronyMicros / 1000, clean }],
+  );
   const x = scaleLinear([1, Math.max(2, takes.length)], [PLOT.left, PLOT.width - PLOT.right]);
   const most = Math.max(10, ...points.map(({ ms }) => ms));
   const y = scaleLinear([0, most], [PLOT.height - PLOT.bottom, PLOT.top]);
@@ -74,53 +148,31 @@ function asynchronySection(takes: readonly SectionReport[]): PageSection {
   };
 }
 
-interface PlayerSum {
-  readonly name: string;
-  readonly leadMs: number | undefined;
-  readonly spreadMs: number | undefined;
-  readonly clean: number;
-  readonly takes: number;
-  readonly calibrated: boolean;
-}
-
-function playerSums(takes: readonly SectionReport[]): PlayerSum[] {
-  const names = takes[0]!.verdict.players.map(({ name }) => name);
-  return names.map((name) => {
-    const own = takes.flatMap(({ verdict }) => verdict.players.filter((one) => one.name === name));
-    const played = own.filter(({ attendance }) => attendance !== 'muted' && attendance !== 'away');
-    const places = takes.flatMap(({ verdict }) =>
-      verdict.together.players.filter((one) => one.player === name && one.leadMicros !== undefined),
-    );
-    const ms = (values: readonly number[]) => (values.length === 0 ? undefined : mean(values) / 1000);
-    return {
-      name,
-      leadMs: ms(places.map(({ leadMicros }) => leadMicros!)),
-      spreadMs: ms(places.map(({ spreadMicros }) => spreadMicros!)),
-      clean: played.filter((one) => one.clean).length,
-      takes: played.length,
-      calibrated: own.some((one) => one.calibrated),
-    };
-  });
-}
-
 const ROW = 22;
 
-function leadSection(takes: readonly SectionReport[]): PageSection {
-  const sums = playerSums(takes);
-  const reach = Math.max(20, ...sums.map(({ leadMs = 0, spreadMs = 0 }) => Math.abs(leadMs) + spreadMs));
+function leadSection(players: readonly PlayerSum[]): PageSection {
+  const reach = Math.max(
+    20_000,
+    ...players.map(({ leadMicros = 0, spreadMicros = 0 }) => Math.abs(leadMicros) + spreadMicros),
+  );
   const left = 150;
-  const height = PLOT.top + ROW * sums.length + PLOT.bottom;
+  const height = PLOT.top + ROW * players.length + PLOT.bottom;
   const x = scaleLinear([-reach, reach], [left, PLOT.width - PLOT.right]);
-  const rows = sums.flatMap(({ name, leadMs, spreadMs = 0 }, i) => {
+  const rows = players.flatMap(({ name, leadMicros, spreadMicros = 0 }, i) => {
     const y = PLOT.top + ROW * (i + 0.5);
     const label = text(left - 8, y + 4, name, 'end');
-    if (leadMs === undefined) return [label];
+    if (leadMicros === undefined) return [label];
     return [
       label,
-      line([x(leadMs - spreadMs), y], [x(leadMs + spreadMs), y], 'stroke="var(--band)" stroke-width="10"'),
-      `<circle cx="${round(x(leadMs))}" cy="${round(y)}" r="4" fill="var(--other)"/>`,
+      line(
+        [x(leadMicros - spreadMicros), y],
+        [x(leadMicros + spreadMicros), y],
+        'stroke="var(--band)" stroke-width="10"',
+      ),
+      `<circle cx="${round(x(leadMicros))}" cy="${round(y)}" r="4" fill="var(--other)"/>`,
     ];
   });
+  const edge = Math.round(reach / 1000);
   return {
     heading: 'Who leads',
     paragraphs: ['The middle of the others is the line; the band is how much it varied.'],
@@ -130,18 +182,18 @@ function leadSection(takes: readonly SectionReport[]): PageSection {
         [
           line([x(0), PLOT.top], [x(0), height - PLOT.bottom]),
           ...rows,
-          text(x(-reach), height - 12, `${Math.round(reach)} ms early`),
-          text(x(reach), height - 12, `${Math.round(reach)} ms late`, 'end'),
+          text(x(-reach), height - 12, `${edge} ms early`),
+          text(x(reach), height - 12, `${edge} ms late`, 'end'),
         ],
         height,
       ),
       table: {
         columns: ['player', 'lead, ms', 'spread, ms', 'clean takes', 'calibrated'],
-        rows: sums.map(({ name, leadMs, spreadMs, clean, takes: of, calibrated }) => [
+        rows: players.map(({ name, leadMicros, spreadMicros, cleanTakes, takes, calibrated }) => [
           name,
-          leadMs?.toFixed(1) ?? '',
-          spreadMs?.toFixed(1) ?? '',
-          `${clean} of ${of}`,
+          msText(leadMicros),
+          msText(spreadMicros),
+          `${cleanTakes} of ${takes}`,
           calibrated ? 'yes' : 'no',
         ]),
       },
@@ -152,48 +204,29 @@ function leadSection(takes: readonly SectionReport[]): PageSection {
 const MOST_PLACES = 8;
 
 /** Where it came apart most in the mean, with who was first and who last there most often. */
-function placeSection({ passage, takes }: Rehearsal): PageSection {
-  const places = new Map<number, { readonly apart: number[]; readonly pairs: string[] }>();
-  for (const { verdict } of takes) {
-    const { keepsBeat, together } = verdict;
-    if (!keepsBeat) continue;
-    for (const { tick, apartMicros, first, last } of together.moments) {
-      const place = places.get(tick) ?? { apart: [], pairs: [] };
-      place.apart.push(apartMicros);
-      place.pairs.push(`${first} before ${last}`);
-      places.set(tick, place);
-    }
-  }
-  const widest = [...places].sort(([, a], [, b]) => mean(b.apart) - mean(a.apart)).slice(0, MOST_PLACES);
+function placeSection(passage: Passage, places: readonly PlaceSum[]): PageSection {
   return {
     heading: 'Where it comes apart',
     table: {
       columns: ['place', 'first to last, ms', 'most often', 'takes'],
-      rows: widest.map(([tick, { apart, pairs }]) => [
-        placeName(beatGrid(passage), tick),
-        (mean(apart) / 1000).toFixed(0),
-        mostOften(pairs),
-        String(apart.length),
-      ]),
+      rows: places
+        .slice(0, MOST_PLACES)
+        .map(({ onset, apartMicros, first, last, takes }) => [
+          onsetPlace(passage, onset),
+          (apartMicros / 1000).toFixed(0),
+          `${first} before ${last}`,
+          String(takes),
+        ]),
     },
   };
 }
 
-function mostOften(words: readonly string[]): string {
-  const count = (word: string) => words.filter((one) => one === word).length;
-  return words.reduce((most, word) => (count(word) > count(most) ? word : most));
-}
-
-function takeSection({ passage, takes }: Rehearsal): PageSection {
+function takeSection(takes: readonly ToldTake[]): PageSection {
   return {
     heading: 'Take by take',
     table: {
       columns: ['take', 'clean', 'what was said'],
-      rows: takes.map((report, i) => [
-        String(i + 1),
-        report.verdict.clean ? 'yes' : 'no',
-        sectionSentence(report, passage),
-      ]),
+      rows: takes.map(({ clean, sentence }, i) => [String(i + 1), clean ? 'yes' : 'no', sentence]),
     },
   };
 }

@@ -15,3 +15,8 @@ export function lengthWords(micros = 0): string | undefined {
 export function percent(share: number): string {
   return `${Math.abs(Math.round(share * 100))} %`;
 }
+
+/** A field of JSON: tenths of a millisecond, nothing finer is the player's. */
+export function inMs<K extends string>(name: K, micros: number | undefined): Partial<Record<K, number>> {
+  return micros === undefined ? {} : ({ [name]: Math.round(micros / 100) / 10 } as Record<K, number>);
+}

@@ -2,6 +2,7 @@
 
 import type { Passage } from '../music/passage.ts';
 import type { SectionReport } from '../session/section-report.ts';
+import { inMs } from './figures.ts';
 import { playerLines, sectionSentence } from './section.ts';
 
 export function sectionJson(report: SectionReport, passage: Passage): object {
@@ -44,9 +45,4 @@ export function sectionJson(report: SectionReport, passage: Passage): object {
       ...inMs('differenceMs', micros),
     })),
   };
-}
-
-/** Tenths of a millisecond: nothing finer is the player's. */
-function inMs<K extends string>(name: K, micros: number | undefined): Partial<Record<K, number>> {
-  return micros === undefined ? {} : ({ [name]: Math.round(micros / 100) / 10 } as Record<K, number>);
 }

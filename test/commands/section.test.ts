@@ -3,7 +3,11 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { need } from '../../src/commands/usage-problem.ts';
+import { openDatabaseRecord } from '../../src/devices/database-record.ts';
+import { recordPlace } from '../../src/devices/home.ts';
 import { ownFolder } from '../own-folder.ts';
+import { madeEntry } from '../record/made-entry.ts';
 import { fettle } from './run.ts';
 
 const FOLDER = ownFolder();
@@ -180,6 +184,84 @@ describe('the page of a rehearsal', () => {
     expect(html).not.toMatch(/<script|https?:\/\/(?!www\.w3\.org)/);
     expect(html.match(/<svg/g)).toHaveLength(2);
     expect((await fettle(line)).err).toMatch(/there is such a file already/);
+  });
+});
+
+describe('what the record has of a section', () => {
+  const record = join(FOLDER, 'together.db');
+  const trio = (late: number) => [
+    { name: 'Early', from: 'model:exact,offset=-20', part: 1 },
+    { name: 'On', from: 'model:exact', part: 1 },
+    { name: 'Late', from: `model:exact,offset=${late}`, part: 1 },
+  ];
+  const play = (section: object, ...more: string[]) =>
+    fettle(['section', file(section), 'slackwater', ...BAR.split(' '), '--record', record, ...more]);
+  const ask = (line: string) => fettle([...line.split(' '), '--record', record]);
+
+  it('is told by section: who leads, how far apart by take, the share of clean takes by day', async () => {
+    await play({ section: 'Trio', players: trio(40) }, '--passes', '2');
+    await play({ section: 'Trio', players: trio(20) });
+    const { out, status } = await ask('progress slackwater --section');
+    expect(status).toBe(0);
+    expect(out).toMatch(/^Trio, Slack Water: 3 of 3 takes clean \(100 %\), on 1 day\.$/m);
+    // From the middle of the other two: Early -40, -40 and -30, Late 50, 50 and 30.
+    expect(out).toMatch(/^ {2}Early {2}37 ms ahead of the others, give or take 0 ms .*3 of 3 takes clean$/m);
+    expect(out).toMatch(/^ {2}Late {3}43 ms behind the others/m);
+    const json = JSON.parse((await ask('progress slackwater --section Trio --json')).out);
+    expect(json.takes.map((take: { asynchronyMs: number }) => take.asynchronyMs)).toEqual([0, 0, 0]);
+    // Every sitting on the simulated clock is on the same day at the same hour: the second one's take comes between.
+    const leads = json.takes.map(({ players }: { players: { leadMs: number }[] }) =>
+      players.map(({ leadMs }) => leadMs),
+    );
+    expect(leads).toEqual([
+      [-40, -10, 50],
+      [-30, 0, 30],
+      [-40, -10, 50],
+    ]);
+    expect(json.days).toEqual([
+      { day: expect.stringMatching(/^\d{4}-\d\d-\d\d$/), takes: 3, cleanTakes: 3, asynchronyMs: 0 },
+    ]);
+    expect((await ask('progress --section')).out).toMatch(/^Trio, slackwater: 3 of 3 takes clean/);
+  });
+
+  it('is a page, too, and of several sections the one that is named', async () => {
+    const page = join(FOLDER, 'trio.html');
+    expect((await ask(`report slackwater --section Trio --out ${page}`)).status).toBe(0);
+    const html = readFileSync(page, 'utf8');
+    expect(html).toContain('<h1>Trio: Slack Water</h1>');
+    expect(html.match(/<svg/g)).toHaveLength(3);
+    expect(html).toContain('Share of clean takes by day: 100 %');
+    expect(html).toMatch(/<td>Early<\/td><td>-36\.7<\/td><td>0\.0<\/td><td>3 of 3<\/td><td>no<\/td>/);
+    const all = join(FOLDER, 'all.html');
+    expect((await ask(`report --section --out ${all}`)).status).toBe(0);
+    expect(readFileSync(all, 'utf8')).toMatch(/<td>slackwater<\/td><td>1<\/td><td>3<\/td><td>100 %<\/td>/);
+
+    await play({ section: 'Duo', players: trio(0).slice(1) });
+    expect((await ask('progress slackwater --section')).err).toMatch(/Which section\?.*\n.*Duo, Trio/);
+    expect((await ask('progress slackwater --section Duo')).out).toMatch(/^Duo, Slack Water: 1 of 1 take/);
+    expect((await ask('progress slackwater --section Choir')).err).toMatch(
+      /Cannot find a take of the section/,
+    );
+  });
+
+  it('is each player’s own as well', async () => {
+    const { out } = await ask('progress slackwater --player Early --json');
+    expect(JSON.parse(out)).toMatchObject({ takes: 3, cleanShare: 1 });
+  });
+
+  it('is not taken for the practice of the one whose record it is', async () => {
+    const home = process.env.FETTLE_HOME;
+    process.env.FETTLE_HOME = join(FOLDER, 'home');
+    try {
+      const own = need(await openDatabaseRecord(await recordPlace()));
+      const together = { section: 'Trio', take: 1, attendance: 'counted', needed: 1 } as const;
+      own.add([madeEntry(1), madeEntry(2, { player: 'Bo', together })]);
+      own.close();
+      expect(JSON.parse((await fettle('progress --json')).out).passages).toMatchObject([{ takes: 1 }]);
+      expect((await fettle('progress --section')).out).toMatch(/^Trio, harbour-reel: 1 of 1 take/);
+    } finally {
+      process.env.FETTLE_HOME = home;
+    }
   });
 });
 
