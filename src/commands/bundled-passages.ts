@@ -3,11 +3,10 @@
 import { readdirSync } from 'node:fs';
 import { basename, extname } from 'node:path';
 import { fileURLToPath } from 'node:url';
-
-const BUNDLED = new URL('../../passages/', import.meta.url);
+import { PASSAGES_FOLDER } from '../passages-folder.ts';
 
 export function bundledNames(): string[] {
-  const files = readdirSync(fileURLToPath(BUNDLED)).filter((file) => file.endsWith('.abc'));
+  const files = readdirSync(fileURLToPath(PASSAGES_FOLDER)).filter((file) => file.endsWith('.abc'));
   return files.map((file) => basename(file, extname(file))).sort();
 }
 
@@ -21,5 +20,5 @@ export function simplestFirst(names: readonly string[]): string[] {
 
 /** Where a bundled passage is; undefined when there is none of that name. */
 export function bundledPath(name: string): string | undefined {
-  return bundledNames().includes(name) ? fileURLToPath(new URL(`${name}.abc`, BUNDLED)) : undefined;
+  return bundledNames().includes(name) ? fileURLToPath(new URL(`${name}.abc`, PASSAGES_FOLDER)) : undefined;
 }

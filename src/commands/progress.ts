@@ -10,7 +10,6 @@ import { sectionPassageLine, sectionProgressLines } from '../wording/section-pro
 import { sectionProgressJson } from '../wording/section-progress-json.ts';
 import { type DuePassage, duePassages } from './due-passages.ts';
 import { loadSpan, type PassageOptions } from './passage-argument.ts';
-import { progressIn } from './passage-takes.ts';
 import { print } from './print.ts';
 import type { RecordOptions } from './record-place.ts';
 import { openReaderOrNew, whichSection, whose, whoseOwn } from './record-reading.ts';
@@ -65,6 +64,8 @@ async function allPassages(reader: PracticeReader, options: ProgressOptions): Pr
 async function onePassage(reader: PracticeReader, argument: string, options: ProgressOptions): Promise<void> {
   const span = await loadSpan(argument, options);
   const players = await whoseOwn(reader, options);
+  // Only here: the forecast brings a library of statistics with it.
+  const { progressIn } = await import('./passage-takes.ts');
   const { progress: found, outlook } = await progressIn(reader, span, localDay(new Date()), { players });
   if (options.json) {
     print(JSON.stringify({ format: 1, passage: argument, ...found, outlook }, null, 2));

@@ -7,6 +7,7 @@ import { sharedInput } from '../devices/shared-input.ts';
 import type { Passage } from '../music/passage.ts';
 import { onsetNumbered, type Span } from '../music/span.ts';
 import { partIndex } from '../notation/choice/part.ts';
+import { PASSAGES_FOLDER } from '../passages-folder.ts';
 import type { PlayerSource } from '../ports/player-source.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import {
@@ -21,12 +22,10 @@ import { TOLERANCES } from '../take/tolerance.ts';
 import { isModel, isRecording, openSource, type SourceWorld } from './source-argument.ts';
 import { need, usage } from './usage-problem.ts';
 
-const BUNDLED = new URL('../../passages/', import.meta.url);
-
 /** A file, or the bundled section of that name. Throws a ProblemError. */
 export function loadSection(argument: string, without: readonly string[] = []): SectionFile {
   const bundled = /^[\w-]+$/.test(argument)
-    ? fileURLToPath(new URL(`${argument}.section.json`, BUNDLED))
+    ? fileURLToPath(new URL(`${argument}.section.json`, PASSAGES_FOLDER))
     : undefined;
   const text = readText(argument) ?? (bundled === undefined ? undefined : readText(bundled));
   if (text === undefined) {

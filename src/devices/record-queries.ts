@@ -2,15 +2,19 @@
 // studio's (PostgreSQL). Loads Kysely, so it is loaded itself only when something is read. PostgreSQL answers counts and
 // large numbers as text: they are made numbers here and in entry-rows.ts.
 
-import { createRequire } from 'node:module';
-import type {
-  CompiledQuery,
-  DatabaseConnection,
-  Dialect,
-  Generated,
+import {
+  type CompiledQuery,
+  type DatabaseConnection,
+  type Dialect,
+  DummyDriver,
+  type Generated,
   Kysely,
-  QueryResult,
-  SelectQueryBuilder,
+  type QueryResult,
+  type SelectQueryBuilder,
+  SqliteAdapter,
+  SqliteIntrospector,
+  SqliteQueryCompiler,
+  sql,
 } from 'kysely';
 import type { Passage } from '../music/passage.ts';
 import type { NumberedTake, PracticeReader, RecordCounts } from '../ports/practice-reader.ts';
@@ -29,10 +33,6 @@ import {
   verdictOf,
 } from './entry-rows.ts';
 import { damagedTake } from './record-trouble.ts';
-
-/** In the form that loads in half the time: a few hundred small files, each looked for in turn. */
-export const kysely = createRequire(import.meta.url)('kysely') as typeof import('kysely');
-const { sql } = kysely;
 
 /** Rows read at once: what an export holds in memory. */
 const PAGE_ROWS = 50;
@@ -312,15 +312,15 @@ function readRow(row: SqlRow): Checked<Entry> {
 /** Kysely over the database that is open already; what is written to it does not come this way. */
 export function embeddedTables(database: Database): Kysely<RecordTables> {
   const dialect: Dialect = {
-    createAdapter: () => new kysely.SqliteAdapter(),
+    createAdapter: () => new SqliteAdapter(),
     createDriver: () => new EmbeddedDriver(database),
-    createIntrospector: (tables) => new kysely.SqliteIntrospector(tables),
-    createQueryCompiler: () => new kysely.SqliteQueryCompiler(),
+    createIntrospector: (tables) => new SqliteIntrospector(tables),
+    createQueryCompiler: () => new SqliteQueryCompiler(),
   };
-  return new kysely.Kysely<RecordTables>({ dialect });
+  return new Kysely<RecordTables>({ dialect });
 }
 
-class EmbeddedDriver extends kysely.DummyDriver {
+class EmbeddedDriver extends DummyDriver {
   readonly #connection: DatabaseConnection;
 
   constructor(database: Database) {

@@ -1,12 +1,12 @@
 // A studio's record: PostgreSQL with the tables of studio-tables.ts. The driver is an optional package and, like Kysely,
 // loaded only when a studio is asked for.
 
-import type { Kysely } from 'kysely';
+import { CompiledQuery, Kysely, PostgresDialect, sql } from 'kysely';
 import type pgModule from 'pg';
 import type { PracticeReader } from '../ports/practice-reader.ts';
 import { EXIT, fail, ok, type Problem, ProblemError, type Result } from '../problem.ts';
 import type { Batch } from './outbox.ts';
-import { kysely, QueriedRecord, type RecordTables } from './record-queries.ts';
+import { QueriedRecord, type RecordTables } from './record-queries.ts';
 import { withoutPassword } from './studio-address.ts';
 import {
   JUDGED_COLUMNS,
@@ -16,8 +16,6 @@ import {
   STUDIO_SCHEMA,
 } from './studio-tables.ts';
 import { isDataFault, studioProblem } from './studio-trouble.ts';
-
-const { CompiledQuery, PostgresDialect, sql } = kysely;
 
 /** How long an answer is waited for. */
 const CONNECT_MS = 5_000;
@@ -225,7 +223,7 @@ async function connect(address: string): Promise<Result<Connected>> {
   // A connection that is lost while nothing is asked is told by the next question; without listeners it ends the process.
   pool.on('error', () => {});
   pool.on('connect', (client) => client.on('error', () => {}));
-  const tables = new kysely.Kysely<RecordTables>({
+  const tables = new Kysely<RecordTables>({
     dialect: new PostgresDialect({
       pool,
       onCreateConnection: async (connection) => {

@@ -17,7 +17,7 @@ const TAKES = 2000;
 const BUDGET_SECONDS = 2;
 
 export async function benchLesson(): Promise<void> {
-  await setup();
+  setup();
   const drill = 'landings,widening';
   const plan = await planFor('slipway', { bars: '1-2', drill, snag: '10', tempo: '60' });
   const { record } = await simulate(plan, ['model:nervous,seed=3,snag=10']);

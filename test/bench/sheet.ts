@@ -10,7 +10,7 @@ const BUDGET_SECONDS = 3;
 const BUDGET_BYTES = 100_000;
 
 export async function benchSheet(): Promise<void> {
-  await setup();
+  setup();
   const folder = mkdtempSync(join(tmpdir(), 'fettle-bench-'));
   try {
     const file = join(folder, 'sheet.pdf');

@@ -26,7 +26,7 @@ let practisedMicros = 0;
 let seatedRuns = 0;
 let baseMb: number | undefined;
 
-await setup();
+setup();
 console.log(`soak: ${minutes} minutes, seed ${seed}`);
 const end = performance.now() + minutes * 60_000;
 try {

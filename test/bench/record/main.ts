@@ -24,7 +24,7 @@ const APPENDS = 3_000;
 
 const folder = mkdtempSync(join(tmpdir(), 'fettle-bench-record-'));
 try {
-  await setup();
+  setup();
   if (takes > 0) await benchYears();
   if (kills > 0) await benchKills();
   if (postgresFolder() === undefined) tell('studio', 'left out: PostgreSQL is not installed');
