@@ -34,6 +34,20 @@ export function sectionCommands(program: Command): void {
     );
 
   section
+    .command('compare <file> <passage>')
+    .description('takes that each had at a station of their own, put together afterwards')
+    .option('--record <file>', "a record that has the takes of all, or a studio's address: postgres://...")
+    .option('--bars <range>', 'only steps within these bars: 3-4, 3.2-4.1')
+    .option('--drill <name>', 'only takes of this drill')
+    .option('--from <day>', 'only takes from this day on, such as 2026-11-25')
+    .option('--to <day>', 'only takes up to this day')
+    .option(...WITHOUT)
+    .option('--json', "the section's verdict on each step as a line of JSON")
+    .action(async (file, passage, _, command) =>
+      (await import('./section-compare.ts')).compareSection(file, passage, command.optsWithGlobals()),
+    );
+
+  section
     .command('calibrate <file>')
     .description('all play along with sixteen clicks: the constant lag of each')
     .option('--record <file>', 'where it is kept')

@@ -9,13 +9,10 @@ import { counted, stepTitle } from './counted.ts';
 import { noticeWords } from './notice.ts';
 import { pauseClause } from './pause.ts';
 import { entryWords, taskWords } from './practice.ts';
-import { playerLines, seatWords, sectionSentence, sectionSum } from './section.ts';
+import { seatWords, sectionLines } from './section.ts';
 import { stepNotes } from './step-notes.ts';
 import { standingAfterTake } from './step-standing.ts';
 import { takeSentence } from './take-sentence.ts';
-
-/** As deep as the words of a line begin. */
-const INDENT = ' '.repeat(10);
 
 /** The line for a piece of news, or undefined where the plain mode has nothing to say. */
 export function plainLine(news: News, passage: Passage, sinceBeginMicros: number): string | undefined {
@@ -50,15 +47,9 @@ function plainWords(news: News, passage: Passage): string | undefined {
       return `${mark} ${takeSentence(news.report, passage)} (${standingAfterTake(news.standing, news)})`;
     }
     case 'section': {
-      const { report } = news;
-      const others = playerLines(report, passage).map(
-        ({ name, clean, words }) => `${INDENT}${clean ? '+' : 'x'} ${name}: ${words}`,
-      );
-      const mark = report.verdict.clean ? '+' : 'x';
-      return [
-        `${mark} ${sectionSentence(report, passage)} (${sectionSum(report.verdict)}; ${standingAfterTake(news.standing, { ...news, clean: report.verdict.clean })})`,
-        ...others,
-      ].join('\n');
+      const { report, standing } = news;
+      const { clean } = report.verdict;
+      return sectionLines(report, passage, standingAfterTake(standing, { ...news, clean })).join('\n');
     }
     case 'away':
       return `${news.player} is away: ${news.why}; the others go on`;

@@ -13,6 +13,8 @@ import { takeSentence } from './take-sentence.ts';
 
 /** Two onsets further apart than this are heard as two (75 % right on their order at 22 ms: Sapp 2005). */
 const HEARD_APART_MICROS = 22_000;
+/** As deep as the words of a plain line begin. */
+const INDENT = ' '.repeat(10);
 /** A lead that is worth a word. */
 const LEAD_MICROS = 15_000;
 
@@ -59,6 +61,22 @@ export function playerLines({ verdict, takes }: SectionReport, passage: Passage)
     )
     .sort((a, b) => a.rank - b.rank)
     .map(({ rank: _, ...line }) => line);
+}
+
+/** All that there is to say of a take: the section in one line, everybody under it. `standing`: at the gate, a clause. */
+export function sectionLines(report: SectionReport, passage: Passage, standing?: string): string[] {
+  const { verdict } = report;
+  const sum = sectionSum(verdict);
+  return [
+    `${mark(verdict.clean)} ${sectionSentence(report, passage)} (${standing === undefined ? sum : `${sum}; ${standing}`})`,
+    ...playerLines(report, passage).map(
+      ({ name, clean, words }) => `${INDENT}${mark(clean)} ${name}: ${words}`,
+    ),
+  ];
+}
+
+function mark(clean: boolean): string {
+  return clean ? '+' : 'x';
 }
 
 /** How far apart the section is, and of how many clean takes it needs; a clause. */
@@ -208,7 +226,7 @@ export function leftOutWords(names: readonly string[]): string {
 
 /** Before the first take, of a player whose notes come so late that playing together means little. */
 export function tooFarNotice(lagMicros: number): string {
-  return `notes arrive ${millis(lagMicros)} after the click. Over a network more than 25 ms one way cannot be judged as playing together: let every station play to a click of its own (fettle work there), and listen to the takes one by one.`;
+  return `notes arrive ${millis(lagMicros)} after the click. Over a network more than 25 ms one way cannot be judged as playing together: let every station play to a click of its own (there: fettle work PASSAGE --part PART --player NAME) and compare the takes afterwards (fettle section compare FILE PASSAGE --record RECORD).`;
 }
 
 function listed(players: readonly SectionPlayerVerdict[]): string {

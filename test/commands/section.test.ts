@@ -265,6 +265,62 @@ describe('what the record has of a section', () => {
   });
 });
 
+describe('takes at stations of their own, compared afterwards', () => {
+  const record = join(FOLDER, 'stations.db');
+  const station = (player: string, part: string, model: string, ...more: string[]) =>
+    fettle([
+      ...`work slackwater --part ${part} --player ${player} --from ${model} --fast`.split(' '),
+      ...'--drill through --tempo 80 --passes 1 --record'.split(' '),
+      record,
+      ...more,
+    ]);
+  const compare = (line: string) => fettle([...`section compare ${line} --record`.split(' '), record]);
+  const band = file({
+    players: [
+      { name: 'Reed', from: 'model', part: 'Oboe' },
+      { name: 'Bell', from: 'model', part: 'Clarinet', instrument: 'clarinet' },
+      { name: 'Low', from: 'model', part: 3 },
+    ],
+  });
+
+  it('tells each against its own click, in whatever part and key it was read there', async () => {
+    await station('Reed', 'Oboe', 'model:exact,offset=10');
+    expect((await compare(`${band} slackwater`)).err).toMatch(/only Reed has complete takes/);
+    // At another time of the station's day: a lead-in of its own, a few misses before.
+    await station('Bell', '2', 'model:exact,offset=45', '--instrument', 'clarinet', '--passes', '3');
+    await station('Low', '3', 'model:exact,offset=-12');
+    const { out, status } = await compare(`${band} slackwater --json`);
+    expect(status).toBe(0);
+    const verdict = JSON.parse(out);
+    expect(verdict).toMatchObject({ drill: 'through', tempoBpm: 80, clean: true, asynchronyMs: 0 });
+    const lead = (a: string, b: string) =>
+      verdict.pairs.find((pair: { a: string; b: string }) => pair.a === a && pair.b === b).leadMs;
+    expect([lead('Reed', 'Bell'), lead('Reed', 'Low'), lead('Bell', 'Low')]).toEqual([-35, 22, 57]);
+    const plain = (await compare(`${band} slackwater`)).out;
+    expect(plain).toMatch(/^through, through, at 80 \(Reed .*, Bell .*, Low .*\):$/m);
+    expect(plain).toMatch(
+      /^\+ Bell is \d+ ms behind the others\..* \(3 of 3 clean, together within 0 ms\)$/m,
+    );
+  });
+
+  it('says what is not comparable, and what to do', async () => {
+    expect((await compare(`${band} slackwater --bars 1`)).err).toMatch(/nobody of the section/);
+    expect((await compare(`${band} slackwater --bars 99`)).err).toMatch(/no bar 99/);
+    expect((await compare('reeds slackwater')).err).toMatch(/the players there are Bell, Low, Reed/);
+    await station('Solo', '3', 'model:exact', '--tempo', '60');
+    const two = file({
+      players: [
+        { name: 'Reed', from: 'model', part: 'Oboe' },
+        { name: 'Solo', from: 'model', part: 3 },
+      ],
+    });
+    expect((await compare(`${two} slackwater`)).err).toMatch(/no step .* by two of them at one tempo/);
+    await station('Reed', 'Oboe', 'model:exact', '--drill', 'switchback', '--bars', '1');
+    await station('Low', '3', 'model:exact', '--drill', 'switchback', '--bars', '1');
+    expect((await compare(`${band} slackwater --drill switchback`)).out).toMatch(/without a click/);
+  });
+});
+
 describe('fettle demo section', () => {
   it('ends by itself in under a minute of playing, with one who is told to lean and one who is behind', async () => {
     const { out, status } = await fettle('demo section --fast');

@@ -138,6 +138,24 @@ describe.skipIf(postgresFolder() === undefined)(`a studio on a real server (${WI
     record.close();
   });
 
+  it('has the takes of players at two stations, who are compared afterwards', async () => {
+    const players = { Oboe: ['reed_room', 'offset=30'], Bassoon: ['brass_room', 'offset=-12'] } as const;
+    for (const [player, [login, offset]] of Object.entries(players)) {
+      const own = ['--record', file(`${player}.db`)];
+      const line = `work slackwater --part ${player} --player ${player} --drill through --tempo 80 --passes 1`;
+      await fettle([...line.split(' '), '--from', `model:exact,${offset}`, '--fast', ...own]);
+      expect(await fettle(['record', 'share', station(login), ...own])).toMatchObject({ status: 0 });
+    }
+    const line = `section compare reeds slackwater --json --without Clarinet --record ${teacher()}`;
+    const { out, err } = await fettle(line.split(' '));
+    expect(err).toBe('');
+    expect(JSON.parse(out)).toMatchObject({
+      clean: true,
+      asynchronyMs: 0,
+      pairs: [{ a: 'Oboe', b: 'Bassoon', leadMs: 42 }],
+    });
+  });
+
   it('has each take once, however often it is sent and from wherever', async () => {
     const record = await sharing('twice.db', 'reed_room', takes(60));
     await sent(record);
