@@ -89,20 +89,20 @@ export class QueriedRecord implements PracticeReader {
 
   async days(filter: TakeFilter = {}): Promise<readonly DayOfPassage[]> {
     const { player } = this.#asked;
-    const day = sql<string>`substr(date, 1, 10)`;
     const rows = await this.#ask((tables) =>
       this.#filtered(tables.selectFrom('take'), filter)
         .select(({ fn }) => [
           `take.${player} as player` as const,
           'music',
+          'day',
           'passage',
-          day.as('day'),
           fn.countAll().filterWhere('ended', '<>', 'skipped').as('takes'),
           fn.countAll().filterWhere('ended', '=', 'stopped').as('complete'),
           fn.countAll().filterWhere('ended', '=', 'stopped').filterWhere('clean', '=', 1).as('clean'),
         ])
-        .groupBy([`take.${player}`, 'music', 'passage', day])
-        .orderBy(day)
+        // In the order of the index: nothing has to be sorted first.
+        .groupBy([`take.${player}`, 'music', 'day', 'passage'])
+        .orderBy('day')
         .execute(),
     );
     return rows.map(({ music, takes, complete, clean, ...row }) => ({
@@ -197,7 +197,6 @@ export class QueriedRecord implements PracticeReader {
   }
 
   async counts(): Promise<RecordCounts> {
-    const day = sql<string>`substr(date, 1, 10)`;
     // Two questions, each answered from an index alone.
     const takes = await this.#ask((tables) =>
       tables
@@ -206,10 +205,10 @@ export class QueriedRecord implements PracticeReader {
           fn.countAll().as('takes'),
           fn.countAll().filterWhere('clean', '=', 1).as('clean'),
           fn.countAll().filterWhere('ended', '=', 'skipped').as('skipped'),
-          fn.count(day).distinct().as('days'),
+          fn.count('day').distinct().as('days'),
           fn.count('passage').distinct().as('passages'),
-          fn.min(day).as('first'),
-          fn.max(day).as('last'),
+          fn.min('day').as('first'),
+          fn.max('day').as('last'),
         ])
         .executeTakeFirstOrThrow(),
     );
@@ -279,9 +278,8 @@ export class QueriedRecord implements PracticeReader {
     if (drill !== undefined) asked = asked.where('take.drill', '=', drill);
     if (first !== undefined) asked = asked.where('take.first', '=', first);
     if (last !== undefined) asked = asked.where('take.last', '=', last);
-    if (from !== undefined) asked = asked.where('take.date', '>=', from);
-    // A date is its day, a T, and the time: U comes after all of that day.
-    if (to !== undefined) asked = asked.where('take.date', '<', `${to}U`);
+    if (from !== undefined) asked = asked.where('take.day', '>=', from);
+    if (to !== undefined) asked = asked.where('take.day', '<=', to);
     return asked as unknown as SelectQueryBuilder<RecordTables, T | 'take', O>;
   }
 

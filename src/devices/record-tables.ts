@@ -58,9 +58,14 @@ const TABLES = `
 
 /** What the questions of record-queries.ts need, each answered from one of them. */
 const INDEXES_3 = `
-  CREATE INDEX take_of_player ON take (player, music, date, passage, ended, clean);
   CREATE INDEX take_named ON take (passage);
   CREATE INDEX take_of_sitting ON take (sitting);
+`;
+
+/** Days are counted from it alone, in its order. */
+const INDEX_5 = `
+  DROP INDEX IF EXISTS take_of_player;
+  CREATE INDEX take_of_player ON take (player, music, day, passage, ended, clean);
 `;
 
 /** Takes that several played as a section: few among many. */
@@ -137,13 +142,19 @@ const MIGRATIONS: readonly { readonly to: number; migrate(database: Database): v
       database.execute(INDEX_4);
     },
   },
+  {
+    to: 5,
+    migrate(database) {
+      database.execute(INDEX_5);
+    },
+  },
 ];
 
 export const SCHEMA_VERSION = MIGRATIONS.at(-1)!.to;
 
 /** Inside a transaction: the tables of a new record. */
 export function makeTables(database: Database): void {
-  database.execute(TABLES + SETTINGS + INDEXES_3 + SHARE_3 + INDEX_4);
+  database.execute(TABLES + SETTINGS + INDEXES_3 + SHARE_3 + INDEX_4 + INDEX_5);
   sign(database);
 }
 

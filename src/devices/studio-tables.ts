@@ -109,7 +109,8 @@ CREATE TABLE IF NOT EXISTS take (
 ALTER TABLE take ADD COLUMN IF NOT EXISTS section ${TEXT}, ADD COLUMN IF NOT EXISTS together ${TEXT};
 UPDATE format SET version = ${STUDIO_FORMAT} WHERE version < ${STUDIO_FORMAT};
 CREATE INDEX IF NOT EXISTS take_of_section ON take (section, music) WHERE section IS NOT NULL;
-CREATE INDEX IF NOT EXISTS take_of_player ON take (who, music, date, passage, ended, clean);
+DROP INDEX IF EXISTS take_of_player;
+CREATE INDEX IF NOT EXISTS take_by_day ON take (who, music, day, passage, ended, clean);
 CREATE INDEX IF NOT EXISTS take_of_station ON take (station);
 CREATE TABLE IF NOT EXISTS setting (
   ${STATION},

@@ -95,7 +95,10 @@ describe('the practice record', () => {
       since: '2026-11-23',
     });
     record.close();
-    const { acknowledged, kept, lost, waiting, damage } = await killAgainAndAgain(file, sample(100, 4), 7);
+    const { acknowledged, kept, lost, waiting, damage } = await killAgainAndAgain(file, sample(100, 4), 7, [
+      'one',
+      'another',
+    ]);
     expect(acknowledged).toBeGreaterThan(0);
     expect(lost).toEqual([]);
     // At most the one being written is there besides, for each that was killed.

@@ -18,23 +18,46 @@ export interface Killed {
   /** Takes of which somebody was told that they are kept. */
   readonly acknowledged: number;
   readonly kept: number;
-  /** Orders that were acknowledged and are not there. Must be empty. */
-  readonly lost: readonly number[];
+  /** Those that were acknowledged and are not there, by sitting and order. Must be empty. */
+  readonly lost: readonly string[];
   /** Takes that wait in the outbox. */
   readonly waiting: number;
   /** What is wrong with the file. Must be empty. */
   readonly damage: readonly string[];
 }
 
-/** `sitting`: of the takes; the same takes at two stations are the same in a studio. */
+/**
+ * `sittings`: of the takes; the same takes at two stations are the same in a studio. One process of each writes at a
+ * time, so with several they write to the one record at once, and one is killed while the others go on.
+ */
 export async function killAgainAndAgain(
   place: string,
   kills: number,
   seed: number,
-  sitting = 'killed',
+  sittings: readonly string[] = ['killed'],
 ): Promise<Killed> {
-  const random = new Random(seed);
-  const acknowledged: number[] = [];
+  const chains = sittings.map((sitting, i) => {
+    const share = Math.ceil((kills - i) / sittings.length);
+    return killInTurn(place, share, new Random(seed + i), sitting);
+  });
+  const acknowledged = (await Promise.all(chains)).flat();
+  const record = need(await openDatabaseRecord(place));
+  const kept = new Set((await record.headings()).map(({ sitting, order }) => `${sitting} ${order}`));
+  const { takes: waiting } = record.outbox.waiting();
+  const damage = record.damage('integrity_check');
+  record.close();
+  return {
+    acknowledged: acknowledged.length,
+    kept: kept.size,
+    lost: acknowledged.filter((take) => !kept.has(take)),
+    waiting,
+    damage,
+  };
+}
+
+/** One process after the other; returns what they said was kept. */
+async function killInTurn(place: string, kills: number, random: Random, sitting: string): Promise<string[]> {
+  const acknowledged: string[] = [];
   for (let run = 0; run < kills; run++) {
     const child = spawn(
       process.execPath,
@@ -53,18 +76,7 @@ export async function killAgainAndAgain(
     const signal = await new Promise((done) => child.on('close', (_, name) => done(name)));
     if (signal !== 'SIGKILL') throw new Error(`a process ended by itself, on ${signal}`);
     // A line that is cut off was not told yet.
-    acknowledged.push(...said.split('\n').slice(0, -1).map(Number));
+    for (const order of said.split('\n').slice(0, -1)) acknowledged.push(`${sitting} ${order}`);
   }
-  const record = need(await openDatabaseRecord(place));
-  const kept = new Set((await record.headings()).map(({ order }) => order));
-  const { takes: waiting } = record.outbox.waiting();
-  const damage = record.damage('integrity_check');
-  record.close();
-  return {
-    acknowledged: acknowledged.length,
-    kept: kept.size,
-    lost: acknowledged.filter((order) => !kept.has(order)),
-    waiting,
-    damage,
-  };
+  return acknowledged;
 }

@@ -29,12 +29,9 @@ export async function benchStudio(folder: string, kills: number): Promise<string
         const opened = need(await openDatabaseRecord(place));
         opened.outbox.begin({ address, player: login, since: localDate(new Date()) });
         opened.close();
-        const killed = await killAgainAndAgain(
-          place,
-          Math.max(1, Math.round(kills / STATIONS)),
-          i + 1,
+        const killed = await killAgainAndAgain(place, Math.max(1, Math.round(kills / STATIONS)), i + 1, [
           login,
-        );
+        ]);
         const record = need(await openDatabaseRecord(place));
         const station = need(await openStation(address));
         await sendWaiting(record.outbox, station);
