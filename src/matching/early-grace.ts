@@ -6,9 +6,9 @@ import type { ExtraNote } from './alignment.ts';
 import { firstSlotAfter, type Timetable } from './timetable.ts';
 
 /**
- * A grace note comes within this of its note, each one before another as much sooner. At leisure people take more (370
- * ms or more for one in twenty in (n)ASAP): up to the second limit, where it stands nearer to it than to the onset
- * before.
+ * A grace note is struck no longer than this before its note; of several, each may come that much before the next one.
+ * At leisure people take longer (one in twenty takes 370 ms or more in (n)ASAP): the second limit holds for a grace note
+ * that stands nearer to its own note than to the onset before.
  */
 const GRACE_USUAL_MICROS = 250_000;
 const GRACE_MOST_MICROS = 450_000;
@@ -21,7 +21,7 @@ const FLOURISH_NOTES = 4;
 const WITH_BEFORE_MICROS = 40_000;
 const ROOM_MICROS = 200_000;
 
-/** `fills` without the grace notes that came too early, and these as extras; as it was where there are none. */
+/** `fills` without the grace notes that came too early, and these as extras; where there are none, `fills` itself. */
 export function withoutEarlyGraces(
   fills: readonly number[],
   played: readonly PlayedNote[],
@@ -39,7 +39,7 @@ export function withoutEarlyGraces(
     let beforeMicros: number | undefined;
     for (let o = onset - 1; o >= 0 && beforeMicros === undefined; o--) beforeMicros = struck(o);
     const { onMicros } = played[fills[slot]!]!;
-    // Of which hand is not known: then the note before may be the other's, still to come.
+    // Where it is not known whose hand it is, the onset before may be the other hand's, and still to come.
     if (staff === undefined && beforeMicros !== undefined && onMicros < beforeMicros) continue;
     if (!isTooEarly({ onMicros, graces, atMicros, beforeMicros })) continue;
     early.push({ played: fills[slot]!, kind: 'extra', before: onset });

@@ -3,7 +3,7 @@
 export interface Clock {
   /** Integer microseconds, monotonic, arbitrary origin. */
   nowMicros(): number;
-  /** Calendar time, for the log. */
+  /** Calendar time, for the practice record. */
   date(): Date;
   /**
    * Calls back once, at `atMicros` or as soon after as possible; at once (but never before returning) when it is past.

@@ -112,7 +112,7 @@ export function touchOf(input: TouchInput): Touch | undefined {
   };
 }
 
-/** The same was sent for every note of a line long enough to be told. */
+/** True where one level was sent for every note, and a line is long enough to tell that from chance. */
 export function sendsOneLevel(input: TouchInput): boolean {
   const lines = linesOf(input);
   const levels = new Set(lines.flat().map(({ level }) => level));
@@ -159,7 +159,7 @@ function residualsOf(line: readonly StrandNote[]): StandingNote[] {
   });
 }
 
-/** From the nearest note and from the middle of the nearest ones: the smaller, where both go the same way. */
+/** How much louder than the nearest note, and than the median of the nearest ones: the smaller of the two, 0 where they disagree. */
 function difference(loudness: number, nearest: readonly number[]): number {
   return smaller(loudness - nearest[0]!, loudness - median(nearest));
 }
