@@ -6,6 +6,7 @@ import { describe, expect, it } from 'vitest';
 import { together } from '../../src/section/together.ts';
 import { type CoupledPlayer, playCoupled } from '../../src/simulation/coupled-section.ts';
 import { Random } from '../../src/simulation/random.ts';
+import { sample } from '../sample.ts';
 
 function section(size: number, gain: number, more: Partial<CoupledPlayer> = {}): CoupledPlayer[] {
   return Array.from({ length: size }, () => ({
@@ -18,7 +19,10 @@ function section(size: number, gain: number, more: Partial<CoupledPlayer> = {}):
   }));
 }
 
-function asynchronyMs(players: readonly CoupledPlayer[], { onsets = 4_000, delayMicros = 0, seed = 1 } = {}) {
+function asynchronyMs(
+  players: readonly CoupledPlayer[],
+  { onsets = sample(4_000, 3_000), delayMicros = 0, seed = 1 } = {},
+) {
   const times = playCoupled({ players, delayMicros, onsets }, new Random(seed));
   const found = together(
     times.map((own, i) => ({
