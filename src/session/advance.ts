@@ -94,7 +94,7 @@ function pass(session: Session, take: Take, at: number): Advance {
 /** The session after something happened in its take, which may have moved the take's stop. */
 function afterPlaying(session: Session, before: Take, take: Take): Advance {
   const effects: Effect[] = [];
-  if (take.cutTick !== undefined && take.cutTick !== before.cutTick) {
+  if (take.cutTick !== before.cutTick) {
     effects.push({ type: 'hush', at: stopMicros(take)! }, { type: 'silence', from: endMicros(take)! });
   }
   const { stage } = session;

@@ -5,6 +5,8 @@ import type { Effect } from '../../src/session/effect.ts';
 import type { Notice } from '../../src/session/notice.ts';
 import type { Session } from '../../src/session/session.ts';
 import { FIVE_NOTES, type Played, playScript, readScript } from '../sessions/script.ts';
+import { begin, liveSession, strike, wait } from './live-session.ts';
+import { fiveNotesPlan } from './simulate.ts';
 
 const MINUTE = 60_000_000;
 /** One step of five notes in two bars at 60, entered at 5.5 s; each take and its lead-in last 10 s. */
@@ -51,6 +53,13 @@ describe('a take that is over', () => {
     const once = await work([[], WRONG], { change: survey });
     expect(once.session.stage.kind).not.toBe('finished');
     expect(once.session.tallies[0]).toMatchObject({ takes: 1, cleanTakes: 0 });
+  });
+
+  it('of a survey is played to its end, whatever slips', async () => {
+    const work = liveSession({ ...(await fiveNotesPlan('set drill through')), runThroughs: 1 });
+    work.told(begin(), ...[60, 63, 64, 65, 67].map((pitch, i) => strike(pitch, 5.5 + i)), wait(20));
+    expect(work.ofType('keep').map(({ take }) => take.end)).toEqual(['stopped']);
+    expect(work.news('finished')).toMatchObject([{ takes: 1, survey: true }]);
   });
 
   it('costs the interval that led to its worst trouble, and is shown', async () => {

@@ -57,6 +57,20 @@ describe('the gate of a section', () => {
     duo.takes({ A: 'right', B: 'one note' });
     expect(duo.session().index).toBe(1);
   });
+
+  it('never leaves out who rests through one run after another', async () => {
+    const duo = await band(['A', 'B'], {}, [[0], [1]]);
+    for (let i = 0; i < 3; i++) duo.takes({ A: 'wrong', B: 'nothing' });
+    expect(attendanceOf(duo.session(), 1)).toBe('counted');
+  });
+
+  it('opens with all who count where they are fewer than the quorum', async () => {
+    const trio = await band(['A', 'B', 'C'], { quorum: 2 });
+    trio.ask('B', 'excuse');
+    trio.ask('C', 'excuse');
+    trio.takes({ A: 'right', B: 'nothing', C: 'nothing' });
+    expect(trio.session().index).toBe(1);
+  });
 });
 
 describe('what a teacher asks of one player', () => {
@@ -79,9 +93,18 @@ describe('what a teacher asks of one player', () => {
     expect(duo.kept()).toEqual(['A']);
   });
 
+  it('muted for some takes: nobody takes that for silence afterwards', async () => {
+    const duo = await band(['A', 'B']);
+    duo.ask('B', 'mute');
+    for (let i = 0; i < 2; i++) duo.takes({ A: 'wrong', B: 'nothing' });
+    duo.ask('B', 'mute');
+    expect(attendanceOf(duo.session(), 1)).toBe('counted');
+  });
+
   it('focus: one alone counts and stops the run', async () => {
     const duo = await band(['A', 'B']);
     duo.ask('A', 'focus');
+    expect([0, 1].map((i) => attendanceOf(duo.session(), i))).toEqual(['counted', 'aside']);
     duo.takes({ A: 'right', B: 'wrong' });
     expect(duo.session().index).toBe(1);
     duo.takes({ A: 'wrong', B: 'right' });
@@ -135,6 +158,7 @@ describe('who is not there', () => {
     for (const player of ['A', 'B'])
       duo.send(player, { type: 'lost', at: duo.session().now + 1, reason: 'unplugged' });
     expect(duo.session().stage).toMatchObject({ kind: 'paused', reason: { by: 'lost' } });
+    expect([0, 1].map((i) => attendanceOf(duo.session(), i))).toEqual(['away', 'away']);
     duo.send('B', { type: 'found', at: duo.session().now + 1 });
     expect(duo.session().stage.kind).toBe('waiting');
     expect([0, 1].map((i) => attendanceOf(duo.session(), i))).toEqual(['away', 'counted']);

@@ -16,6 +16,7 @@ import { PlayerModel } from '../../src/simulation/player-model.ts';
 import { readProfile } from '../../src/simulation/read-profile.ts';
 import { RecordedClick } from '../../src/simulation/recorded-click.ts';
 import { SimulatedClock } from '../../src/simulation/simulated-clock.ts';
+import { FIVE_NOTES, readScript } from '../sessions/script.ts';
 
 export interface Simulation {
   readonly session: Session;
@@ -28,6 +29,11 @@ export interface Simulation {
 
 export async function planFor(passage: string, options: SessionOptions): Promise<SessionPlan> {
   return planSession(await loadSpan(passage, options), options);
+}
+
+/** Five notes in two bars at 60, one clean take a step, with such script lines more. */
+export async function fiveNotesPlan(...lines: readonly string[]): Promise<SessionPlan> {
+  return (await readScript([FIVE_NOTES, 'set tempo 60', 'set passes 1', ...lines].join('\n'))).plan;
 }
 
 /** The plan for players of these names, each with the same line. */
