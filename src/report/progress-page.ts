@@ -87,7 +87,9 @@ export function passagePage(report: PassageReport): string {
 
 const MOST_DAYS = 21;
 
-function troublesByDay(takes: readonly EntrySummary[]): TroubleRow[] {
+/** Of what was played: a step that was skipped in the middle of a take counts nowhere on the page. */
+function troublesByDay(all: readonly EntrySummary[]): TroubleRow[] {
+  const takes = all.filter(({ end }) => end !== 'skipped');
   const days = [...new Set(takes.map(dayOf))].sort().slice(-MOST_DAYS);
   return days.map((day) => ({
     label: day.slice(5),
