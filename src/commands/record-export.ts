@@ -10,6 +10,7 @@ import type { Entry } from '../record/entry.ts';
 import { ExchangeWriter } from '../record/exchange-writer.ts';
 import type { TakeFilter } from '../record/take-filter.ts';
 import { TABLE_HEAD, tableRow } from '../record/take-table.ts';
+import { counted } from '../wording/counted.ts';
 import { refuseMissingFolder } from './convert.ts';
 import { print, printTrouble } from './print.ts';
 import { openReader, type TakesOptions, takesAskedFor } from './record-reading.ts';
@@ -40,7 +41,7 @@ export async function exportRecord(file: string, options: ExportOptions): Promis
   } finally {
     await record.close();
   }
-  print(`${told.takes} takes in ${file}.`);
+  print(`${counted(told.takes, 'take')} in ${file}.`);
   for (const line of told.damaged) printTrouble(`fettle: left out, damaged: ${line}`);
   if (told.damaged.length === 0) return;
   throw new ProblemError({

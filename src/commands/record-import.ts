@@ -8,6 +8,7 @@ import { rescuedFiles } from '../devices/rescuing-record.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import type { Entry } from '../record/entry.ts';
 import { ExchangeReader } from '../record/exchange-reader.ts';
+import { counted } from '../wording/counted.ts';
 import { print, printTrouble } from './print.ts';
 import type { RecordOptions } from './record-place.ts';
 import { placeOf } from './record-place.ts';
@@ -43,8 +44,8 @@ export async function importRecord(files: readonly string[], options: RecordOpti
   if (leftOut === 0) return;
   throw new ProblemError({
     code: 'import.left-out',
-    message: `Cannot take up all of it: ${leftOut} lines could not be read`,
-    hint: 'Everything else is in the record.',
+    message: `Cannot take up all of it: ${counted(leftOut, 'line')} could not be read`,
+    hint: 'Everything else is in the record. What fettle record export wrote as JSON Lines can be taken up, a table (.csv) cannot.',
     exitStatus: EXIT.unreadable,
   });
 }

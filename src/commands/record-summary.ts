@@ -5,6 +5,7 @@ import { rescuedFiles } from '../devices/rescuing-record.ts';
 import { isStudioAddress } from '../devices/studio-address.ts';
 import type { PracticeReader } from '../ports/practice-reader.ts';
 import { EXIT, type Problem, ProblemError } from '../problem.ts';
+import { counted } from '../wording/counted.ts';
 import { print } from './print.ts';
 import type { RecordOptions } from './record-place.ts';
 import { openExisting, openReader } from './record-reading.ts';
@@ -44,8 +45,10 @@ async function tellCounts(reader: PracticeReader): Promise<void> {
     print('No take is in it yet.');
     return;
   }
-  print(`${takes} takes in ${sittings} sittings on ${days} days, ${first} to ${last}`);
-  print(`${clean} of them clean, ${skipped} steps skipped, ${passages} passages`);
+  print(
+    `${counted(takes, 'take')} in ${counted(sittings, 'sitting')} on ${counted(days, 'day')}, ${first} to ${last}`,
+  );
+  print(`${clean} of them clean, ${counted(skipped, 'step')} skipped, ${counted(passages, 'passage')}`);
 }
 
 /** Takes that are told one by one. */
@@ -69,7 +72,7 @@ export async function verifyRecord(options: RecordOptions): Promise<void> {
       const what = `${damage.length} of its ${takes} takes or pages are damaged`;
       throw new ProblemError(damaged(reader.place, what));
     }
-    print(`${takes} takes read, all whole.`);
+    print(`${counted(takes, 'take')} read, all whole.`);
   } finally {
     await reader.close();
   }

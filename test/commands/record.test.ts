@@ -36,7 +36,7 @@ describe('fettle record', () => {
     const [row] = await rows(record, 'SELECT count(*) AS takes, sum(clean) AS clean FROM take');
     expect(status).toBe(0);
     expect(out).toContain(record);
-    expect(out).toContain(`${row!.takes} takes in 1 sittings on 1 days`);
+    expect(out).toContain(`${row!.takes} takes in 1 sitting on 1 day,`);
     expect(out).toContain(`${row!.clean} of them clean`);
     expect(out).toContain('The file is whole.');
     expect((await fettle(`record verify --record ${record}`)).out).toContain(
@@ -90,7 +90,7 @@ describe('fettle record', () => {
     const one = await fettle(`record export ${file('bo.jsonl')} --record ${two} --player Ilse`);
     await fettle('set player --forget');
     expect(all.out).toContain('2 takes in');
-    expect(one.out).toContain('1 takes in');
+    expect(one.out).toContain('1 take in');
   });
 
   it('tells a line that cannot be read and takes up the rest', async () => {

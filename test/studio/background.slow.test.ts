@@ -1,7 +1,9 @@
 // Takes reach a studio while they are played: a real program, in real time.
 
 import { spawn } from 'node:child_process';
+import { once } from 'node:events';
 import { mkdtempSync, rmSync } from 'node:fs';
+import { type AddressInfo, createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import pg from 'pg';
@@ -10,6 +12,7 @@ import { need } from '../../src/commands/usage-problem.ts';
 import { openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { built } from '../built.ts';
 import { fettle } from '../commands/run.ts';
+import { ownFolder } from '../own-folder.ts';
 import { postgresFolder, startServer, WITHOUT_POSTGRES } from './server.ts';
 
 describe.skipIf(postgresFolder() === undefined)(`a session that is shared (${WITHOUT_POSTGRES})`, () => {
@@ -54,6 +57,58 @@ describe.skipIf(postgresFolder() === undefined)(`a session that is shared (${WIT
       await owner.end();
       server.remove();
       rmSync(folder, { recursive: true, force: true });
+    }
+  });
+});
+
+describe('a session whose studio does not answer', () => {
+  const folder = ownFolder();
+  /** What a session in real time says, without its times, once it has ended by itself. */
+  const played = async (own: string) => {
+    const words =
+      'work slipway --onsets 1-4 --tempo 120 --from model:exact --plain --passes 1 --click-to off --afresh';
+    const playing = spawn(process.execPath, [built('src/main.ts'), ...words.split(' '), '--record', own], {
+      stdio: ['ignore', 'pipe', 'inherit'],
+    });
+    let said = '';
+    playing.stdout.setEncoding('utf8').on('data', (text: string) => {
+      said += text;
+    });
+    const [status] = await once(playing, 'close');
+    return { status: status as number, said: said.replaceAll(/^ *\d+\.\d/gm, '') };
+  };
+
+  it('goes on as if it were not shared: a server that takes the call and stays silent, and one that is not there', async () => {
+    const unshared = await played(join(folder, 'alone.db'));
+    expect(unshared.said).toContain('done:');
+    let calls = 0;
+    // What is said to it is read, and never answered.
+    const silent = createServer((socket) => {
+      calls += 1;
+      socket.resume().on('error', () => {});
+    });
+    await once(silent.listen(0, '127.0.0.1'), 'listening');
+    const { port } = silent.address() as AddressInfo;
+    try {
+      for (const [name, at] of [
+        ['silent', port],
+        ['away', 1],
+      ] as const) {
+        const own = join(folder, `${name}.db`);
+        const record = need(await openDatabaseRecord(own));
+        record.outbox.begin({ address: `postgres://reed@127.0.0.1:${at}/tide`, player: 'p', since: 'now' });
+        record.close();
+        expect(await played(own)).toEqual({ status: 0, said: unshared.said });
+        const again = need(await openDatabaseRecord(own));
+        const kept = await again.headings();
+        expect(kept.length).toBeGreaterThan(0);
+        expect(again.outbox.waiting()).toEqual({ takes: kept.length, refused: [] });
+        again.close();
+      }
+      // Or nothing was shown.
+      expect(calls).toBeGreaterThan(0);
+    } finally {
+      silent.close();
     }
   });
 });
