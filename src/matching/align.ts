@@ -30,7 +30,7 @@ const WIDTH_LEAST = 6;
 /** Every expected note with its verdict, every other played note with its kind. Notes may come in any order. */
 export function align(expectation: Expectation, played: readonly PlayedNote[]): Alignment {
   const timetable = timetableOf(expectation);
-  const order = played.map((_, i) => i).sort((a, b) => played[a]!.onMicros - played[b]!.onMicros || a - b);
+  const order = played.map((_, i) => i).sort((a, b) => played[a]!.onMicros - played[b]!.onMicros);
   const sorted = inOctave(
     expectation,
     order.map((i) => played[i]!),
@@ -52,7 +52,6 @@ function likeliest(start: Hypothesis, played: readonly PlayedNote[], timetable: 
 }
 
 function inOrderGiven(alignment: Alignment, order: readonly number[]): Alignment {
-  if (order.every((given, i) => given === i)) return alignment;
   return {
     notes: alignment.notes.map((n) => (n.played === undefined ? n : { ...n, played: order[n.played]! })),
     extras: alignment.extras

@@ -223,6 +223,7 @@ describe('a finished take', () => {
     const { notes, extras } = align(four, given);
     expect(verdicts(notes)).toBe('rrmr');
     expect(notes.map((n) => n.played)).toEqual([2, 0, undefined, 1]);
+    expect(notes[2]).not.toHaveProperty('played');
     expect(extras).toEqual([
       { played: 3, kind: 'extra', before: 1 },
       { played: 4, kind: 'extra', before: 2 },

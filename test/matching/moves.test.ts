@@ -9,8 +9,10 @@ import {
   GRACE,
   HINDSIGHT,
   intervalSurprise,
+  LATE_MOST,
   MISSED,
   MISSED_MORE,
+  missedSurprise,
   NEXT_PASSED_BY,
   ORNAMENT,
   ORNAMENT_AGAIN,
@@ -27,9 +29,11 @@ import {
 } from '../../src/matching/evidence.ts';
 import type { Expectation } from '../../src/matching/expectation.ts';
 import { grow } from '../../src/matching/grow.ts';
+import type { Growth } from '../../src/matching/growth.ts';
 import { type Hypothesis, startHypothesis } from '../../src/matching/hypothesis.ts';
+import { addFarJumps } from '../../src/matching/jumps.ts';
 import { timetableOf } from '../../src/matching/timetable.ts';
-import { take } from './takes.ts';
+import { line, take } from './takes.ts';
 import { writtenLine } from './written.ts';
 
 const [C, CIS, D, E, F, G, A, B] = [60, 61, 62, 64, 65, 67, 69, 71];
@@ -253,6 +257,15 @@ describe('a pace other than asked', () => {
     expect(graced.ways(3000 + 800, F)).toHaveProperty('right 9');
   });
 
+  it('holds for what is left out, for the clock and for a pause too', async () => {
+    const lead = (await situation(`C D E F G A B ${'c d e '.repeat(6)}`)).paced(2, C, D, E, F, G, A, B);
+    expect(lead.ways(3000 + 500, 74)['right 8']).toBeCloseTo(MISSED + SHIFTED, 1);
+    expect(placesOf(lead, 19.8 * 500, 74)).toEqual([8, 11, 14, 17, 20]);
+    const back = WENT_BACK + fartherBackSurprise(4);
+    expect(lead.ways(3000 + 700, 64)['back 2']).toBe(cents(back + HINDSIGHT.wentBackAtOnce));
+    expect(lead.ways(3000 + 740, 64)['back 2']).toBe(cents(back));
+  });
+
   it('is heard from one interval after the other, the less the surer it is', async () => {
     const first = (await situation('C D E F')).went('right 0', 0, C);
     const noise = paceNoise(250_000);
@@ -261,6 +274,8 @@ describe('a pace other than asked', () => {
     const { logPace, paceVariance } = first.went('right 1', 275, D).hypothesis;
     expect(logPace).toBeCloseTo(gain * Math.log(1.1), 9);
     expect(paceVariance).toBeCloseTo(before * (1 - gain), 9);
+    // A first note held eight times too long is a hesitation even when nothing is known of the pace.
+    expect(first.went('right 1', 2000, D).hypothesis.logPace).toBe(0);
     // The next one, at the same pace, moves it less and makes it surer.
     const next = first.went('right 1', 275, D).went('right 2', 550, E).hypothesis;
     expect(next.logPace).toBeGreaterThan(logPace);
@@ -296,7 +311,7 @@ describe('a pace other than asked', () => {
 describe('the next note', () => {
   it('may be right or wrong, and nothing but its time costs where it is right', async () => {
     const lead = (await situation('C D E F G A B c d')).played(C, D, E, F, G, A, B);
-    expect(lead.ways(1750, 72)['right 7']).toBe(0);
+    expect(lead.ways(1750, 72)).toEqual({ extra: cents(EXTRA), 'right 7': 0 });
     expect(lead.ways(1900, 72)['right 7']).toBe(cents(lead.late(1900, 250)));
     expect(lead.ways(1750, 73)).toEqual({
       extra: cents(EXTRA),
@@ -358,6 +373,16 @@ describe('a note further on', () => {
       [2, cents(MISSED_MORE)],
       [1, cents(MISSED)],
     ]);
+    // What was played before the last note is not among them.
+    const later = (await situation('C/4 D/4 E/4 F/4 G'))
+      .went('right 0', 0, C)
+      .went('right 1', 62, D)
+      .went('right 3', 187, F).hypothesis;
+    expect(later.open.map(({ slot }) => slot)).toEqual([2]);
+    const oneEach = (await situation('[CE]/4 F/4 G'))
+      .went('right 0', 0, C)
+      .went('right 3', 125, G).hypothesis;
+    expect(oneEach.open.map(({ slot }) => slot)).toEqual([2, 1]);
     // One more is left behind beside what already was.
     const more = (await situation('[CE]/ [FA]/ G/ B/'))
       .went('right 0', 0, C)
@@ -370,10 +395,7 @@ describe('a note further on', () => {
   it('is one of the next three of its pitch, or where the clock says that the player should be', async () => {
     const line = `C D E F G A B ${'c d e '.repeat(6)}`;
     const lead = (await situation(line)).played(C, D, E, F, G, A, B);
-    const places = (ms: number) =>
-      Object.keys(lead.ways(ms, 74))
-        .filter((way) => way.startsWith('right'))
-        .map((way) => Number(way.slice(6)));
+    const places = (ms: number) => placesOf(lead, ms, 74);
     // The d stands at 8, 11, 14, 17, 20 and 23.
     expect(places(2000)).toEqual([8, 11, 14]);
     expect(places(20 * 250)).toEqual([8, 11, 14, 17, 20]);
@@ -392,27 +414,21 @@ describe('a note further on', () => {
   });
 
   it('costs half a slip for the turns of a quick tremolo, however many up to seven', async () => {
-    // Eight turns of 62 ms between two notes, and one away.
-    const lead = (await situation('C D E F G A B c/4d/4c/4d/4c/4d/4c/4d/4c/4d/4 e')).played(
-      C,
-      D,
-      E,
-      F,
-      G,
-      A,
-      B,
-    );
-    const begun = lead.went('right 7', 1750, 72);
-    const cost = (ms: number, slot: number, from = begun) => from.ways(ms, 74)[`right ${slot}`];
-    expect(cost(1750 + 3 * 62.5, 10)).toBe(cents(TURNS_LEFT_OUT));
-    expect(cost(1750 + 5 * 62.5, 12)).toBe(cents(TURNS_LEFT_OUT));
-    // One alone is left out like any other note, and so is whatever comes between that is of neither.
-    expect(begun.ways(1750 + 62.5, 72)['right 9']).toBeGreaterThan(TURNS_LEFT_OUT + 0.1);
-    expect(begun.ways(1750 + 625, 76)['right 17']).toBeGreaterThan(MISSED);
+    // Twelve notes of 62 ms, turn by turn.
+    const turns = 'c/4d/4'.repeat(6);
+    const begun = (await situation(`C D E F G A B ${turns} e`))
+      .played(C, D, E, F, G, A, B)
+      .went('right 7', 1750, 72);
+    const cost = (turn: number, from = begun) => from.ways(1750 + turn * 62.5, 74)[`right ${7 + turn}`];
+    expect([3, 5, 9].map((turn) => cost(turn))).toEqual(Array(3).fill(cents(TURNS_LEFT_OUT)));
+    expect(cost(11)).toBeGreaterThan(MISSED);
+    // The same note again is no turn, and what comes after is of neither.
+    expect(begun.ways(1750 + 4 * 62.5, 72)['right 11']).toBeGreaterThan(MISSED);
+    expect(begun.ways(1750 + 12 * 62.5, 76)['right 19']).toBeGreaterThan(MISSED);
     const slow = (await situation('C D E F G A B c d c d c d e'))
       .played(C, D, E, F, G, A, B)
       .went('right 7', 1750, 72);
-    expect(cost(1750 + 3 * 250, 10, slow)).toBe(cents(MISSED + MISSED_MORE));
+    expect(slow.ways(1750 + 3 * 250, 74)['right 10']).toBe(cents(MISSED + MISSED_MORE));
   });
 
   it('after an ornament that ended long before is the later for it: that was an added note', async () => {
@@ -424,6 +440,20 @@ describe('a note further on', () => {
     expect(time(2000).hypothesis.atMicros).toBe(begun);
     expect(time(2000).cost - trilled.cost).toBeCloseTo(trilled.late(1700, 250), 6);
     expect(time(2001).cost - trilled.cost).toBeCloseTo(trilled.late(1700, 250) + EXTRA - ORNAMENT, 6);
+    // After the note's own ornament the next note may be as late as it likes.
+    const after = (await situation('C D E F G A B TD E'))
+      .played(C, D, E, F, G, A, B)
+      .went('right 7', 1750, D);
+    const turned = after.went('ornament', 1800, E);
+    expect(turned.went('right 8', 2150, E).cost - turned.cost).toBeCloseTo(after.late(2150, 250), 6);
+  });
+
+  it('is timed by itself where the ornament before it began too early and it came in time', async () => {
+    const lead = (await situation('C D E F G A B TD E')).played(C, D, E, F, G, A, B);
+    const begun = lead.went('ornament', 1640, E);
+    const note = begun.went('right 7', 1750, D);
+    expect(note.cost).toBeCloseTo(begun.cost, 9);
+    expect(note.hypothesis.atMicros).toBe(lead.hypothesis.atMicros + 250_000);
   });
 });
 
@@ -459,6 +489,41 @@ describe('going back', () => {
     expect(lead.ways(5000, 63)).toHaveProperty('back 3');
     expect(lead.ways(5000, 62)).not.toHaveProperty('back 2');
     expect(lead.ways(5000, 60)).toHaveProperty('back 0');
+    // To the beginning even where the note stands once more between the two.
+    const twice = (await situation(line.replace('D ^D', 'D =C'))).played(...pitches.with(3, 60));
+    expect(Object.keys(twice.ways(5000, 60)).filter((way) => way.startsWith('back'))).toEqual([
+      'back 3',
+      'back 0',
+    ]);
+  });
+
+  it('is told from going on by the pause, at the end of the line too', async () => {
+    const end = (await situation('C D E F2')).played(C, D, E, F);
+    const at = (ms: number) => end.ways(750 + ms, D)['back 1'];
+    const back = WENT_BACK + fartherBackSurprise(2);
+    expect(at(412)).toBe(cents(back + HINDSIGHT.wentBackAtOnce));
+    expect(at(413)).toBe(cents(back));
+  });
+
+  it('or on anywhere: every place of the note but those that are near enough to be thought of anyhow', async () => {
+    // The C stands at 0, 5, 10 ... 45; all else is different.
+    const between = Array.from({ length: 50 }, (_, i) => (i % 5 === 0 ? C : 61 + i));
+    const lead = after(line(between), startHypothesis(), []).played(...between.slice(0, 28));
+    const jumps = lead.anywhere(7000, C);
+    // From 27, twelve back and three on are near.
+    expect(jumps.map(({ cursor }) => cursor)).toEqual([0, 5, 10, 35, 40, 45]);
+    const [, back] = jumps;
+    expect(back!.cost - lead.cost).toBeCloseTo(WENT_BACK + fartherBackSurprise(22), 9);
+    expect(back).toMatchObject({ wentBack: true, lost: 0, jumpedAt: 28, jumpedCost: back!.cost });
+    const on = jumps[3]!;
+    expect(on.cost - lead.cost).toBeCloseTo(LATE_MOST + missedSurprise(7, HINDSIGHT), 9);
+    expect(on).toMatchObject({ wentBack: false, act: 'right', slot: 35, lost: 7, jumpedAt: 28 });
+    // At the very edges of what is near.
+    expect(lead.anywhere(7000, between[15 + 1]!)).toEqual([]);
+    const [ahead, behind] = [between[31]!, between[14]!];
+    expect(lead.anywhere(7000, ahead).map(({ cursor }) => cursor)).toEqual([31]);
+    expect(lead.anywhere(7000, behind).map(({ cursor }) => cursor)).toEqual([14]);
+    expect(lead.anywhere(7000, between[29]!)).toEqual([]);
   });
 });
 
@@ -476,6 +541,8 @@ interface Situation {
   paced(slower: number, ...pitches: readonly number[]): Situation;
   /** The surprise at the next note where it comes at a time and should take so long, both in milliseconds. */
   late(ms: number, shouldTakeMs: number): number;
+  /** Where else in the line it may be, far away. */
+  anywhere(ms: number, pitch: number): Hypothesis[];
   readonly hypothesis: Hypothesis;
   readonly cost: number;
 }
@@ -487,10 +554,14 @@ async function situation(abc: string): Promise<Situation> {
 
 function after(written: Expectation, hypothesis: Hypothesis, struck: readonly Struck[]): Situation {
   const timetable = timetableOf(written);
-  const grown = (ms: number, pitch: number, limit: number): Hypothesis[] => {
+  const made = (
+    ways: (hypothesis: Hypothesis, growth: Growth) => void,
+    [ms, pitch]: Struck,
+    limit: number,
+  ): Hypothesis[] => {
     const notes = take([...struck, [ms, pitch]]);
-    const made: Hypothesis[] = [];
-    grow(hypothesis, {
+    const all: Hypothesis[] = [];
+    ways(hypothesis, {
       timetable,
       note: notes.at(-1)!,
       played: struck.length,
@@ -499,13 +570,15 @@ function after(written: Expectation, hypothesis: Hypothesis, struck: readonly St
       before: hypothesis,
       pace: 1,
       limit: hypothesis.cost + limit,
-      add: (one) => made.push(one),
+      add: (one) => all.push(one),
     });
-    return made;
+    return all;
   };
+  const grown = (ms: number, pitch: number, limit: number) => made(grow, [ms, pitch], limit);
   return {
     hypothesis,
     cost: hypothesis.cost,
+    anywhere: (ms, pitch) => made(addFarJumps, [ms, pitch], 100),
     played(...pitches) {
       return this.paced(1, ...pitches);
     },
@@ -534,6 +607,12 @@ function after(written: Expectation, hypothesis: Hypothesis, struck: readonly St
 
 function nameOf({ act, slot, wentBack }: Hypothesis): string {
   return slot < 0 ? act : `${wentBack ? 'back' : act} ${slot}`;
+}
+
+/** The written notes that it may be rightly. */
+function placesOf(from: Situation, ms: number, pitch: number): number[] {
+  const right = Object.keys(from.ways(ms, pitch)).filter((way) => way.startsWith('right'));
+  return right.map((way) => Number(way.slice(6)));
 }
 
 function cents(cost: number): number {
