@@ -113,15 +113,17 @@ export async function runSession(
       const dispatch = guarded((event: SessionEvent) => {
         const result = advance(session, event);
         session = result.session;
-        for (const effect of result.effects)
-          perform(effect, ports, {
-            sitting: options.sitting,
-            passage: plan.span.passage,
-            fingerprint,
-            began,
-          });
-        if (result.effects.some((effect) => effect.type === 'end')) ended = true;
-        repaint();
+        const { passage } = plan.span;
+        const context = { sitting: options.sitting, passage, fingerprint, began };
+        const told = result.effects.filter(({ type }) => type !== 'keep');
+        // The disk is not waited for by what is seen and heard; the take is in the record before anything else comes.
+        try {
+          for (const effect of told) perform(effect, ports, context);
+          if (told.some(({ type }) => type === 'end')) ended = true;
+          repaint();
+        } finally {
+          for (const effect of result.effects) if (effect.type === 'keep') perform(effect, ports, context);
+        }
         cancelWake?.();
         const next = nextWakeUp(session);
         cancelWake =

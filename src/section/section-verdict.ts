@@ -3,11 +3,13 @@
 import type { StepOnset } from '../drills/step.ts';
 import { align } from '../matching/align.ts';
 import { requiredNotes } from '../music/onset.ts';
+import type { PlayedNote } from '../music/played-note.ts';
 import type { Attendance } from '../record/played-together.ts';
 import type { LineTake } from '../take/line-take.ts';
 import type { TakeResult } from '../take/result.ts';
 import { type Take, tickMicros } from '../take/take.ts';
 import { expectationOf } from '../take/terms.ts';
+import type { TakeVerdict } from '../take/verdict.ts';
 import { type PlayerOnsets, type Pulling, pulling, type Together, together } from './together.ts';
 
 export interface SectionPlayerVerdict {
@@ -54,17 +56,65 @@ export function sectionVerdict(
   players: readonly HeardPlayer[],
   gate: { readonly clean: boolean; readonly needed: number; readonly counted: number },
 ): SectionVerdict {
-  // Who is apart by being in another place of the music says nothing about being together.
-  const onsets = players.flatMap(({ name, attendance, result }, i) =>
-    attendance === 'muted' ? [] : [onsetsOf(name, take.lines[i]!, result)],
-  );
   return {
     ...gate,
     keepsBeat: take.run.pulse === 'click',
     players: players.map((player, i) => playerVerdict(player, take, i)),
+    ...compared(take, players),
+  };
+}
+
+/**
+ * Does what the verdict on a section needs most time for, one piece of it; false when nothing is left. So that the
+ * verdict itself need not wait for it.
+ */
+export function compareAhead(take: Take, players: readonly HeardPlayer[]): boolean {
+  const next = players.findIndex(
+    ({ attendance, result }, i) => attendance !== 'muted' && knownInstead(take, i, result) === undefined,
+  );
+  if (next >= 0) {
+    partPlayedInstead(take, next, players[next]!.result);
+    return true;
+  }
+  if (knownComparison(players)) return false;
+  compared(take, players);
+  return true;
+}
+
+type Comparison = Pick<SectionVerdict, 'together' | 'pulling'>;
+
+function compared(take: Take, players: readonly HeardPlayer[]): Comparison {
+  const known = knownComparison(players);
+  if (known) return known;
+  // Who is apart by being in another place of the music says nothing about being together.
+  const onsets = players.flatMap(({ name, attendance, result }, i) =>
+    attendance === 'muted' ? [] : [onsetsOf(name, take.lines[i]!, result)],
+  );
+  const comparison = {
     together: together(onsets),
     pulling: pulling(onsets, (tick) => tickMicros(take, tick)),
   };
+  comparisons.set(players[0]!.result.verdict, { players, comparison });
+  return comparison;
+}
+
+/** By the first player's verdict, which belongs to one take. */
+const comparisons = new WeakMap<
+  TakeVerdict,
+  { readonly players: readonly HeardPlayer[]; readonly comparison: Comparison }
+>();
+
+function knownComparison(players: readonly HeardPlayer[]): Comparison | undefined {
+  const known = comparisons.get(players[0]!.result.verdict);
+  const same = known?.players.every(({ name, attendance, result }, i) => {
+    const now = players[i];
+    return (
+      now?.result.verdict === result.verdict &&
+      now.name === name &&
+      (now.attendance === 'muted') === (attendance === 'muted')
+    );
+  });
+  return same && known!.players.length === players.length ? known!.comparison : undefined;
 }
 
 /** When the onsets came that were played rightly, a known lag taken off. */
@@ -86,7 +136,7 @@ function playerVerdict(player: HeardPlayer, take: Take, index: number): SectionP
   const { verdict } = result;
   const { onsets } = take.lines[index]!.terms.line;
   const brokeTick = brokeAt(onsets, result);
-  const playedPartOf = attendance === 'muted' ? undefined : partPlayedInstead(take, index, result);
+  const { partOf: playedPartOf } = attendance === 'muted' ? {} : partPlayedInstead(take, index, result);
   return {
     name,
     attendance,
@@ -119,23 +169,53 @@ const OTHER_PART_SHARE = 0.8;
 const OWN_PART_SHARE = 0.7;
 
 /** Whose part was played, where it plainly was another's: said once, in place of a heap of wrong notes. */
-function partPlayedInstead(
-  take: Take,
-  index: number,
-  { played, verdict, clean }: TakeResult,
-): number | undefined {
+function partPlayedInstead(take: Take, index: number, result: TakeResult): Instead {
+  const known = knownInstead(take, index, result);
+  if (known) return known;
+  const partOf = partLike(take, index, result);
+  const instead = partOf === undefined ? {} : { partOf };
+  insteads.set(result.verdict, { lines: take.lines, index, instead });
+  return instead;
+}
+
+interface Instead {
+  readonly partOf?: number;
+}
+
+const insteads = new WeakMap<
+  TakeVerdict,
+  { readonly lines: Take['lines']; readonly index: number; readonly instead: Instead }
+>();
+
+function knownInstead({ lines }: Take, index: number, { verdict }: TakeResult): Instead | undefined {
+  const known = insteads.get(verdict);
+  const same = known?.index === index && known.lines.every(({ terms }, i) => terms === lines[i]?.terms);
+  return same ? known!.instead : undefined;
+}
+
+function partLike(take: Take, index: number, { played, verdict, clean }: TakeResult): number | undefined {
   if (clean || played.length < NOTES_TO_KNOW) return undefined;
   const own = verdict.notes.filter((note) => note.verdict === 'right').length;
   if (own >= OWN_PART_SHARE * played.length) return undefined;
   const mine = pitchesOf(take.lines[index]!);
   const candidates = take.lines.flatMap((line, i) => {
     if (i === index || line.terms.line.onsets.length === 0 || pitchesOf(line) === mine) return [];
+    // What cannot be is not looked into: matching is dear.
+    if (commonNotes(line, played) < Math.max(NOTES_TO_KNOW, OTHER_PART_SHARE * played.length)) return [];
     const { notes } = align(expectationOf(line.terms), played);
     const right = notes.filter((note) => note.verdict === 'right').length;
     return right >= NOTES_TO_KNOW && right >= OTHER_PART_SHARE * played.length ? [{ i, right }] : [];
   });
   if (candidates.length === 0) return undefined;
   return candidates.reduce((a, b) => (b.right > a.right ? b : a)).i;
+}
+
+/** At most so many of the notes are the line's, whole octaves apart or not. */
+function commonNotes({ terms: { line } }: LineTake, played: readonly PlayedNote[]): number {
+  const left = Array<number>(12).fill(0);
+  const classOf = (pitch: number) => ((pitch % 12) + 12) % 12;
+  for (const { notes } of line.onsets) for (const { pitch } of notes) left[classOf(pitch)]! += 1;
+  return played.filter(({ pitch }) => left[classOf(pitch)]!-- > 0).length;
 }
 
 function pitchesOf({ terms }: LineTake): string {

@@ -10,6 +10,7 @@ import { countedTake, type PlayerResult } from './counted-take.ts';
 import type { Effect } from './effect.ts';
 import { finish } from './finish.ts';
 import { giveNotice } from './give-notice.ts';
+import { heardPlayers } from './heard-players.ts';
 import { keepTake, togetherOf } from './keep-take.ts';
 import { nextStep, planNext } from './next-take.ts';
 import type { Notice } from './notice.ts';
@@ -77,16 +78,11 @@ export function conclude(session: Session, take: Take, at: number): Advance {
   }
   const section = isSeveral(session)
     ? {
-        verdict: sectionVerdict(
-          take,
-          results.map((result) => ({
-            name: session.plan.players[result.player]!.name,
-            attendance: result.attendance,
-            calibrated: session.plan.players[result.player]!.calibrated === true,
-            result,
-          })),
-          { clean, needed, counted: counting.length },
-        ),
+        verdict: sectionVerdict(take, heardPlayers(session, take), {
+          clean,
+          needed,
+          counted: counting.length,
+        }),
         takes: reports,
       }
     : undefined;

@@ -1,8 +1,10 @@
-// What can be worked out before it is asked for: the verdict on many players, one player at a time, once their run has
-// stopped. It changes nothing but how long the verdict takes.
+// What can be worked out before it is asked for: the verdict on many players, one player at a time, and what they
+// are to each other, once their run has stopped. It changes nothing but how long the verdict takes.
 
-import { judgeAhead } from '../take/result.ts';
+import { compareAhead } from '../section/section-verdict.ts';
+import { atVerdict, judgeAhead } from '../take/result.ts';
 import { isSeveral } from './attendance.ts';
+import { heardPlayers } from './heard-players.ts';
 import { isTaking, type Session } from './session.ts';
 
 /** Does one piece; false when there is nothing to do until something comes. */
@@ -11,5 +13,8 @@ export function workAhead(session: Session): boolean {
   if (!isSeveral(session) || !isTaking(stage)) return false;
   const stopped = stage.kind === 'held' || stage.kind === 'resting';
   const judged = shown !== undefined && now < shown.untilMicros;
-  return stopped && !judged && judgeAhead(stage.take);
+  if (!stopped || judged) return false;
+  if (judgeAhead(stage.take)) return true;
+  const then = atVerdict(stage.take);
+  return then !== undefined && compareAhead(then, heardPlayers(session, then));
 }

@@ -2,6 +2,7 @@
 // wrong notes, and is told so once.
 
 import { align } from '../matching/align.ts';
+import type { Alignment } from '../matching/alignment.ts';
 import type { Expectation } from '../matching/expectation.ts';
 import { requiredNotes } from '../music/onset.ts';
 import type { PlayedNote } from '../music/played-note.ts';
@@ -19,12 +20,17 @@ const MOST_BEATS = 8;
  * Beats by which the line was entered late (negative: early), a multiple of a half; undefined where it was not played
  * rightly from its first note on, or stood where it should.
  * @param played All notes from the lead-in on, those before the entry included.
+ * @param known How they match, where that has been worked out already: it is the dear part.
  */
-export function beatsAway(expectation: Expectation, played: readonly PlayedNote[]): number | undefined {
+export function beatsAway(
+  expectation: Expectation,
+  played: readonly PlayedNote[],
+  known?: Pick<Alignment, 'notes' | 'extras'>,
+): number | undefined {
   const { tempo, zeroMicros, onsets } = expectation;
   if (expectation.pulse !== 'click' || zeroMicros === undefined || played.length < LEAST_NOTES)
     return undefined;
-  const { notes, extras } = align(expectation, played);
+  const { notes, extras } = known ?? align(expectation, played);
   if (extras.some(({ kind }) => kind !== 'ornament')) return undefined;
   const reached = Math.max(...notes.map((note) => (note.played === undefined ? -1 : note.onset)));
   const tried = notes.filter((note) => note.onset <= reached);

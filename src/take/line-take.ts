@@ -62,8 +62,14 @@ export function hearingOf(line: LineTake): Hearing {
 
 /** By time. */
 export function eventsIn({ soFar }: LineTake): readonly PlayerEvent[] {
-  return soFar.flat();
+  const known = inOrder.get(soFar);
+  if (known) return known;
+  const events = soFar.flat();
+  inOrder.set(soFar, events);
+  return events;
 }
+
+const inOrder = new WeakMap<LineTake['soFar'], readonly PlayerEvent[]>();
 
 /** Notes where the player rests are none of the line; everywhere else they are what the follower was told. */
 export function playedIn(line: LineTake): readonly PlayedNote[] {

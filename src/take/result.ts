@@ -83,14 +83,19 @@ function rememberedResult(line: LineTake, stop: EarlyStop): TakeResult {
  * need not wait for all of them at once. False when there is nothing left to work out.
  */
 export function judgeAhead(take: Take): boolean {
-  const verdict = verdictMicros(take);
-  if (verdict === undefined) return false;
-  const then = takeTime(take, verdict);
+  const then = atVerdict(take);
+  if (!then) return false;
   const stop = earlyStopOf(then);
   const next = then.lines.find((line) => knownResult(line, stop) === undefined);
   if (!next) return false;
   rememberedResult(next, stop);
   return true;
+}
+
+/** The take as it will be when its verdict is given if nothing more comes; undefined while that has no time. */
+export function atVerdict(take: Take): Take | undefined {
+  const verdict = verdictMicros(take);
+  return verdict === undefined ? undefined : takeTime(take, verdict);
 }
 
 export function earlyStopOf(take: Take): EarlyStop {
@@ -132,7 +137,7 @@ function withPlace(result: TakeResult, line: LineTake): TakeResult {
   if (result.clean || terms.run.pulse === 'free' || terms.line.onsets.length === 0) return result;
   const expectation = expectationOf(terms);
   const notes = allNotes(line);
-  const beats = beatsAway(expectation, notes);
+  const beats = beatsAway(expectation, notes, matchOfAll(result, expectation, notes));
   if (beats !== undefined) return toldAs(result, { kind: 'entered', beats });
   if (terms.joined && isHeldOver(expectation, notes)) return toldAs(result, { kind: 'tied-over' });
   // What was still played of the run before, into the lead-in, is no evidence.
@@ -142,6 +147,20 @@ function withPlace(result: TakeResult, line: LineTake): TakeResult {
   return isShifted(shift, -terms.line.transposition)
     ? toldAs(result, semitonesTrouble(shift.semitones))
     : { ...result, shift };
+}
+
+/** How all notes match the whole line, where that is what was judged: not a part of either, nor moved. */
+function matchOfAll(
+  { verdict, played }: TakeResult,
+  whole: Expectation,
+  notes: readonly PlayedNote[],
+): Pick<TakeVerdict, 'notes' | 'extras'> | undefined {
+  const judged = verdict.onsetMicros.length === whole.onsets.length;
+  const moved = verdict.troubles.some(({ kind }) => kind === 'octave' || kind === 'transposed');
+  const same =
+    played.length === notes.length &&
+    played.every(({ onMicros, pitch }, i) => onMicros === notes[i]!.onMicros && pitch === notes[i]!.pitch);
+  return judged && !moved && same ? verdict : undefined;
 }
 
 function toldAs(result: TakeResult, trouble: Trouble): TakeResult {

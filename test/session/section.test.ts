@@ -9,6 +9,7 @@ import type { Control, SeatAsk, SessionEvent } from '../../src/session/event.ts'
 import type { News } from '../../src/session/news.ts';
 import type { SectionRules, SessionPlan } from '../../src/session/plan.ts';
 import { newSession, type Session, takeOf } from '../../src/session/session.ts';
+import { workAhead } from '../../src/session/work-ahead.ts';
 import { tickMicros } from '../../src/take/take.ts';
 import { planFor, planForPlayers } from './simulate.ts';
 
@@ -179,6 +180,31 @@ describe('who is not there', () => {
   });
 });
 
+describe('what is worked out before the verdict', () => {
+  it('changes nothing of it, whatever becomes of the players meanwhile', async () => {
+    const told = async (worksAhead: boolean) => {
+      const trio = await band(['A', 'B', 'C'], { runOn: true }, undefined, worksAhead);
+      trio.takes({ A: 'right', B: 'wrong', C: 'right' });
+      trio.takes({ A: 'right', B: 'right', C: 'wrong late' }, { meanwhile: () => trio.ask('B', 'mute') });
+      trio.takes(
+        { A: 'wrong', C: 'right' },
+        {
+          meanwhile: () => {
+            const at = trio.session().now + 1;
+            trio.send('C', { type: 'note-on', at, pitch: 61, velocity: 80, channel: 1 });
+          },
+        },
+      );
+      expect(trio.worked() > 0).toBe(worksAhead);
+      return trio.sections();
+    };
+    const [ahead, asked] = [await told(true), await told(false)];
+    expect(ahead).toHaveLength(3);
+    expect(ahead[1]!.verdict.together.pairs).toHaveLength(1);
+    expect(ahead).toEqual(asked);
+  });
+});
+
 describe('what is kept of a take', () => {
   it('says which section, which of its takes, and how each took part: judged or broken off', async () => {
     const trio = await band(['A', 'B', 'C'], { quorum: 1 });
@@ -244,6 +270,7 @@ async function band(
   names: readonly string[],
   rules: Partial<SectionRules> = {},
   parts?: readonly (readonly number[] | undefined)[],
+  worksAhead = false,
 ) {
   const base = planForPlayers(
     await planFor('slipway', { bars: '1-3', passes: '1', every: '4', tempo: '60' }),
@@ -259,9 +286,11 @@ async function band(
   const entries: KeptEntry[] = [];
   const cuts: boolean[] = [];
   let sounded = 0;
+  let worked = 0;
   const step = (event: SessionEvent) => {
     const done = advance(session, event);
     session = done.session;
+    while (worksAhead && workAhead(session)) worked += 1;
     for (const effect of done.effects) {
       if (effect.type === 'news') news.push(effect.news);
       if (effect.type === 'keep') entries.push(effect.take);
@@ -274,6 +303,7 @@ async function band(
     for (let next = nextWakeUp(session); next !== undefined && next < at; next = nextWakeUp(session))
       step({ type: 'wake', at: next });
   };
+  const hasStopped = () => session.stage.kind === 'held' || session.stage.kind === 'resting';
   step({ type: 'begin', at: 0 });
   const send = (player: string, event: PlayerEvent) => step({ type: 'played', at: event.at, player, event });
   return {
@@ -285,6 +315,7 @@ async function band(
     control: (control: Control) => step({ type: 'control', at: session.now + 1, control }),
     cuts: () => cuts,
     sounded: () => sounded,
+    worked: () => worked,
     sections: () => news.flatMap((one) => (one.kind === 'section' ? [one.report] : [])),
     send,
     ask: (player: string, ask: SeatAsk) => step({ type: 'seat', at: session.now + 1, player, ask }),
@@ -293,7 +324,7 @@ async function band(
       wakeTo(tickMicros(take, take.run.startTick) - 1000);
     },
     /** One take to its verdict, played so by each; `backwards`: at one moment the last player is told first. */
-    takes: (playing: Readonly<Record<string, Playing>>, { backwards = false } = {}) => {
+    takes: (playing: Readonly<Record<string, Playing>>, { backwards = false, meanwhile = () => {} } = {}) => {
       const take = takeOf(session)!;
       const events = Object.entries(playing).flatMap(([player, how]) => {
         const index = plan.players.findIndex(({ id }) => id === player);
@@ -321,6 +352,9 @@ async function band(
         if (event.at > session.now) wakeTo(event.at);
         step({ type: 'played', at: now, player, event });
       }
+      for (let next = nextWakeUp(session); next !== undefined && !hasStopped(); next = nextWakeUp(session))
+        step({ type: 'wake', at: next });
+      meanwhile();
       for (let next = nextWakeUp(session); next !== undefined; next = nextWakeUp(session)) {
         step({ type: 'wake', at: next });
         if (news.filter(({ kind }) => kind === 'section').length > before) break;

@@ -138,7 +138,7 @@ describe.skipIf(postgresFolder() === undefined)(`a studio on a real server (${WI
     record.close();
   });
 
-  it('has the takes of players at two stations, who are compared afterwards', async () => {
+  dear('has the takes of players at two stations, who are compared afterwards', async () => {
     const players = { Oboe: ['reed_room', 'offset=30'], Bassoon: ['brass_room', 'offset=-12'] } as const;
     for (const [player, [login, offset]] of Object.entries(players)) {
       const own = ['--record', file(`${player}.db`)];
