@@ -104,44 +104,59 @@ export function returnDays(days: readonly CountedDay[]): ReturnDay[] {
 }
 
 export function intervalsOf(takes: readonly EntrySummary[]): IntervalProgress[] {
-  const seen = new Map<number, { troubled: boolean; micros?: number }[]>();
-  for (const { verdict } of takes) {
-    if (!verdict) continue;
-    const found = new Map<number, { troubled: boolean; micros?: number }>();
-    for (const { from, to, clean, deviationMicros } of verdict.intervals) {
-      if (to === from + 1) found.set(from, { troubled: !clean, micros: deviationMicros });
+  const seen = new Map<number, PlayedInterval>();
+  /** How the interval went in a take: where it is played several times, the last one counts. */
+  const played = (from: number, take: number): PlayedInterval => {
+    const interval = seen.get(from) ?? { from, troubled: [], micros: [] };
+    if (interval.troubled.length === 0) seen.set(from, interval);
+    if (interval.latest !== take) {
+      interval.latest = take;
+      interval.troubled.push(false);
+      interval.micros.push(undefined);
+    }
+    return interval;
+  };
+  for (const [take, { verdict }] of takes.entries()) {
+    for (const { from, to, clean, deviationMicros } of verdict?.intervals ?? []) {
+      if (to !== from + 1) continue;
+      const { troubled, micros } = played(from, take);
+      troubled[troubled.length - 1] = !clean;
+      micros[micros.length - 1] = deviationMicros;
     }
     // The interval before a slip counts: it led there.
-    for (const { onset } of verdict.slips) {
-      if (onset > 1) found.set(onset - 1, { ...found.get(onset - 1), troubled: true });
-    }
-    for (const [from, one] of found) {
-      const all = seen.get(from);
-      if (all) all.push(one);
-      else seen.set(from, [one]);
+    for (const { onset } of verdict?.slips ?? []) {
+      if (onset === 1) continue;
+      const { troubled } = played(onset - 1, take);
+      troubled[troubled.length - 1] = true;
     }
   }
-  return [...seen]
-    .filter(([, all]) => all.length >= LEAST_INTERVAL_TAKES)
-    .map(([from, all]) => intervalProgress(from, all))
+  return [...seen.values()]
+    .filter(({ troubled }) => troubled.length >= LEAST_INTERVAL_TAKES)
+    .map(intervalProgress)
     .sort((a, b) => b.troubledShare * b.takes - a.troubledShare * a.takes || a.from - b.from);
 }
 
-function intervalProgress(
-  from: number,
-  all: readonly { readonly troubled: boolean; readonly micros?: number }[],
-): IntervalProgress {
-  const shareOf = (some: typeof all) => some.filter(({ troubled }) => troubled).length / some.length;
-  const half = all.length >> 1;
-  const micros = all.flatMap((one) => (one.micros === undefined ? [] : [one.micros]));
+/** An interval in the takes that held it, in their order. */
+interface PlayedInterval {
+  readonly from: number;
+  readonly troubled: boolean[];
+  readonly micros: (number | undefined)[];
+  /** Index of the take that was told last. */
+  latest?: number;
+}
+
+function intervalProgress({ from, troubled, micros }: PlayedInterval): IntervalProgress {
+  const shareOf = (some: readonly boolean[]) => some.filter((one) => one).length / some.length;
+  const half = troubled.length >> 1;
+  const known = micros.filter((one) => one !== undefined);
   const timed =
-    micros.length < LEAST_INTERVAL_TAKES ? {} : { meanMicros: mean(micros), spreadMicros: sampleSd(micros) };
+    known.length < LEAST_INTERVAL_TAKES ? {} : { meanMicros: mean(known), spreadMicros: sampleSd(known) };
   return {
     from,
-    takes: all.length,
-    troubledShare: shareOf(all),
-    earlierShare: shareOf(all.slice(0, half)),
-    laterShare: shareOf(all.slice(half)),
+    takes: troubled.length,
+    troubledShare: shareOf(troubled),
+    earlierShare: shareOf(troubled.slice(0, half)),
+    laterShare: shareOf(troubled.slice(half)),
     ...timed,
   };
 }

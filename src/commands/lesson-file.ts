@@ -15,17 +15,17 @@ const LARGEST_LESSON_BYTES = 32 * 1024 * 1024;
 
 /** Throws a ProblemError. */
 export function readLessonFile(path: string): Lesson {
-  return need(readLesson(readText(path, LARGEST_LESSON_BYTES), path));
+  return need(readLesson(new TextDecoder().decode(readBytes(path, LARGEST_LESSON_BYTES)), path));
 }
 
 /** Throws a ProblemError ('lesson.missing'). */
-export function readText(path: string, most: number): string {
+export function readBytes(...asked: Parameters<typeof readFileBytes>): Uint8Array {
   try {
-    return new TextDecoder().decode(readFileBytes(path, most));
+    return readFileBytes(...asked);
   } catch (error) {
     throw new ProblemError({
       code: 'lesson.missing',
-      message: `Cannot open "${path}": ${whyNotOpened(error)}`,
+      message: `Cannot open "${asked[0]}": ${whyNotOpened(error)}`,
       exitStatus: EXIT.unreadable,
     });
   }

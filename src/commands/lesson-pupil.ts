@@ -1,11 +1,12 @@
 // One pupil's returns, read and judged: on the main thread where there is little, on several where there is much.
 
 import { availableParallelism } from 'node:os';
+import { setImmediate } from 'node:timers/promises';
 import { startWorker } from '../devices/worker-entry.ts';
 import { type LessonReturn, readReturn, together } from '../lesson/lesson-return.ts';
 import { type PupilWork, pupilWork } from '../lesson/pupil-work.ts';
 import { type Problem, ProblemError } from '../problem.ts';
-import { readText } from './lesson-file.ts';
+import { readBytes } from './lesson-file.ts';
 
 /** A return with years of practice in it stays below it. */
 const LARGEST_RETURN_BYTES = 256 * 1024 * 1024;
@@ -16,15 +17,15 @@ export interface PupilRead {
   readonly problems: readonly Problem[];
 }
 
-/** What a thread is given: it takes the next number from `shared` until there are no more. */
+/** What every thread is given. */
 export interface ReadingWork {
   readonly groups: readonly (readonly string[])[];
   readonly all: boolean;
-  readonly shared: Int32Array;
+  /** How many groups were taken, shared by all threads. */
+  readonly taken: Int32Array;
 }
 
-/** What it gives back, one message a group. */
-export interface GroupRead {
+interface GroupRead {
   readonly index: number;
   readonly read: PupilRead;
 }
@@ -35,7 +36,7 @@ export function readPupil(files: readonly string[], all: boolean): PupilRead {
   const problems: Problem[] = [];
   for (const file of files) {
     try {
-      const read = readReturn(readText(file, LARGEST_RETURN_BYTES), file, { all });
+      const read = readReturn(readBytes(file, LARGEST_RETURN_BYTES, { spaceFor }), file, { all });
       if (read.ok) returns.push(read.value);
       else problems.push(read.problem);
     } catch (error) {
@@ -47,23 +48,45 @@ export function readPupil(files: readonly string[], all: boolean): PupilRead {
   return { pupil: pupilWork(together(returns), files), problems };
 }
 
-/** Each group's, in order, on as many threads as the machine has processors. */
+let space = Buffer.alloc(0);
+
+/** One file after another is read into the same memory: to be given new memory costs more than reading. */
+function spaceFor(bytes: number): Buffer {
+  if (bytes > space.length) space = Buffer.allocUnsafeSlow(bytes);
+  return space.subarray(0, bytes);
+}
+
+/** Reads groups that no other thread has taken, until there are none left. */
+export async function readOpenGroups(
+  { groups, all, taken }: ReadingWork,
+  tell: (read: GroupRead) => void,
+): Promise<void> {
+  const next = () => Atomics.add(taken, 0, 1);
+  for (let index = next(); index < groups.length; index = next()) {
+    tell({ index, read: readPupil(groups[index]!, all) });
+    // A key that ends the program is heard, and so is what another thread has to tell.
+    await setImmediate();
+  }
+}
+
+/** Each group's, in order, on as many threads as the machine has processors, this one among them. */
 export async function readOnThreads(
   groups: readonly (readonly string[])[],
   all: boolean,
 ): Promise<PupilRead[]> {
-  const work: ReadingWork = { groups, all, shared: new Int32Array(new SharedArrayBuffer(4)) };
+  const work: ReadingWork = { groups, all, taken: new Int32Array(new SharedArrayBuffer(4)) };
   const found: PupilRead[] = [];
-  const threads = Array.from({ length: Math.min(availableParallelism(), groups.length) }, () => {
+  const tell = ({ index, read }: GroupRead) => {
+    found[index] = read;
+  };
+  const others = Array.from({ length: Math.min(availableParallelism(), groups.length) - 1 }, () => {
     const worker = startWorker(new URL('./lesson-read-worker', import.meta.url), work);
     return new Promise<void>((resolve, reject) => {
-      worker.on('message', ({ index, read }: GroupRead) => {
-        found[index] = read;
-      });
+      worker.on('message', tell);
       worker.on('error', reject);
       worker.on('exit', () => resolve());
     });
   });
-  await Promise.all(threads);
+  await Promise.all([readOpenGroups(work, tell), ...others]);
   return found;
 }

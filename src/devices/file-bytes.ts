@@ -12,8 +12,15 @@ const PAUSE_MS = 20;
 const MEGABYTE = 1024 * 1024;
 const CHUNK_BYTES = 64 * 1024;
 
+interface HowRead {
+  /** How long a pipe may stay silent. */
+  readonly patienceMs?: number;
+  /** Memory for so many bytes. */
+  readonly spaceFor?: (bytes: number) => Buffer;
+}
+
 /** All bytes of a file or a pipe, at most `most`. Throws; `whyNotOpened` says why in words. */
-export function readFileBytes(path: string, most: number, patienceMs = PATIENCE_MS): Uint8Array {
+export function readFileBytes(path: string, most: number, how: HowRead = {}): Uint8Array {
   // Opening a pipe that nobody writes to waits for ever unless it is told not to.
   const file = openSync(path, constants.O_RDONLY | constants.O_NONBLOCK);
   try {
@@ -23,20 +30,25 @@ export function readFileBytes(path: string, most: number, patienceMs = PATIENCE_
     if (stat.isFile() && stat.size > most) {
       throw new FileTrouble(`it has ${megabytes(stat.size)}, at most ${megabytes(most)} are read`);
     }
-    return readToEnd(file, most, stat.isFIFO() ? undefined : stat.size, patienceMs);
+    return readToEnd(file, most, stat.isFIFO() ? undefined : stat.size, how);
   } finally {
     closeSync(file);
   }
 }
 
 /** `expected`: bytes that a regular file had when it was opened; undefined for a pipe. */
-function readToEnd(file: number, most: number, expected: number | undefined, patienceMs: number): Uint8Array {
+function readToEnd(
+  file: number,
+  most: number,
+  expected: number | undefined,
+  { patienceMs = PATIENCE_MS, spaceFor = Buffer.allocUnsafe }: HowRead,
+): Uint8Array {
   const isPipe = expected === undefined;
   const chunks: Uint8Array[] = [];
   let size = 0;
   let silentMs = 0;
   for (;;) {
-    const chunk = Buffer.allocUnsafe(size === 0 && expected ? expected : CHUNK_BYTES);
+    const chunk = size === 0 && expected ? spaceFor(expected) : Buffer.allocUnsafe(CHUNK_BYTES);
     const count = readSome(file, chunk);
     if (count !== undefined && count > 0) {
       chunks.push(chunk.subarray(0, count));

@@ -15,7 +15,8 @@ import { kindWords, RETURN_KIND, readObject } from './file-kind.ts';
 import { type JudgedAgain, judgedInAll } from './judged-again.ts';
 import type { Lesson } from './lesson.ts';
 import { checkedSpan, checkLesson, lessonObject } from './lesson-text.ts';
-import { passes, takesFor } from './outcome.ts';
+import { passingTakes } from './outcome.ts';
+import { TextLines } from './text-lines.ts';
 
 const RETURN_FORMAT = 1;
 
@@ -71,23 +72,17 @@ export function returnLines({ name, made, lesson, asked }: ReturnHead, takes: re
  * Problems: 'return.not-one', 'return.newer', 'return.damaged', 'return.changed', and those of its lesson.
  */
 export function readReturn(
-  content: string,
+  content: Uint8Array,
   file: string,
   { all = false }: { readonly all?: boolean } = {},
 ): Result<LessonReturn> {
-  const text = content
-    .replace(/^\uFEFF/, '')
-    .replace(/\r\n/g, '\n')
-    .trimEnd();
-  const first = text.split('\n', 1)[0]!;
-  const head = readHead(text, file);
+  const lines = new TextLines(content);
+  const head = readHead(lines, file);
   if (!head.ok) return head;
-  const lastAt = text.lastIndexOf('\n') + 1;
-  const seal = readObject(text.slice(lastAt));
+  const seal = readObject(lines.at(lines.count - 1));
   if (typeof seal?.checksum !== 'string')
     return trouble('damaged', `Cannot read ${file}: its end is missing`, SEND_AGAIN);
-  const lines = text.slice(first.length + 1, Math.max(first.length + 1, lastAt - 1)).split('\n');
-  if (seal.checksum !== checksum(text.slice(0, lastAt)))
+  if (seal.checksum !== checksum(lines.before(lines.count - 1)))
     return trouble(
       'changed',
       `Cannot use ${file}: it is not as Fettle wrote it for ${head.value.name}: its checksum does not fit`,
@@ -98,8 +93,9 @@ export function readReturn(
 }
 
 /** What its first line says, the lesson checked. */
-function readHead(text: string, file: string): Result<ReturnHead> {
-  const found = readObject(text);
+function readHead(lines: TextLines, file: string): Result<ReturnHead> {
+  const first = readObject(lines.at(0));
+  const found = first?.fettle === RETURN_KIND ? first : readObject(lines.text);
   if (found?.fettle !== RETURN_KIND)
     return trouble(
       'not-one',
@@ -145,30 +141,30 @@ export function together(returns: readonly LessonReturn[]): LessonReturn {
 
 type Takes = Pick<LessonReturn, 'takes' | 'judged'>;
 
-function readTakes(lines: readonly string[], head: ReturnHead, file: string, all: boolean): Result<Takes> {
+function readTakes(lines: TextLines, head: ReturnHead, file: string, all: boolean): Result<Takes> {
   const reader = new ExchangeReader();
   const takes: EntrySummary[] = [];
-  const at: number[] = [];
-  for (const [i, line] of lines.entries()) {
-    const read = reader.readSummary(line);
-    if (!read.ok) return fail(damaged(file, i, read.why));
+  const lineOf: number[] = [];
+  for (let line = 1; line < lines.count - 1; line++) {
+    const read = reader.readSummary(lines.at(line));
+    if (!read.ok) return fail(damaged(file, line, read.why));
     if (!read.value) continue;
     takes.push(read.value);
-    at.push(i);
+    lineOf.push(line);
   }
   const judged = { of: takes.filter(({ verdict }) => verdict).length, again: 0, otherwise: 0 };
   const judgeAgain = (index: number): Problem | undefined => {
-    const read = reader.read(lines[at[index]!]!);
+    const line = lineOf[index]!;
+    const read = reader.read(lines.at(line));
     if (!read.ok || read.value.kind !== 'take')
-      return damaged(file, at[index]!, read.ok ? 'it is no take' : read.why);
+      return damaged(file, line, read.ok ? 'it is no take' : read.why);
     const { entry } = read.value;
     if (!entry.playing) return undefined;
     judged.again += 1;
     // The words are for the pupil: what counts here are the figures.
     const now = rejudged(entry, entry.playing, () => entry.sentence);
-    if (!now) return undefined;
-    judged.otherwise += 1;
-    takes[index] = summaryOf(now);
+    if (now) judged.otherwise += 1;
+    takes[index] = summaryOf(now ?? entry);
     return undefined;
   };
   const chosen = new Set(all ? takes.keys() : chosenOf(takes, head));
@@ -186,21 +182,16 @@ function readTakes(lines: readonly string[], head: ReturnHead, file: string, all
   return ok({ takes, judged });
 }
 
-/** Indexes of the takes that are judged again in any case: those that passed a step, and some spread over the others. */
+/** Indexes of the takes that are judged again in any case: the first that passed each step, and some spread over all. */
 function chosenOf(takes: readonly EntrySummary[], { lesson, asked }: ReturnHead): Iterable<number> {
   if (takes.length <= JUDGED_ALL || takes.some(({ judge }) => judge !== JUDGE_VERSION)) return takes.keys();
-  const passing = lesson.assignments.flatMap((assignment, i) => {
-    const own = takesFor({ assignment, span: checkedSpan(lesson, assignment), steps: asked[i]! }, takes);
-    return own.filter((take) => passes(take, assignment));
-  });
-  // The first with which each step was passed is the one that counts.
-  const first = new Map(
-    passing.reverse().map((take) => [`${take.drill} ${take.stepName} ${take.first}`, take]),
+  const passing = lesson.assignments.flatMap((assignment, i) =>
+    passingTakes({ assignment, span: checkedSpan(lesson, assignment), steps: asked[i]! }, takes),
   );
   const index = new Map(takes.map((take, i) => [take, i]));
   const every = Math.ceil(takes.length / SAMPLE);
   return [
-    ...[...first.values()].map((take) => index.get(take)!),
+    ...passing.flatMap((take) => (take ? [index.get(take)!] : [])),
     ...Array.from({ length: Math.floor(takes.length / every) }, (_, i) => i * every + (every >> 1)),
   ];
 }
@@ -209,16 +200,17 @@ function summaryOf({ playing: _, format1: __, settings: ___, ...summary }: Entry
   return summary;
 }
 
-function checksum(text: string): string {
+function checksum(text: string | Uint8Array): string {
   return createHash('sha256').update(text).digest('hex');
 }
 
 const SEND_AGAIN = 'Ask for it again: fettle lesson return writes it anew from the record.';
 
-function damaged(file: string, index: number, why: string): Problem {
+/** `line`: its index from 0. */
+function damaged(file: string, line: number, why: string): Problem {
   return {
     code: 'return.damaged',
-    message: `Cannot read ${file}: line ${index + 2} is damaged (${why})`,
+    message: `Cannot read ${file}: line ${line + 1} is damaged (${why})`,
     hint: SEND_AGAIN,
     exitStatus: EXIT.unreadable,
   };

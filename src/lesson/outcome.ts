@@ -41,12 +41,11 @@ export interface Asked {
 
 /** `takes`: of one pupil, in order of playing, of whatever music. */
 export function outcomeOf(asked: Asked, takes: readonly EntrySummary[]): Outcome {
-  const { assignment, span, steps } = asked;
+  const { span, steps } = asked;
   const own = takesFor(asked, takes);
-  const passing = steps.map((step) => own.find((take) => isOf(take, step) && passes(take, assignment)));
-  const skipped = steps.filter(
-    (step, i) => !passing[i] && own.some((take) => isOf(take, step) && take.end === 'skipped'),
-  );
+  const passing = passingOf(asked, own);
+  const left = new Set(own.filter(({ end }) => end === 'skipped').map(keyOfTake));
+  const skipped = steps.filter((step, i) => !passing[i] && left.has(keyOf(step)));
   const played = own.filter(({ end }) => end !== 'skipped');
   const passed = passing.filter((take) => take !== undefined);
   const practised = played.map(practisedTake);
@@ -77,25 +76,45 @@ export function isOver({ state }: Outcome): boolean {
   return state === 'done' || state === 'skipped-some';
 }
 
-/** A take with which its step was passed at the tempo that is asked for. */
-export function passes({ onward, clean, tempoBpm }: EntryHeading, assignment: Assignment): boolean {
+/** For each step of an assignment the first take with which it was passed at the tempo that is asked for. */
+export function passingTakes<T extends EntryHeading>(asked: Asked, takes: readonly T[]): (T | undefined)[] {
+  return passingOf(asked, takesFor(asked, takes));
+}
+
+/** `own`: takes of its steps. */
+function passingOf<T extends EntryHeading>(
+  { assignment, steps }: Asked,
+  own: readonly T[],
+): (T | undefined)[] {
+  const firstOf = new Map<string, T>();
+  for (const take of own) {
+    if (!passes(take, assignment)) continue;
+    const key = keyOfTake(take);
+    if (!firstOf.has(key)) firstOf.set(key, take);
+  }
+  return steps.map((step) => firstOf.get(keyOf(step)));
+}
+
+function passes({ onward, clean, tempoBpm }: EntryHeading, assignment: Assignment): boolean {
   return onward && clean && tempoBpm >= goalBpmOf(assignment) - ROUNDED_BPM;
 }
 
-/** The takes of an assignment's steps. */
-export function takesFor<T extends EntryHeading>(
-  { assignment, span, steps }: Asked,
-  takes: readonly T[],
-): T[] {
+function takesFor<T extends EntryHeading>({ assignment, span, steps }: Asked, takes: readonly T[]): T[] {
+  const asked = new Set(steps.map(keyOf));
   return takes.filter(
     (take) =>
       take.fingerprint === assignment.passage &&
       take.first === span.first &&
       take.last === span.last &&
-      steps.some((step) => isOf(take, step)),
+      asked.has(keyOfTake(take)),
   );
 }
 
-function isOf({ drill, stepName }: EntryHeading, step: StepName): boolean {
-  return drill === step.drill && stepName === step.name;
+/** Tells the steps of an assignment apart. */
+function keyOf({ drill, name }: StepName): string {
+  return `${drill} ${name}`;
+}
+
+function keyOfTake({ drill, stepName: name }: EntryHeading): string {
+  return keyOf({ drill, name });
 }

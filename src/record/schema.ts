@@ -7,6 +7,7 @@ import type { Line, Run } from '../drills/step.ts';
 import type { Passage } from '../music/passage.ts';
 import { ENTRY_FORMAT, type Entry, type EntrySummary } from './entry.ts';
 import { ATTENDANCES } from './played-together.ts';
+import { quickLook } from './quick-look.ts';
 
 /** One look instead of three: a record has millions of them. */
 const wholeFrom = (least: number) =>
@@ -273,7 +274,11 @@ const entry = v.strictObject({
 });
 
 /** Whatever else a whole entry has is not looked at. */
-const entrySummary = v.object({ format: v.literal(ENTRY_FORMAT), ...summary });
+const entrySummary = v.looseObject({ format: v.literal(ENTRY_FORMAT), ...summary });
+const step = v.strictObject({ run, line });
+
+const isEntry = quickLook(entry);
+const isSummary = quickLook(entrySummary);
 
 /** What was read, or where it is not what it should be: "asked.run.beats: ...". */
 export type Checked<T> =
@@ -281,12 +286,12 @@ export type Checked<T> =
   | { readonly ok: false; readonly why: string };
 
 export function checkEntry(value: unknown): Checked<Entry> {
-  return checked<Entry>(entry, value);
+  return isEntry(value) ? { ok: true, value: value as Entry } : checked<Entry>(entry, value);
 }
 
-/** The heading and the verdict alone; the rest is left out. */
+/** The heading and the verdict alone. */
 export function checkSummary(value: unknown): Checked<EntrySummary> {
-  return checked<EntrySummary>(entrySummary, value);
+  return isSummary(value) ? { ok: true, value: value as EntrySummary } : checked(entrySummary, value);
 }
 
 export function checkPassage(value: unknown): Checked<Passage> {
@@ -294,7 +299,7 @@ export function checkPassage(value: unknown): Checked<Passage> {
 }
 
 export function checkStep(value: unknown): Checked<{ readonly run: Run; readonly line: Line }> {
-  return checked(v.strictObject({ run, line }), value);
+  return checked(step, value);
 }
 
 function checked<T>(schema: v.GenericSchema, value: unknown): Checked<T> {

@@ -9,7 +9,7 @@ const folder = ownFolder();
 
 function whyNot(path: string, most = 100, patienceMs?: number): string {
   try {
-    readFileBytes(path, most, patienceMs);
+    readFileBytes(path, most, patienceMs === undefined ? {} : { patienceMs });
   } catch (error) {
     return whyNotOpened(error);
   }

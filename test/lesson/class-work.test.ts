@@ -19,7 +19,9 @@ const steps = plan.steps.map(({ drill, step }) => ({ drill, name: step.run.name 
 async function pupil(name: string, model: string): Promise<PupilWork> {
   const { record } = await simulate(plan, [model], 4);
   const head = { name, made: '2026-03-05T18:00:00.000+01:00', lesson, asked: [steps, []] };
-  const read = need(readReturn(returnLines(head, record.entries()).join('\n'), `${name}.return`));
+  const read = need(
+    readReturn(Buffer.from(returnLines(head, record.entries()).join('\n')), `${name}.return`),
+  );
   return pupilWork(read, [`${name}.return`]);
 }
 

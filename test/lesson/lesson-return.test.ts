@@ -22,13 +22,13 @@ beforeAll(async () => {
 const head = () => ({ name: 'Ilse', made: '2026-03-05T18:00:00.000+01:00', lesson, asked });
 
 function read(lines: readonly string[], how?: { all: boolean }): LessonReturn {
-  const found = readReturn(`${lines.join('\n')}\n`, 'ilse.return', how);
+  const found = readReturn(Buffer.from(`${lines.join('\n')}\n`), 'ilse.return', how);
   if (!found.ok) throw new Error(`${found.problem.code}: ${found.problem.message}`);
   return found.value;
 }
 
 function trouble(text: string): string {
-  const found = readReturn(text, 'ilse.return');
+  const found = readReturn(Buffer.from(text), 'ilse.return');
   return found.ok ? 'none' : `${found.problem.code}: ${found.problem.message}`;
 }
 
@@ -55,7 +55,7 @@ describe('a return', () => {
 
   it('is the same however its lines end', () => {
     const lines = returnLines(head(), takes);
-    const found = readReturn(`\uFEFF${lines.join('\r\n')}\r\n\r\n`, 'ilse.return');
+    const found = readReturn(Buffer.from(`\uFEFF${lines.join('\r\n')}\r\n\r\n`), 'ilse.return');
     expect(found.ok && found.value.takes).toHaveLength(takes.length);
   });
 
@@ -125,6 +125,20 @@ describe('a return that claims more than was played', () => {
     const back = read(sealed(lines));
     expect(back.judged.otherwise).toBe(1);
     expect(back.takes[index]!.clean).toBe(false);
+  });
+
+  it('is judged by what was played where a line says one thing before it and another after it', () => {
+    const honest = takes.filter(({ onward }) => !onward);
+    const many = Array.from({ length: 400 }, (_, i) => ({ ...honest[i % honest.length]!, order: i + 1 }));
+    const index = many.findIndex(({ clean, verdict }) => !clean && verdict !== undefined);
+    const { clean, onward, counted, verdict } = many[index]!;
+    const lines = returnLines(head(), many.with(index, forged(many[index]!)));
+    const at = lines.findIndex(
+      (line) => line.startsWith(`{"take"`) && line.includes(`"order":${index + 1},`),
+    );
+    const also = JSON.stringify({ clean, onward, counted, verdict }).slice(1);
+    const back = read(sealed(lines.with(at, `${lines[at]!.slice(0, -2)},${also}}`)));
+    expect(back.takes[index]).toMatchObject({ clean: false, onward });
   });
 
   it('is found out in a long one where a step rests on it, and then nothing of it is believed', () => {
