@@ -3,7 +3,9 @@
 // saw a difference; [Stambaugh2011] JRME 58:368: the same for speed; [Stambaugh2010] found none), the hardest first, when
 // the player is fresh (common practice, no source), and a rest of five minutes after 25 (Klickstein 2009 p. 75).
 
+import type { DrillSettings } from '../drills/drill.ts';
 import type { Selection } from '../record/entry.ts';
+import type { LadderPlan } from '../record/ladder-plan.ts';
 
 export interface Work {
   /** The passage's fingerprint. */
@@ -24,11 +26,18 @@ export interface Task {
   readonly drill: string;
   readonly first: number;
   readonly last: number;
+  /** Where it begins, where it climbs. */
   readonly tempoBpm: number;
+  /** Absent where it stays at its tempo. */
+  readonly ladder?: TaskLadder;
   /** Onset where the bad interval begins, for drills that need one. */
   readonly snag?: number;
+  /** What the drill was told the last time. */
+  readonly settings?: Omit<DrillSettings, 'tempo'>;
   readonly why: TaskReason;
 }
+
+export type TaskLadder = Pick<LadderPlan, 'by' | 'startBpm' | 'goalBpm' | 'up' | 'jump' | 'alternate'>;
 
 type TaskReason =
   /** Where the last sitting stopped. */
@@ -36,19 +45,25 @@ type TaskReason =
   | { readonly kind: 'worst'; readonly from: number; readonly troubledShare: number }
   /** It was clean: does it hold? */
   | { readonly kind: 'check' }
+  /** Up the ladder, from where it was left. */
+  | { readonly kind: 'climb'; readonly goalBpm: number }
+  /** It is clean at its tempo, which is not the goal's. */
+  | { readonly kind: 'faster'; readonly goalBpm: number }
+  /** There have only been run-throughs. */
+  | { readonly kind: 'begin' }
   /** With what comes before and after. */
   | { readonly kind: 'context' };
 
-export type Slice =
-  | {
-      readonly kind: 'work';
-      readonly minutes: number;
-      readonly work: Work;
-      readonly task: Task;
-      /** Days overdue, 0 when due today; absent when it is not due and there is time left. */
-      readonly overdueDays?: number;
-    }
-  | { readonly kind: 'rest'; readonly minutes: number };
+export interface WorkSlice {
+  readonly kind: 'work';
+  readonly minutes: number;
+  readonly work: Work;
+  readonly task: Task;
+  /** Days overdue, 0 when due today; absent when it is not due and there is time left. */
+  readonly overdueDays?: number;
+}
+
+export type Slice = WorkSlice | { readonly kind: 'rest'; readonly minutes: number };
 
 const SLICE_MINUTES = 3;
 const REST_AFTER_MINUTES = 25;
@@ -74,7 +89,7 @@ export function planToday(works: readonly Work[], today: number, minutes: number
   for (let slot = 0; slot < slots; slot++) {
     const work = chosen[slot % chosen.length]!;
     const round = Math.floor(slot / chosen.length);
-    const task = work.tasks[round % work.tasks.length]!;
+    const task = taskOf(work, round);
     const before = slices.at(-1);
     if (before?.kind === 'work' && before.work === work && before.task === task) {
       // One passage with one task: it goes on, in one longer slice.
@@ -96,6 +111,14 @@ export function planToday(works: readonly Work[], today: number, minutes: number
     }
   }
   return slices;
+}
+
+/** In turn; whether something has held overnight is asked once a day. */
+function taskOf({ tasks }: Work, round: number): Task {
+  const again = tasks.filter(({ why }) => why.kind !== 'check');
+  // One alone would be the same twice in a row.
+  if (round < tasks.length || again.length < 2) return tasks[round % tasks.length]!;
+  return again[(round - tasks.length) % again.length]!;
 }
 
 /** Days overdue, and a concert that is near weighs more. */

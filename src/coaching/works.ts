@@ -1,11 +1,19 @@
 // What there is to work, from the record: every passage that was worked, with what to do in it next.
 
+import { findDrill } from '../drills/catalogue.ts';
+import type { DrillSettings } from '../drills/drill.ts';
 import { grouped } from '../music/grouped.ts';
 import type { DayOfPassage } from '../record/day-of-passage.ts';
 import { dayOf, type EntrySummary } from '../record/entry.ts';
 import { cleanShare } from './clean-tempo.ts';
 import { dayNumber, dueDay } from './due.ts';
-import { type CountedDay, intervalsOf, practisedTake, returnDays } from './progress.ts';
+import {
+  type CountedDay,
+  type IntervalProgress,
+  intervalsOf,
+  practisedTake,
+  returnDays,
+} from './progress.ts';
 import type { Task, Work } from './today.ts';
 
 /** The share of clean takes is told from so many of the latest. */
@@ -66,6 +74,16 @@ export function dueAgain({ days }: WorkedPassage, by: string | undefined): numbe
   return dueDay(returnDays(days), by === undefined ? undefined : dayNumber(by));
 }
 
+/** What is known of a passage besides its takes. */
+export interface Known {
+  /** The day of its goal, local. */
+  readonly by?: string;
+  /** Its goal's tempo, or the one that is written. */
+  readonly goalBpm?: number;
+  /** What the drill of its latest take was told. */
+  readonly settings?: DrillSettings;
+}
+
 /**
  * What to do next in a passage. `lately`: its takes from `latelyFrom` on, in the order in which they were played.
  * Undefined where all of them were skipped.
@@ -73,9 +91,10 @@ export function dueAgain({ days }: WorkedPassage, by: string | undefined): numbe
 export function workOf(
   worked: WorkedPassage,
   lately: readonly EntrySummary[],
-  by: string | undefined,
+  known: Known,
 ): Work | undefined {
-  const tasks = tasksOf(lately);
+  const { by } = known;
+  const tasks = tasksOf(lately, known);
   if (tasks.length === 0) return undefined;
   const due = dueAgain(worked, by);
   const share = cleanShare(lately.slice(-LATELY_TAKES).map(practisedTake));
@@ -90,32 +109,73 @@ export function workOf(
   };
 }
 
-/** Going on where it stopped, and the worst interval of the last days. */
-function tasksOf(takes: readonly EntrySummary[]): Task[] {
+/** Going on where it stopped, the worst interval of the last days, the next tempo, and all of it in its context. */
+function tasksOf(takes: readonly EntrySummary[], known: Known): Task[] {
   const last = takes.findLast(({ end }) => end !== 'skipped');
   if (!last) return [];
-  const { drill, first, last: lastOnset, stepName, tempoBpm } = last;
+  const { first, last: lastOnset, tempoBpm } = last;
   const span = { first, last: lastOnset };
   const days = [...new Set(takes.map(dayOf))].slice(-LATELY_DAYS);
   const lately = takes.filter((take) => days.includes(dayOf(take)));
   const worst = intervalsOf(lately).find(({ troubledShare }) => troubledShare > WORST_SHARE);
-  const goOn: Task = last.onward
-    ? { drill, ...span, tempoBpm, why: { kind: 'check' } }
-    : { drill, ...span, tempoBpm, why: { kind: 'go-on', stepName } };
-  const inContext: Task = { drill: 'through', ...span, tempoBpm, why: { kind: 'context' } };
-  // One task alone would be the same over and over.
-  if (!worst) return drill === 'through' ? [goOn] : [goOn, inContext];
-  const near = {
-    first: Math.max(first, worst.from - AROUND_ONSETS),
-    last: Math.min(lastOnset, worst.from + 1 + AROUND_ONSETS),
-  };
-  const { from, troubledShare } = worst;
-  const onWorst: Task = {
+  return [
+    goOn(last, known),
+    ...(worst ? [onWorst(worst, last)] : []),
+    ...faster(last, known),
+    // One task alone would be the same over and over.
+    ...(last.drill === 'through'
+      ? []
+      : [{ drill: 'through', ...span, tempoBpm, why: { kind: 'context' as const } }]),
+  ];
+}
+
+function goOn({ drill, first, last, stepName, tempoBpm, onward, ladder }: EntrySummary, known: Known): Task {
+  const task = { drill, first, last, tempoBpm, ...told(known) };
+  // A survey is no drill: nobody works its steps.
+  if (!findDrill(drill).ok) return { drill: 'landings', first, last, tempoBpm, why: { kind: 'begin' } };
+  if (ladder?.by) {
+    const { by, startBpm, goalBpm, up, jump, alternate } = ladder;
+    return {
+      ...task,
+      ladder: { by, startBpm, goalBpm, up, jump, alternate },
+      why: { kind: 'climb', goalBpm },
+    };
+  }
+  return { ...task, why: onward ? { kind: 'check' } : { kind: 'go-on', stepName } };
+}
+
+function onWorst({ from, troubledShare }: IntervalProgress, { first, last, tempoBpm }: EntrySummary): Task {
+  return {
     drill: 'widening',
-    ...near,
+    first: Math.max(first, from - AROUND_ONSETS),
+    last: Math.min(last, from + 1 + AROUND_ONSETS),
     tempoBpm,
     snag: from,
     why: { kind: 'worst', from, troubledShare },
   };
-  return [goOn, onWorst, ...(drill === 'through' ? [] : [inContext])];
+}
+
+/** What was passed at a tempo under the goal's climbs to it. */
+function faster(
+  { drill, first, last, tempoBpm, onward, ladder }: EntrySummary,
+  { goalBpm, ...known }: Known,
+): Task[] {
+  if (!onward || ladder || goalBpm === undefined || goalBpm <= tempoBpm || !findDrill(drill).ok) return [];
+  return [
+    {
+      drill,
+      first,
+      last,
+      tempoBpm,
+      ...told(known),
+      ladder: { by: 'round', startBpm: tempoBpm, goalBpm, up: 1, jump: false, alternate: false },
+      why: { kind: 'faster', goalBpm },
+    },
+  ];
+}
+
+function told({ settings }: Known): Pick<Task, 'settings'> {
+  if (!settings) return {};
+  const { tempo: _, ...others } = settings;
+  return { settings: others };
 }

@@ -1,16 +1,9 @@
 // Options that would do nothing with the others that were given: refused, so that nobody waits for what will not come.
 
 import type { Drill } from '../drills/drill.ts';
+import { USERS } from '../drills/settings-text.ts';
 import type { DrillOptions, SessionOptions } from './session-options.ts';
 import { usage } from './usage-problem.ts';
-
-/** Which drills have a use for what they may be told. */
-const USERS = {
-  every: ['landings', 'chain'],
-  hold: ['landings', 'chain'],
-  snag: ['widening', 'tenuto'],
-  note: ['switchback'],
-} as const;
 
 /** Drills that work at a snag. */
 export const SNAG_DRILLS: readonly string[] = USERS.snag;

@@ -22,6 +22,7 @@ import { readSpelling, spellingToPitch } from '../music/pitch.ts';
 import { onsetNumbered, type Span } from '../music/span.ts';
 import { tempoAt } from '../music/timing.ts';
 import { type Selection, UNNAMED_PLAYER } from '../record/entry.ts';
+import { USUAL_UP } from '../record/ladder-plan.ts';
 import { CONTROLS, type Control } from '../session/event.ts';
 import type { InstrumentControls, PlannedStep, SessionPlan } from '../session/plan.ts';
 import { isToleranceName, TOLERANCES, type Tolerance } from '../take/tolerance.ts';
@@ -167,17 +168,17 @@ function withLadders(steps: readonly PlannedStep[], options: SessionOptions): Pl
       'Such as --ladder 60-96.',
     );
   }
+  const by = options.stepByStep ? 'step' : 'round';
   const ladder = need(
     startLadder({
       startBpm: tempoBpm(start),
       goalBpm: tempoBpm(goal),
-      by: options.stepByStep ? 'step' : 'round',
+      by,
       down: options.stepByStep ? 1 : MISSES_DOWN_A_RUNG,
-      up: wholeNumber(
-        options.up ?? (options.stepByStep ? '2' : '1'),
-        'the number of clean takes for a rung up',
-        { least: 1, most: 20 },
-      ),
+      up: wholeNumber(options.up ?? `${USUAL_UP[by]}`, 'the number of clean takes for a rung up', {
+        least: 1,
+        most: 20,
+      }),
       jump: options.jump ?? false,
       alternate: options.alternate ?? false,
     }),

@@ -5,6 +5,7 @@ import { foreseenSnags, foreseenWeights } from '../coaching/foreseen.ts';
 import type { SurveyTake } from '../coaching/interval-figures.ts';
 import { type PrescribedDrill, type Prescription, prescribe } from '../coaching/prescription.ts';
 import { findSnags } from '../coaching/snags.ts';
+import { settingsTexts } from '../drills/settings-text.ts';
 import { runThrough } from '../drills/through.ts';
 import { type Span, spanOnsets } from '../music/span.ts';
 import { wrap } from '../screen/canvas.ts';
@@ -153,14 +154,11 @@ function words(drill: PrescribedDrill, span: Span): string[] {
 
 /** The same as options. What is as usual is left out. */
 export function prescribedOptions(drill: PrescribedDrill, { passage }: Span): SessionOptions {
-  const { snags, every, hold } = drill.settings;
   const goal = Math.round(passage.tempo.bpm);
   return {
     onsets: `${drill.first}-${drill.last}`,
     drill: drill.name,
-    ...(snags ? { snag: snags.join(',') } : {}),
-    ...(every === undefined ? {} : { every: every === 0.5 ? '1/2' : `${every}` }),
-    ...(hold === undefined || hold === 2 ? {} : { hold: `${hold}` }),
+    ...settingsTexts(drill.name, drill.settings),
     ...(drill.click ? { pulse: drill.click } : {}),
     ...(drill.ladder ? { ladder: `${Math.max(10, Math.round(goal * SLOW))}-${goal}` } : {}),
   };

@@ -47,12 +47,20 @@ async function worksIn(reader: PracticeReader, players: readonly string[]): Prom
   const works: Work[] = [];
   for (const worked of workedPassages(await reader.days({ players }))) {
     const { id, passage, fingerprint } = worked;
-    const lately = await reader.summaries({
+    const filter = {
       players,
       ...(fingerprint === undefined ? { passage, fingerprint: null } : { fingerprint }),
       from: dateOf(latelyFrom(worked)),
+    };
+    const lately = await reader.summaries(filter);
+    const settings = await reader.settings(filter);
+    const goal = goals[id];
+    const goalBpm = goal?.tempoBpm ?? (fingerprint && (await reader.passage(fingerprint))?.tempo.bpm);
+    const work = workOf(worked, lately, {
+      ...(goal ? { by: goal.by } : {}),
+      ...(goalBpm ? { goalBpm } : {}),
+      ...(settings ? { settings } : {}),
     });
-    const work = workOf(worked, lately, goals[id]?.by);
     if (work) works.push(work);
   }
   return works;

@@ -1,13 +1,16 @@
 // `fettle work`: the main job.
 
+import type { WorkSlice } from '../coaching/today.ts';
+import { ProblemError } from '../problem.ts';
+import { type SessionPlan, withNotice } from '../session/plan.ts';
 import { hasLeft } from '../session/session.ts';
-import { todayLines } from '../wording/today.ts';
+import { sliceWords, taskOptions, todayLines } from '../wording/today.ts';
 import { refuseIdleClockOptions } from './idle-options.ts';
 import { workToRemember } from './last-work.ts';
 import { lessonArgument } from './lesson-file.ts';
 import { workLesson } from './lesson-work.ts';
 import { loadOwnSpan, loadSpan } from './passage-argument.ts';
-import { print } from './print.ts';
+import { print, printTrouble } from './print.ts';
 import { runWork, type WorkPorts } from './run-work.ts';
 import type { SessionOptions } from './session-options.ts';
 import { planSession } from './session-setup.ts';
@@ -47,29 +50,57 @@ function isUndecided(options: SessionOptions): boolean {
 
 const MINUTES_TODAY = '20';
 
-/** Today's plan, slice by slice; whoever leaves a slice leaves the plan. */
+/**
+ * Today's plan, slice by slice; whoever leaves a slice leaves the plan. A passage that cannot be worked, as one whose file
+ * has gone, is told and costs no other.
+ */
 async function workToday(options: SessionOptions & WorkPorts): Promise<void> {
   const slices = await slicesFor({ ...options, minutes: options.minutes ?? MINUTES_TODAY });
   for (const line of todayLines(slices)) print(line);
+  const leftOut = new Set<string>();
+  let problem: ProblemError | undefined;
+  let worked = 0;
   for (const [i, slice] of slices.entries()) {
     if (slice.kind === 'rest') {
       print(`Rest for ${slice.minutes} minutes, then fettle work again. Stop if it hurts.`);
       return;
     }
-    const { passage } = slice.work;
-    const { drill, first, last, tempoBpm, snag } = slice.task;
-    const own = {
-      ...options,
-      ...slice.work.selection,
-      onsets: `${first}-${last}`,
-      drill,
-      tempo: String(tempoBpm),
-      minutes: String(slice.minutes),
-      ...(snag === undefined ? {} : { snag: String(snag) }),
-    };
-    const span = await loadSpan(passage, own);
-    const isLast = i === slices.length - 1;
-    const { session } = await runWork(planSession(span, own), { ...own, leavesAlone: !isLast });
-    if (hasLeft(session)) return;
+    try {
+      const { plan, own } = await planSlice(slice, options);
+      const words = sliceWords(slice, i + 1, slices.length);
+      const isLast = i === slices.length - 1;
+      const { session } = await runWork(withNotice(plan, words), { ...own, leavesAlone: !isLast });
+      worked += 1;
+      if (hasLeft(session)) return;
+    } catch (error) {
+      // What stops a session itself would stop the next one, too.
+      if (!(error instanceof PlanProblem)) throw error;
+      problem = error;
+      if (!leftOut.has(error.message)) printTrouble(`fettle: left out: ${error.message}`);
+      leftOut.add(error.message);
+    }
+  }
+  if (worked === 0 && problem) throw problem;
+}
+
+/** A slice cannot be planned. */
+class PlanProblem extends ProblemError {}
+
+async function planSlice(
+  { work: { passage, selection }, task, minutes }: WorkSlice,
+  { tempo: _, passes, ...options }: SessionOptions & WorkPorts,
+): Promise<{ plan: SessionPlan; own: SessionOptions & WorkPorts }> {
+  const own = {
+    ...options,
+    // A ladder has its own way of passing a step.
+    ...(passes === undefined || task.ladder ? {} : { passes }),
+    ...selection,
+    ...taskOptions(task),
+    minutes: String(minutes),
+  };
+  try {
+    return { plan: planSession(await loadSpan(passage, own), own), own };
+  } catch (error) {
+    throw error instanceof ProblemError ? new PlanProblem(error.problem) : error;
   }
 }

@@ -1,5 +1,6 @@
 // An entry to and from its row. Steps stand once, at no tempo; the row has the tempo.
 
+import type { DrillSettings } from '../drills/drill.ts';
 import {
   dayOf,
   ENTRY_FORMAT,
@@ -216,6 +217,11 @@ export function headingOf(row: SqlRow): EntryHeading {
 
 export function verdictOf(row: SqlRow): KeptVerdict | undefined {
   return row.verdict === null ? undefined : (JSON.parse(String(row.verdict)) as KeptVerdict);
+}
+
+/** What the drill was told, of a row's `rest`; undefined where it does not say. */
+export function settingsIn(rest: string): DrillSettings | undefined {
+  return (JSON.parse(rest) as { settings?: DrillSettings }).settings;
 }
 
 /** The whole entry, not yet checked; `step_body` is the step's. Throws on what no row of ours holds. */

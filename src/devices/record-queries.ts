@@ -16,6 +16,7 @@ import {
   SqliteQueryCompiler,
   sql,
 } from 'kysely';
+import type { DrillSettings } from '../drills/drill.ts';
 import type { Passage } from '../music/passage.ts';
 import type { NumberedTake, PracticeReader, RecordCounts } from '../ports/practice-reader.ts';
 import { type Problem, ProblemError } from '../problem.ts';
@@ -29,6 +30,7 @@ import {
   entryOf,
   HEADING_COLUMNS,
   headingOf,
+  settingsIn,
   type TakeColumns,
   verdictOf,
 } from './entry-rows.ts';
@@ -184,6 +186,18 @@ export class QueriedRecord implements PracticeReader {
     const read = readRow(row);
     if (!read.ok) throw new ProblemError(damagedTake(this.place, `take ${row.id}`, read.why));
     return { number: Number(row.id), entry: read.value };
+  }
+
+  async settings(filter: TakeFilter = {}): Promise<DrillSettings | undefined> {
+    const row = await this.#ask((tables) =>
+      this.#filtered(tables.selectFrom('take').select('rest'), filter)
+        .where('ended', '<>', 'skipped')
+        .orderBy('date', 'desc')
+        .orderBy('id', 'desc')
+        .limit(1)
+        .executeTakeFirst(),
+    );
+    return row === undefined ? undefined : settingsIn(row.rest);
   }
 
   async passage(fingerprint: string): Promise<Passage | undefined> {

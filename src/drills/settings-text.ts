@@ -1,13 +1,24 @@
-// Drill settings as they are typed on a command line. Each function reads one option's text.
+// Drill settings as they are typed on a command line. Each function reads one option's text; `settingsTexts` writes them.
 
 import { nearWords } from '../music/near-word.ts';
 import { TICKS_PER_WHOLE } from '../music/ticks.ts';
 import { ok, type Result } from '../problem.ts';
 import { DRILLS, findDrill } from './catalogue.ts';
 import { CLICK_PLACEMENTS, type ClickPlacement, isClickPlacement } from './click-placement.ts';
-import type { Drill } from './drill.ts';
+import type { Drill, DrillSettings } from './drill.ts';
 import { refuse } from './refusal.ts';
 import { checkEvery, type Every } from './run-length.ts';
+
+/** Which drills have a use for what they may be told. */
+export const USERS = {
+  every: ['landings', 'chain'],
+  hold: ['landings', 'chain'],
+  snag: ['widening', 'tenuto'],
+  note: ['switchback'],
+} as const;
+
+/** What is usual for a hold. */
+const USUAL_HOLD = 2;
 
 /** "landings,switchback": drills in a row. */
 export function readDrillNames(text: string): Result<readonly Drill[]> {
@@ -106,6 +117,33 @@ export function readNoteValue(text: string): Result<number> {
     `Cannot read the note value "${text}": it is a fraction of a whole note`,
     'An eighth is 1/8, a sixteenth 1/16, a triplet eighth 1/12, a dotted eighth 1/8. with the dot.',
   );
+}
+
+/** What one drill was told, as it would be typed; what is as usual, and what other drills were told, is left out. */
+export function settingsTexts(
+  drill: string,
+  { every, hold, snags, noteTicks, variants = [] }: Omit<DrillSettings, 'tempo'>,
+): Partial<Record<keyof typeof USERS | 'variant', string>> {
+  const found = findDrill(drill);
+  const own = variants.filter((variant) => found.ok && variant in found.value.variants);
+  const note = noteTicks === undefined ? undefined : noteText(noteTicks);
+  const told: Record<keyof typeof USERS, string | undefined> = {
+    every: every === 0.5 ? '1/2' : every?.toString(),
+    hold: hold === USUAL_HOLD ? undefined : hold?.toString(),
+    snag: snags?.join(','),
+    note,
+  };
+  const texts = Object.entries(USERS).flatMap(([name, users]) => {
+    const text = told[name as keyof typeof USERS];
+    return text !== undefined && (users as readonly string[]).includes(drill) ? [[name, text]] : [];
+  });
+  return { ...Object.fromEntries(texts), ...(own.length > 0 ? { variant: own.join(',') } : {}) };
+}
+
+function noteText(ticks: number): string | undefined {
+  if (Number.isInteger(TICKS_PER_WHOLE / ticks)) return `1/${TICKS_PER_WHOLE / ticks}`;
+  const dotted = (TICKS_PER_WHOLE * 1.5) / ticks;
+  return Number.isInteger(dotted) ? `1/${dotted}.` : undefined;
 }
 
 function listed(text: string): string[] {

@@ -1,6 +1,7 @@
 // Where practice is read: the record on this computer, or a studio's. Its methods throw a ProblemError (exit status
 // EXIT.record) where it cannot be read.
 
+import type { DrillSettings } from '../drills/drill.ts';
 import type { Passage } from '../music/passage.ts';
 import type { DayOfPassage } from '../record/day-of-passage.ts';
 import type { Entry, EntryHeading, EntrySummary } from '../record/entry.ts';
@@ -29,6 +30,8 @@ export interface PracticeReader {
   readAll(filter?: TakeFilter): AsyncIterable<NumberedTake>;
   /** One take by its number; the last without one. Undefined where there is none. */
   take(number?: number): Promise<{ readonly number: number; readonly entry: Entry } | undefined>;
+  /** What the drill of the latest take was told, skipped ones apart; undefined where that is not known (format 1). */
+  settings(filter?: TakeFilter): Promise<DrillSettings | undefined>;
   /** The music of takes, as it was worked; undefined where it was not kept. */
   passage(fingerprint: string): Promise<Passage | undefined>;
   counts(): Promise<RecordCounts>;

@@ -19,3 +19,6 @@ export interface LadderPlan {
   /** Every other take at the goal tempo: a look at where this is going. */
   readonly alternate: boolean;
 }
+
+/** Clean takes in a row for a rung up, unless told otherwise. */
+export const USUAL_UP: Readonly<Record<LadderPlan['by'], number>> = { round: 1, step: 2 };

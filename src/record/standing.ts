@@ -13,8 +13,9 @@ export interface Standing {
   readonly next: number;
   /** The step before it had been passed, not skipped. */
   readonly passedBefore: boolean;
-  /** Local day of the last take. */
+  /** Local day of the last take, and its tempo. */
   readonly day: string;
+  readonly tempoBpm: number;
 }
 
 /**
@@ -27,7 +28,7 @@ export function standingOf(takes: readonly EntryHeading[], steps: readonly StepN
   if (!last) return undefined;
   const next = last.onward || last.end === 'skipped' ? last.step + 1 : last.step;
   const before = own.findLast((take) => take.step === next - 1);
-  return { next, passedBefore: before?.onward === true, day: dayOf(last) };
+  return { next, passedBefore: before?.onward === true, day: dayOf(last), tempoBpm: last.tempoBpm };
 }
 
 function isOf({ step, drill, stepName }: EntryHeading, steps: readonly StepName[]): boolean {

@@ -1,21 +1,50 @@
 // Today's plan in words: what, for how long, and why.
 
-import type { Slice, Task, Work } from '../coaching/today.ts';
+import type { Slice, Task, TaskLadder, Work, WorkSlice } from '../coaching/today.ts';
+import { settingsTexts } from '../drills/settings-text.ts';
+import { USUAL_UP } from '../record/ladder-plan.ts';
 import { counted } from './counted.ts';
 import { percent } from './figures.ts';
 
+/** Options of `fettle work`, by their names there. */
+export type TaskOptions = Readonly<Record<string, string | true>> & { readonly onsets: string };
+
+/** A task as the options that work it. */
+export function taskOptions({ drill, first, last, tempoBpm, ladder, snag, settings }: Task): TaskOptions {
+  const snags = snag === undefined ? {} : { snags: [snag] };
+  return {
+    onsets: `${first}-${last}`,
+    drill,
+    ...settingsTexts(drill, { ...settings, ...snags }),
+    ...(ladder ? ladderOptions(ladder) : { tempo: `${tempoBpm}` }),
+  };
+}
+
+function ladderOptions({
+  by,
+  startBpm,
+  goalBpm,
+  up,
+  jump,
+  alternate,
+}: TaskLadder): Record<string, string | true> {
+  return {
+    ladder: `${startBpm}-${goalBpm}`,
+    ...(by === 'step' ? { stepByStep: true } : {}),
+    ...(up === USUAL_UP[by] ? {} : { up: `${up}` }),
+    ...(jump ? { jump } : {}),
+    ...(alternate ? { alternate } : {}),
+  };
+}
+
 /** The command that works a slice. */
 function sliceCommand({ passage, selection }: Work, task: Task): string {
-  const { drill, first, last, tempoBpm, snag } = task;
   return [
     `fettle work ${/\s/.test(passage) ? `"${passage}"` : passage}`,
-    ...Object.entries(selection).map(([name, value]) =>
-      value === true ? `--${name}` : `--${name} ${value}`,
-    ),
-    `--onsets ${first}-${last}`,
-    `--drill ${drill}`,
-    ...(snag === undefined ? [] : [`--snag ${snag}`]),
-    `--tempo ${tempoBpm}`,
+    ...Object.entries({ ...selection, ...taskOptions(task) }).map(([name, value]) => {
+      const option = `--${name.replaceAll(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)}`;
+      return value === true ? option : `${option} ${value}`;
+    }),
   ].join(' ');
 }
 
@@ -50,6 +79,15 @@ export function todayLines(slices: readonly Slice[]): string[] {
   ];
 }
 
+/** A slice as it begins: which of how many, for how long, and why. */
+export function sliceWords(
+  { minutes, overdueDays, work, task }: WorkSlice,
+  number: number,
+  of: number,
+): string {
+  return `Slice ${number} of ${of}, ${counted(minutes, 'minute')}. ${reason(overdueDays, work, task)}`;
+}
+
 /** The same for a screen: a line for each slice, without commands. */
 export function planLines(slices: readonly Slice[]): string[] {
   return slices.map((slice) => {
@@ -70,12 +108,19 @@ function reason(overdueDays: number | undefined, { cleanShare }: Work, task: Tas
   return `${due}${lately}: ${taskWords(task)}.`;
 }
 
-function taskWords({ why }: Task): string {
+function taskWords(task: Task): string {
+  const { why } = task;
   switch (why.kind) {
     case 'go-on':
       return `go on at ${why.stepName}`;
     case 'worst':
       return `the interval from onset ${why.from} goes wrong in ${percent(why.troubledShare)} of the takes`;
+    case 'climb':
+      return `up the ladder from where it stood, toward ${Math.round(why.goalBpm)} a minute`;
+    case 'faster':
+      return `clean at ${Math.round(task.tempoBpm)}: up the ladder toward ${Math.round(why.goalBpm)} a minute`;
+    case 'begin':
+      return 'after the run-throughs: beat by beat';
     case 'context':
       return 'with what comes before and after, without stopping';
     case 'check':

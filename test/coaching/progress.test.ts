@@ -154,7 +154,7 @@ describe('what there is to work', () => {
       expect(days).toBeGreaterThanOrEqual(3);
       expect(played).toBeGreaterThanOrEqual(30);
       expect(days === 3 || played < 30 + 14).toBe(true);
-      const { tasks, dueDay } = workOf(worked, lately, undefined)!;
+      const { tasks, dueDay } = workOf(worked, lately, {})!;
       expect(tasks.length).toBeGreaterThan(1);
       expect(dueDay).toBeGreaterThan(dayNumber('2026-11-20'));
       const onWorst = tasks.find(({ why }) => why.kind === 'worst');

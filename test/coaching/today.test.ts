@@ -51,6 +51,18 @@ describe("today's plan", () => {
     expect(order(planToday([works[0]!, works[2]!], 10, 6))[0]).toBe('march landings');
   });
 
+  it('asks once whether something held overnight, and goes round with the rest', () => {
+    const again = (drill: string): Task => ({ ...task(drill), why: { kind: 'context' } });
+    const reel = work('reel', { tasks: [task('landings'), again('widening'), again('through')] });
+    expect(order(planToday([reel], 10, 15))).toEqual([
+      'reel landings',
+      'reel widening',
+      'reel through',
+      'reel widening',
+      'reel through',
+    ]);
+  });
+
   it('rests for five minutes after 25', () => {
     const slices = planToday([work('reel'), work('ebb')], 10, 60);
     const at = order(slices).indexOf('rest');

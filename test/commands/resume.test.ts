@@ -47,6 +47,28 @@ describe('work that was left', () => {
     await change('DELETE FROM take WHERE id > 3');
   });
 
+  it('asks on another day for the last step alone where all were passed, at the same tempo', async () => {
+    const done = WORK.replace(record, join(folder, 'done.db'));
+    const all = await fettle(done);
+    expect(steps(all.out)).toEqual([1, 2, 3, 4]);
+    const database = await openDatabase(join(folder, 'done.db'));
+    database.execute("UPDATE take SET date = '2026-03-01T09:00:00.000+00:00', day = '2026-03-01'");
+    database.close();
+    const faster = await fettle(`${done} --tempo 50`);
+    expect(steps(faster.out)).toEqual([1, 2, 3, 4]);
+    const again = await openDatabase(join(folder, 'done.db'));
+    again.execute('DELETE FROM take WHERE tempo_bpm = 50');
+    again.close();
+    const { out } = await fettle(done);
+    expect(out).toContain(
+      'All 4 steps were passed on 2026-03-01: the last one once more, clean, to see whether it held. --afresh begins again.',
+    );
+    expect(steps(out)).toEqual([4]);
+    expect(out.match(/\+ Clean/g)).toHaveLength(1);
+    // The same day: what was passed again begins anew.
+    expect(steps((await fettle(done)).out)).toEqual([1, 2, 3, 4]);
+  });
+
   it('begins again with --afresh, with other music and with another drill', async () => {
     for (const other of [`${WORK} --afresh`, WORK.replace('--bars 2', '--bars 1'), `${WORK} --drill chain`]) {
       const { out } = await fettle(other);
