@@ -9,10 +9,12 @@ import type { Expectation } from './expectation.ts';
 import { type Hypothesis, startHypothesis, stepsBetween } from './hypothesis.ts';
 import { inOctave } from './octave.ts';
 import { openingPace } from './opening-pace.ts';
+import { inTheirPlaces } from './out-of-order.ts';
 import { lookAgain } from './second-look.ts';
 import { nextShortlist, type Shortlist } from './shortlist.ts';
 import { unswap } from './swapped.ts';
 import { type Timetable, timetableOf } from './timetable.ts';
+import { turnsByClock } from './turns.ts';
 
 /** Long enough that going back with two slips stays on the list. First data. */
 const SIZE = { width: 40, perOnset: 2, depth: 26, scouts: 60, jumps: HINDSIGHT };
@@ -39,7 +41,9 @@ export function align(expectation: Expectation, played: readonly PlayedNote[]): 
   // Now that the pace of the beginning is known, all is matched again.
   const best = likeliest(openingPace(first, timetable), sorted, timetable);
   const told = tell(emptyAccount(timetable), stepsBetween(undefined, best), timetable);
-  const account = timetable.singleLine ? unswap(told, sorted, timetable) : lookAgain(told, sorted, timetable);
+  const account = timetable.singleLine
+    ? turnsByClock(inTheirPlaces(unswap(told, sorted, timetable), sorted, timetable), sorted, timetable)
+    : lookAgain(told, sorted, timetable);
   return inOrderGiven(alignmentFrom(account, sorted, timetable), order);
 }
 

@@ -20,6 +20,11 @@ const FLOURISH_NOTES = 4;
  */
 const WITH_BEFORE_MICROS = 40_000;
 const ROOM_MICROS = 200_000;
+/**
+ * Where the player waited for it, it may come as early as it likes: the interval in which it stands is longer than the
+ * ones around it by at least this share of the time from the grace note to its note. Judgement.
+ */
+const WAITED_SHARE = 0.25;
 
 /** `fills` without the grace notes that came too early, and these as extras; where there are none, `fills` itself. */
 export function withoutEarlyGraces(
@@ -39,6 +44,7 @@ export function withoutEarlyGraces(
     let beforeMicros: number | undefined;
     for (let o = onset - 1; o >= 0 && beforeMicros === undefined; o--) beforeMicros = struck(o);
     const { onMicros } = played[fills[slot]!]!;
+    if (waitedFor(onset, atMicros - onMicros, { struck, timetable })) continue;
     // Where it is not known whose hand it is, the onset before may be the other hand's, and still to come.
     if (staff === undefined && beforeMicros !== undefined && onMicros < beforeMicros) continue;
     if (!isTooEarly({ onMicros, graces, atMicros, beforeMicros })) continue;
@@ -46,6 +52,37 @@ export function withoutEarlyGraces(
     kept = kept.with(slot, -1);
   }
   return { fills: kept, early };
+}
+
+/** Whether the interval before an onset is so much longer than its neighbours that the player waited in it. */
+function waitedFor(
+  onset: number,
+  early: number,
+  {
+    struck,
+    timetable,
+  }: { readonly struck: (onset: number) => number | undefined; readonly timetable: Timetable },
+): boolean {
+  const neighbour = (from: number, step: number): number | undefined => {
+    for (let o = from + step; o >= 0 && o < timetable.atMicros.length; o += step)
+      if (struck(o) !== undefined) return o;
+    return undefined;
+  };
+  const before = neighbour(onset, -1);
+  if (before === undefined) return false;
+  const pairs = [
+    [neighbour(before, -1), before],
+    [onset, neighbour(onset, 1)],
+  ];
+  let [took, asked] = [0, 0];
+  for (const [a, b] of pairs) {
+    if (a === undefined || b === undefined) continue;
+    took += struck(b)! - struck(a)!;
+    asked += timetable.atMicros[b]! - timetable.atMicros[a]!;
+  }
+  if (asked === 0) return false;
+  const usual = ((timetable.atMicros[onset]! - timetable.atMicros[before]!) / asked) * took;
+  return struck(onset)! - struck(before)! - usual > WAITED_SHARE * early;
 }
 
 function isTooEarly({

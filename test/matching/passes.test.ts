@@ -42,6 +42,47 @@ describe('when the take is over', () => {
     expect(whenOver(written, await writtenTake('C D F E G A'))).toEqual(['rrrrrr']);
   });
 
+  it('out of order: a note of the left hand that comes before the right hand has played its own is no added one', () => {
+    const hands = line([72, 48, 74, 52, 76, 55, 77, 57]);
+    const played = take([
+      [0, 72],
+      [250, 48],
+      [450, 52],
+      [500, 74],
+      [1000, 76],
+      [1250, 55],
+      [1500, 77],
+      [1750, 57],
+    ]);
+    expect(whenOver(hands, played)).toEqual(['rrrrrrrr']);
+  });
+
+  it('turns: which notes of a trill were left out is told by the clock', () => {
+    // The last note before the trill is held for two turns more, and what is left of the trill is played as written.
+    const trill = [60, 62, 60, 62, 60, 62, 60, 62];
+    const quick = line([55, 57, 59, ...trill, 64, 65, 67]);
+    const played = perfect(quick, 0.4).filter((_, i) => ![3, 4, 7, 8].includes(i));
+    expect(whenOver(quick, played)).toEqual(['rrrmmrrmmrrrrr']);
+  });
+
+  it('grace notes waited for: one that comes half a second early is played where the player waits for it', () => {
+    const plain = line([60, 62, 64, 65, 67, 69]);
+    const onsets = plain.onsets.map((o, i) =>
+      i === 3
+        ? { ...o, notes: [{ pitch: 71, durationTicks: 0, ornament: 'grace' as const }, ...o.notes] }
+        : o,
+    );
+    const slow = { ...plain, onsets, tempo: { ...plain.tempo, bpm: 30 } };
+    const grace = take([[1500, 71, 400]]);
+    const notes = perfect({ ...plain, tempo: slow.tempo });
+    expect(whenOver(slow, [...notes.slice(0, 3), ...later(grace, -500_000), ...notes.slice(3)])).toEqual([
+      'rrrorrr',
+      'extra 3',
+    ]);
+    const waited = later(notes.slice(3), 500_000);
+    expect(whenOver(slow, [...notes.slice(0, 3), ...later(grace, -0), ...waited])).toEqual(['rrrrrrr']);
+  });
+
   it('second look, pairs of the first look: after a long stop the last note is still its note', async () => {
     const chords = await writtenLine('C, [C,E] [C,E] E');
     expect(whenOver(chords, await writtenTake('C, [C,E] [C,E] z3 E'))).toEqual(['rrrrrr']);
