@@ -41,9 +41,10 @@ export function align(expectation: Expectation, played: readonly PlayedNote[]): 
   // Now that the pace of the beginning is known, all is matched again.
   const best = likeliest(openingPace(first, timetable), sorted, timetable);
   const told = tell(emptyAccount(timetable), stepsBetween(undefined, best), timetable);
-  const account = timetable.singleLine
-    ? turnsByClock(inTheirPlaces(unswap(told, sorted, timetable), sorted, timetable), sorted, timetable)
+  const corrected = timetable.singleLine
+    ? unswap(told, sorted, timetable)
     : lookAgain(told, sorted, timetable);
+  const account = turnsByClock(inTheirPlaces(corrected, sorted, timetable), sorted, timetable);
   return inOrderGiven(alignmentFrom(account, sorted, timetable), order);
 }
 

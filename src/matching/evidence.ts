@@ -72,8 +72,9 @@ export const ORNAMENT = 1.2;
 /** Once an ornament has begun, more of it is less of a surprise. First data. */
 export const ORNAMENT_AGAIN = 0.6;
 /**
- * Added for a note of an ornament that could have been the next onset. Without it a hypothesis could take note after
- * note for the ornament and come late to the next onset at no cost. Judgement.
+ * Added for a note of an ornament, or an added one, that could have been the next onset. Without it a hypothesis could
+ * take note after note for the ornament and come late to the next onset at no cost, and of a note struck twice the
+ * second would as often be the right one. Fitted (0, 1, 2 tried for added notes).
  */
 export const NEXT_PASSED_BY = 2;
 /** Going back. First data. */

@@ -51,7 +51,7 @@ function addExtra(r: Hypothesis, growth: Growth): void {
   const begins = ornament === 'next' && r.ornamentAtMicros < 0;
   const again = ornament !== 'none' && (r.act === 'ornament' || r.ornamentAtMicros >= 0);
   const free = again ? ORNAMENT_AGAIN : ORNAMENT;
-  const surprise = ornament === 'none' ? EXTRA : free + (couldBeNext(r, growth) ? NEXT_PASSED_BY : 0);
+  const surprise = (ornament === 'none' ? EXTRA : free) + (couldBeNext(r, growth) ? NEXT_PASSED_BY : 0);
   if (r.cost + surprise > growth.limit) return;
   const draft = unplaced(r, ornament === 'none' ? 'extra' : 'ornament', r.cost + surprise, growth);
   if (ornament === 'none' && r.extraAtMicros < 0) draft.extraAtMicros = note.onMicros;
@@ -59,7 +59,7 @@ function addExtra(r: Hypothesis, growth: Growth): void {
   growth.add(draft);
 }
 
-/** Whether the next onset is due and this is its note: it is hardly one more of the ornament before it. */
+/** Whether the next onset is due and this is its note: it is hardly an added one, or one more of an ornament. */
 function couldBeNext(r: Hypothesis, { timetable, note, pace }: Growth): boolean {
   const next = r.cursor + 1;
   if (r.cursor < 0 || next >= timetable.atMicros.length) return false;
@@ -73,7 +73,8 @@ function couldBeNext(r: Hypothesis, { timetable, note, pace }: Growth): boolean 
 }
 
 /**
- * So little before the next onset is due, its note is that onset rather than one more note of an ornament. Judgement.
+ * So little before the next onset is due, its note is that onset rather than an added note or one of an ornament.
+ * Judgement.
  */
 const NEXT_BEFORE_MICROS = 100_000;
 

@@ -8,9 +8,10 @@ import type { Account } from './account.ts';
 import type { Timetable } from './timetable.ts';
 import { entries, trailOf } from './trail.ts';
 
-/** So many other notes may come between a note and its place. Judgement. */
-const PASSED_MOST = 2;
-/** And it is so far from its due time at most. Judgement. */
+/** It belongs so many onsets before the next one at most, or so many after it. Judgement. */
+const BEHIND_MOST = 3;
+const AHEAD_MOST = 2;
+/** And it is so far from the notes around its place at most. Judgement. */
 const FARTHEST_MICROS = 500_000;
 
 /** The account with added notes given to written ones of their pitch nearby that nobody had played. */
@@ -21,34 +22,35 @@ export function inTheirPlaces(
 ): Account {
   const added = entries(account.extras);
   const fills = account.fills.slice();
-  const empty = timetable.slots.flatMap(({ required }, p) => (required && fills[p]! < 0 ? [p] : []));
-  if (added.length === 0 || empty.length === 0) return account;
   const found = new Set<number>();
-  for (const { played: by, kind } of added) {
+  for (const { played: by, kind, before } of added) {
     if (kind !== 'extra') continue;
-    const slot = empty.find(
-      (p) => fills[p]! < 0 && timetable.slots[p]!.pitch === played[by]!.pitch && isNear(p, by, fills, played),
-    );
-    if (slot === undefined) continue;
-    fills[slot] = by;
-    found.add(by);
+    const from = timetable.firstSlot[Math.max(0, before - BEHIND_MOST)]!;
+    const to = timetable.firstSlot[Math.min(timetable.atMicros.length, before + AHEAD_MOST + 1)]!;
+    for (let p = from; p < to; p++) {
+      const { required, pitch } = timetable.slots[p]!;
+      if (!required || fills[p]! >= 0 || pitch !== played[by]!.pitch || !isNear(p, by, fills, played))
+        continue;
+      fills[p] = by;
+      found.add(by);
+      break;
+    }
   }
+  if (found.size === 0) return account;
   return { ...account, fills, extras: trailOf(added.filter((extra) => !found.has(extra.played))) };
 }
 
-/** Whether only a note or two were played between a played note and the place of a slot that nobody fills. */
+/** Whether a note was played between the notes before and after a slot's place, or not long before or after them. */
 function isNear(slot: number, by: number, fills: readonly number[], played: readonly PlayedNote[]): boolean {
-  let before = slot - 1;
-  while (before >= 0 && fills[before]! < 0) before--;
-  let after = slot + 1;
-  while (after < fills.length && fills[after]! < 0) after++;
-  // Skips a neighbour on either side that was played on the other side of it.
-  const from = before < 0 ? after : before;
-  const to = after >= fills.length ? before : after;
-  if (from < 0 || to >= fills.length) return false;
-  const [a, b] = [fills[from]!, fills[to]!];
-  if (by >= a && by <= b) return true;
-  if (Math.max(a - by, by - b) > PASSED_MOST) return false;
+  const neighbour = (step: number): number | undefined => {
+    for (let p = slot + step; p >= 0 && p < fills.length; p += step) {
+      if (fills[p]! >= 0) return played[fills[p]!]!.onMicros;
+    }
+    return undefined;
+  };
+  const [before, after] = [neighbour(-1), neighbour(1)];
   const at = played[by]!.onMicros;
-  return Math.max(played[a]!.onMicros - at, at - played[b]!.onMicros) <= FARTHEST_MICROS;
+  const early = (before ?? after ?? at) - at;
+  const late = at - (after ?? before ?? at);
+  return Math.max(early, late) <= FARTHEST_MICROS;
 }

@@ -106,7 +106,8 @@ function dueTimes(
       do a = before[a]!;
       while (a >= 0 && apart(a, b) < apart(b, onset));
     }
-    if (a < 0 || b >= onsets) return undefined;
+    if (a < 0 || b >= onsets)
+      return mates.length > 0 ? { atMicros: median(mates), stepMicros: 0 } : undefined;
     const pace = (middles[b]! - middles[a]!) / apart(a, b);
     const between = middles[a]! + apart(a, onset) * pace;
     const next = Math.min(onset + 1, onsets - 1);

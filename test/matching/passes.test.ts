@@ -57,6 +57,27 @@ describe('when the take is over', () => {
     expect(whenOver(hands, played)).toEqual(['rrrrrrrr']);
   });
 
+  it('a note that could be the next one: of one struck a little early and again, the first is right', () => {
+    const written = line([60, 62, 64, 65, 67, 69]);
+    const played = take([
+      [0, 60],
+      [250, 62],
+      [500, 64],
+      [700, 65],
+      [850, 65],
+      [1100, 67],
+      [1350, 69],
+    ]);
+    expect(whenOver(written, played)).toEqual(['rrrrrr', 'extra 4']);
+  });
+
+  it('second look, two chords: a right note of the first takes its place from a wrong one', () => {
+    const chord = [62, 65, 70, 77];
+    const next = chord.map((pitch, i) => [1000 + i * 5, pitch] as const);
+    const played = take([[0, 77], [26, 63], [31, 62], [40, 70], ...next]);
+    expect(whenOver(line([chord, chord]), played)).toEqual(['rmrrrrrr', 'extra 1']);
+  });
+
   it('turns: which notes of a trill were left out is told by the clock', () => {
     // The last note before the trill is held for two turns more, and what is left of the trill is played as written.
     const trill = [60, 62, 60, 62, 60, 62, 60, 62];
