@@ -2,18 +2,12 @@
 
 import { leftLadder } from '../coaching/ladder-left.ts';
 import type { PracticeRecord } from '../ports/practice-record.ts';
-import { passageFingerprint } from '../record/fingerprint.ts';
 import { type SessionPlan, withNotice } from '../session/plan.ts';
+import { takesOfPlan } from './plan-takes.ts';
 
 export async function takeUpLadders(plan: SessionPlan, record: PracticeRecord): Promise<SessionPlan> {
-  const { passage, first, last } = plan.span;
   if (!plan.steps.some(({ ladder }) => ladder)) return plan;
-  const climbed = await record.headings({
-    fingerprint: passageFingerprint(passage),
-    players: [plan.players[0]!.id],
-    first,
-    last,
-  });
+  const climbed = await takesOfPlan(plan, record);
   const steps = plan.steps.map((planned) => {
     const { ladder, drill, step } = planned;
     if (!ladder) return planned;

@@ -6,6 +6,7 @@ import { onLeaving } from '../devices/leaving.ts';
 import { namingSource } from '../devices/naming-source.ts';
 import { monitored } from '../devices/own-sound.ts';
 import { localDate, localDay } from '../local-date.ts';
+import type { InstrumentName } from '../music/instrument.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import { spanOnsets } from '../music/span.ts';
 import type { ClickPort } from '../ports/click.ts';
@@ -95,7 +96,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
         : 'Cannot play fast from a real instrument: --fast needs --from model or --from FILE.mid',
     );
   }
-  if (options.namedNote !== undefined && options.from !== undefined && isModel(options.from)) {
+  if (options.namedNote !== undefined && froms.some((from) => from !== undefined && isModel(from))) {
     throw usage(
       'option.named-note',
       'Cannot use --named-note with a model: it plays what is written, and would play no note first',
@@ -121,7 +122,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     terminal = !simulated && !options.plain && !options.json && canDraw() ? await openTerminal() : undefined;
     const world = { clock, record, pitches, ...(terminal ? { terminal } : {}) };
     const sources = options.seats
-      ? await openSeats(options.seats, world)
+      ? await openSection(plan, options, options.seats, world, click)
       : new Map([[plan.players[0]!.id, await openOne(plan, options, world, click)]]);
     opened.push(...sources.values());
     if (options.remembered && !isPlayedBySimulation) rememberWork(record, options.remembered);
@@ -129,8 +130,7 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     const pulse = shared?.kind === 'send' ? await openClockSender(shared.port) : undefined;
     const followed = shared?.kind === 'follow' ? await openFollowedClock(shared.port) : undefined;
     const today = localDay(clock.date());
-    // A section's rungs are the section's: they cannot be told from one player's takes.
-    const laddered = options.afresh || options.seats ? plan : await takeUpLadders(plan, record);
+    const laddered = options.afresh ? plan : await takeUpLadders(plan, record);
     const welcomed = await greeted(laddered, options, pitches);
     const ready = options.afresh ? welcomed : await takeUpWork(welcomed, record, today);
     const waiting = followed ? waitingFor(ready, followed) : ready;
@@ -205,15 +205,52 @@ async function openOne(
   const player = await openSource(options, world);
   if (!isSimulated(options.from) && options.from !== 'keys') world.record.remember('input', player.name);
   try {
-    const named =
-      options.namedNote === undefined
-        ? player
-        : namingSource(player, namedPitch(options.namedNote, plan.span.passage, options.shift));
-    return options.monitor ? need(monitored(named, click)) : named;
+    return laidOver(player, plan, options, click);
   } catch (error) {
     await player.close();
     throw error;
   }
+}
+
+/** The source of each player of a section, by name, with the same laid over it. */
+async function openSection(
+  plan: SessionPlan,
+  options: WorkPorts,
+  seats: readonly SectionPlayer[],
+  world: SourceWorld,
+  click: ClickPort,
+): Promise<ReadonlyMap<string, PlayerSource>> {
+  const sources = await openSeats(seats, world);
+  try {
+    return new Map(
+      seats.map(({ name, instrument, shift }) => {
+        const own = {
+          ...options,
+          ...(shift === undefined ? {} : { shift: String(shift) }),
+          ...(instrument ? { instrument } : {}),
+        };
+        return [name, laidOver(sources.get(name)!, plan, own, click)];
+      }),
+    );
+  } catch (error) {
+    await Promise.allSettled([...sources.values()].map((source) => source.close()));
+    throw error;
+  }
+}
+
+/** The note that names the transposition, and the player's own sound. */
+function laidOver(
+  player: PlayerSource,
+  { span }: SessionPlan,
+  options: Pick<WorkPorts, 'namedNote' | 'shift' | 'monitor'> & { readonly instrument?: InstrumentName },
+  click: ClickPort,
+): PlayerSource {
+  const { namedNote, shift, monitor, instrument } = options;
+  const named =
+    namedNote === undefined
+      ? player
+      : namingSource(player, namedPitch(namedNote, span.passage, { shift, instrument }));
+  return monitor ? need(monitored(named, click)) : named;
 }
 
 /** The plan with what is known of each set-up: its constant lag, and a warning where it is too unsteady to judge by. */

@@ -1,21 +1,28 @@
 // `fettle section` and what is done before and after: its words on the command line.
 
 import type { Command } from 'commander';
-import { CLICK_TO, drilling, judging, sounding, working } from './option-groups.ts';
+import { CLICK_TO, drilling, handing, judging, sounding, working } from './option-groups.ts';
 
 /** It has the options of `work`, but for those that are each player's own. */
 export function sectionCommands(program: Command): void {
   const section = working(
-    sounding(
-      judging(
-        drilling(
-          program
-            .command('section <file> [passage]')
-            .description('several players at once: one click, one stop, one gate'),
+    handing(
+      sounding(
+        judging(
+          drilling(
+            program
+              .command('section <file> [passage]')
+              .description('several players at once: one click, one stop, one gate'),
+          ),
         ),
       ),
     ),
   )
+    .option(
+      '--named-note <note>',
+      'everybody plays this note first, as they read it: it sets the transposition',
+    )
+    .option('--leader <name>', 'whose pedal and control notes count (default: those of all)')
     .option('--quorum <number>', 'so many clean players are enough (default: all)')
     .option('--run-on', 'a slip is marked and stops nobody')
     .option(...WITHOUT)

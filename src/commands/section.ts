@@ -21,6 +21,8 @@ import { usage } from './usage-problem.ts';
 export interface SectionRuleOptions extends SessionOptions {
   readonly quorum?: string;
   readonly runOn?: boolean;
+  /** Whose pedal and control notes are controls. */
+  readonly leader?: string;
 }
 
 export interface SectionOptions extends SectionRuleOptions, Omit<WorkPorts, 'from' | 'channel' | 'shift'> {
@@ -75,7 +77,12 @@ export async function section(
 
 /** Throws a ProblemError for a part that is not there and a span in which nobody plays. */
 export function planSection(file: SectionFile, span: Span, options: SectionRuleOptions): SessionPlan {
-  const players = seatedPlayers(file, span.passage);
+  const planned = planSession(span, options);
+  const { controls } = planned.players[0]!;
+  const leads = leaderIn(file, options);
+  const players = seatedPlayers(file, span.passage).map((player) =>
+    leads(player.name) ? { ...player, controls } : player,
+  );
   const resting = restingPlayers(players, span);
   if (resting.length === players.length)
     throw usage('section.silent', 'Cannot begin: nobody has a note in this span', 'Choose other bars.');
@@ -84,7 +91,7 @@ export function planSection(file: SectionFile, span: Span, options: SectionRuleO
       ? undefined
       : `${listedNames(resting)} ${resting.length === 1 ? 'rests' : 'rest'} through all of it: clean is to keep the rests.`;
   return {
-    ...withNotice(planSession(span, options), notice),
+    ...withNotice(planned, notice),
     players,
     section: {
       name: file.section,
@@ -92,6 +99,25 @@ export function planSection(file: SectionFile, span: Span, options: SectionRuleO
       ...(options.quorum === undefined ? {} : { quorum: quorumOf(options.quorum, players.length) }),
     },
   };
+}
+
+/** Throws a ProblemError for somebody who is not there, and where there is nothing to lead with. */
+function leaderIn(
+  { players }: SectionFile,
+  { leader, pedal, control = [] }: SectionRuleOptions,
+): (name: string) => boolean {
+  if (leader === undefined) return () => true;
+  if (!players.some(({ name }) => name === leader)) {
+    const names = players.map(({ name }) => name).join(', ');
+    throw usage('section.player', `Cannot let "${leader}" lead: the players are ${names}`);
+  }
+  if (pedal === undefined && control.length === 0)
+    throw usage(
+      'option.leader',
+      'Cannot use --leader: nothing is a control',
+      'Add --pedal again, or --control C2=again.',
+    );
+  return (name) => name === leader;
 }
 
 function quorumOf(text: string, players: number): number {

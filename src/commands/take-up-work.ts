@@ -3,9 +3,9 @@
 
 import { ROUNDED_BPM } from '../music/tempo.ts';
 import type { PracticeRecord } from '../ports/practice-record.ts';
-import { passageFingerprint } from '../record/fingerprint.ts';
 import { standingOf } from '../record/standing.ts';
 import { type SessionPlan, stepNames, withNotice } from '../session/plan.ts';
+import { takesOfPlan } from './plan-takes.ts';
 
 /** Takes that are looked at: the last sitting is among them. */
 const LATEST = 500;
@@ -19,14 +19,7 @@ export async function takeUpWork(
   today: string,
 ): Promise<SessionPlan> {
   if (plan.runThroughs !== undefined || plan.steps.some(({ ladder }) => ladder)) return plan;
-  const { passage, first, last } = plan.span;
-  const takes = await record.headings({
-    fingerprint: passageFingerprint(passage),
-    players: [plan.players[0]!.id],
-    first,
-    last,
-    limit: LATEST,
-  });
+  const takes = await takesOfPlan(plan, record, LATEST);
   const names = stepNames(plan);
   const standing = standingOf(takes, names);
   if (!standing) return plan;

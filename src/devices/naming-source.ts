@@ -32,6 +32,7 @@ export function namingSource(source: PlayerSource, pitch: number): PlayerSource 
       return (source.shiftSemitones ?? 0) + (shift ?? 0);
     },
     start: (report) => source.start((event) => heard(event, report)),
+    onNews: (tell) => source.onNews?.(tell),
     ...(source.press ? { press: (key) => source.press?.(key) ?? false } : {}),
     prompt: (prompt) => source.prompt(prompt),
     hush: (atMicros) => source.hush(atMicros),

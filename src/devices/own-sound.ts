@@ -28,6 +28,9 @@ export function monitored(source: PlayerSource, click: ClickPort & Partial<OwnSo
 export function sounded(source: PlayerSource, sound: OwnSound): PlayerSource {
   return {
     name: source.name,
+    get shiftSemitones() {
+      return source.shiftSemitones ?? 0;
+    },
     start: (report) =>
       source.start((event) => {
         // Sound first: judging can wait a moment, an ear cannot.
@@ -37,6 +40,7 @@ export function sounded(source: PlayerSource, sound: OwnSound): PlayerSource {
     prompt: (prompt) => source.prompt(prompt),
     hush: (atMicros) => source.hush(atMicros),
     press: (key) => source.press?.(key) ?? false,
+    onNews: (tell) => source.onNews?.(tell),
     close: () => source.close(),
   };
 }

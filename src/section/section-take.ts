@@ -1,7 +1,7 @@
 // A take of a section, as it is compared, kept and told over many days: who was clean, who counted, how far apart they were.
 
 import { grouped } from '../music/grouped.ts';
-import { dayOf, type EntrySummary } from '../record/entry.ts';
+import { dayOf, type EntryHeading, type EntrySummary } from '../record/entry.ts';
 import type { Arrival } from '../record/kept-verdict.ts';
 import type { Attendance } from '../record/played-together.ts';
 import { type PlayerOnsets, type Together, together } from './together.ts';
@@ -35,23 +35,39 @@ export interface KeptSectionTake extends SectionTake {
  * was not listened to has no entry.
  */
 export function sectionTakes(entries: readonly EntrySummary[]): KeptSectionTake[] {
-  const judged = entries.filter(({ together: played, verdict }) => played && verdict);
-  const takes = grouped(judged, ({ sitting, together: played }) =>
+  return byTake(entries.filter(({ together: played, verdict }) => played && verdict)).map(sectionTake);
+}
+
+/** One heading for each take of a section: clean, counted and onward as the section's. */
+export function sectionHeadings(entries: readonly EntryHeading[]): EntryHeading[] {
+  return byTake(entries.filter(({ together: played }) => played)).map((own) => ({
+    ...own[0]!,
+    clean: isCleanTogether(own),
+    counted: own.some(({ counted }) => counted),
+  }));
+}
+
+function byTake<E extends EntryHeading>(entries: readonly E[]): E[][] {
+  const takes = grouped(entries, ({ sitting, together: played }) =>
     JSON.stringify([played!.section, sitting, played!.take]),
   );
-  return [...takes.values()].map(sectionTake);
+  return [...takes.values()];
+}
+
+/** As clean as its players have to be. */
+function isCleanTogether(entries: readonly EntryHeading[]): boolean {
+  const counted = entries.filter(({ together: played }) => played!.attendance === 'counted');
+  return counted.length > 0 && counted.filter(({ clean }) => clean).length >= entries[0]!.together!.needed;
 }
 
 function sectionTake(entries: readonly EntrySummary[]): KeptSectionTake {
   const [one] = entries;
-  const counted = entries.filter(({ together: played }) => played!.attendance === 'counted');
-  const clean = counted.filter((entry) => entry.clean).length;
   return {
     day: dayOf(one!),
     drill: one!.drill,
     stepName: one!.stepName,
     tempoBpm: one!.tempoBpm,
-    clean: counted.length > 0 && clean >= one!.together!.needed,
+    clean: isCleanTogether(entries),
     players: entries.map(({ player, clean: isClean, together: played }) => ({
       name: player,
       attendance: played!.attendance,

@@ -22,6 +22,8 @@ export interface FileNote {
   readonly durationMicros: number;
   readonly pitch: number;
   readonly velocity?: number;
+  /** From 1. */
+  readonly channel?: number;
 }
 
 /** A Standard MIDI File with a tick of exactly 100 microseconds (quarter of 1 s, division 10,000). */
@@ -39,12 +41,12 @@ export function writeParts(parts: readonly (readonly FileNote[])[], name = 'note
   const tracks = parts.map((notes, part) => [
     { tick: 0, rank: RANK.meta, bytes: metaBytes(PORT_NUMBER, [part]) },
     { tick: 0, rank: RANK.meta, bytes: tempoBytes(1_000_000) },
-    ...notes.flatMap(({ atMicros, durationMicros, pitch, velocity = 80 }) => [
-      { tick: Math.round(atMicros / 100), rank: RANK.onset, bytes: noteOnBytes(1, pitch, velocity) },
+    ...notes.flatMap(({ atMicros, durationMicros, pitch, velocity = 80, channel = 1 }) => [
+      { tick: Math.round(atMicros / 100), rank: RANK.onset, bytes: noteOnBytes(channel, pitch, velocity) },
       {
         tick: Math.round((atMicros + durationMicros) / 100),
         rank: RANK.release,
-        bytes: noteOffBytes(1, pitch),
+        bytes: noteOffBytes(channel, pitch),
       },
     ]),
   ]);

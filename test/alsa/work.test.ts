@@ -11,17 +11,8 @@ import { openMidiSource } from '../../src/devices/midi-source.ts';
 import { monotonicMicros } from '../../src/devices/system-clock.ts';
 import type { Entry } from '../../src/record/entry.ts';
 import { allEntries } from '../record/kept-takes.ts';
+import { BAR, ENTRY_MICROS } from './bar.ts';
 import { type FileNote, figure, inputClients, playFile, sleep, writeNotes } from './sequencer.ts';
-
-/** Bar 1 of "slipway" as it sounds on a clarinet in B flat at 60 a minute: D G A B C D as written. */
-const BAR: readonly FileNote[] = [60, 65, 67, 69, 70, 72].map((pitch, i) => ({
-  atMicros: [0, 1_000_000, 1_500_000, 2_000_000, 2_500_000, 3_000_000][i]!,
-  durationMicros: i === 1 || i === 2 || i === 3 || i === 4 ? 450_000 : 950_000,
-  pitch,
-}));
-
-/** From the first line of a session to the entry: a breath of 1.5 s and a lead-in of four beats. */
-const ENTRY_MICROS = 5_500_000;
 
 describe('a take over the real driver', () => {
   it('moves on when it is clean', { retry: 2 }, async () => {

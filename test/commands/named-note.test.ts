@@ -9,7 +9,9 @@ describe('a named note', () => {
   it('sounds as the instrument reads it: written C5 on a clarinet in B flat is B flat 4', async () => {
     expect(namedPitch('C5', await loadPassage('slipway', {}))).toBe(70);
     // A shift that is asked for comes on top.
-    expect(namedPitch('C5', await loadPassage('slipway', {}), '-12')).toBe(58);
+    expect(namedPitch('C5', await loadPassage('slipway', {}), { shift: '-12' })).toBe(58);
+    const alto = { instrument: 'alto-sax' } as const;
+    expect(namedPitch('C5', await loadPassage('slipway', {}), alto)).toBe(63);
     expect(() => namedPitch('H5', { parts: [] } as never)).toThrow(/Cannot read the note "H5"/);
   });
 

@@ -3,6 +3,9 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { loadSpan } from '../../src/commands/passage-argument.ts';
+import { planSection } from '../../src/commands/section.ts';
+import { loadSection } from '../../src/commands/section-argument.ts';
 import { need } from '../../src/commands/usage-problem.ts';
 import { openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { recordPlace } from '../../src/devices/home.ts';
@@ -155,6 +158,61 @@ describe('fettle section', () => {
       '--fast',
     ]);
     expect(silent.err).toMatch(/nobody has a note/);
+  });
+});
+
+describe('the options of work, for a section', () => {
+  const duo = () =>
+    file({
+      section: 'Duo',
+      players: ['One', 'Two'].map((name) => ({ name, from: 'model:exact', part: 1 })),
+    });
+
+  it('a ladder goes on from the rung that the section had come to, and not from one player’s', async () => {
+    const climb = (record: string, from: string, ...more: string[]) =>
+      fettle([
+        ...`section ${file({
+          section: 'Climbers',
+          players: [
+            { name: 'One', from: 'model:exact', part: 1 },
+            { name: 'Two', from, part: 1 },
+          ],
+        })} slackwater --bars 1 --drill through --fast --run-on --record ${join(FOLDER, record)}`.split(' '),
+        ...'--ladder 60-96 --minutes 1'.split(' '),
+        ...more,
+      ]);
+    // The second is never clean: whatever the first does, the section stays at the bottom.
+    await climb('bottom.db', 'model:exact,sd=150,seed=2');
+    expect((await climb('bottom.db', 'model:exact')).out).not.toMatch(/The ladder goes on/);
+    await climb('ladder.db', 'model:exact');
+    const { out } = await climb('ladder.db', 'model:exact');
+    const goesOn = /The ladder goes on from rung (\d+) of \d+, ([\d.]+) a minute/.exec(out);
+    expect(Number(goesOn?.[1])).toBeGreaterThan(3);
+    expect(out).toContain(`step 1 of 1, through, ${goesOn?.[2]} a minute`);
+    expect((await climb('ladder.db', 'model:exact', '--afresh')).out).not.toMatch(/The ladder goes on/);
+  });
+
+  it('the pedal and the control notes are everybody’s, or the leader’s', async () => {
+    const span = await loadSpan('slackwater', { bars: '1' });
+    const seats = loadSection(duo());
+    const options = { pedal: 'again', control: ['C1=skip'] };
+    const controls = (more: object) =>
+      planSection(seats, span, { ...options, ...more }).players.map((player) => player.controls);
+    const own = { pedal: 'again', notes: { 24: 'skip' } };
+    expect(controls({})).toEqual([own, own]);
+    expect(controls({ leader: 'Two' })).toEqual([{ notes: {} }, own]);
+  });
+
+  it.each([
+    ['--leader Three --pedal again', /Cannot let "Three" lead: the players are One, Two/],
+    ['--leader One', /nothing is a control/],
+    ['--named-note C5', /with a model/],
+    ['--monitor', /only seen here/],
+    ['--control C1=leap', /the controls are/],
+  ])('refuses %s', async (more, words) => {
+    const ran = await fettle(['section', duo(), 'slackwater', ...BAR.split(' '), ...more.split(' ')]);
+    expect(ran.err).toMatch(words);
+    expect(ran.status).toBe(2);
   });
 });
 

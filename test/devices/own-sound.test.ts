@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { namingSource } from '../../src/devices/naming-source.ts';
 import { monitored, sounded } from '../../src/devices/own-sound.ts';
 import type { PlayerEvent } from '../../src/music/player-event.ts';
 import type { PlayerSource } from '../../src/ports/player-source.ts';
@@ -24,6 +25,20 @@ describe("the player's own notes as sound", () => {
     expect(told).toEqual(EVENTS);
     expect(order).toEqual(EVENTS.flatMap(({ type }) => [`sound ${type}`, `tell ${type}`]));
     expect(source.name).toBe('flute of the Tidewrack Wind Band');
+  });
+
+  it('leave what else the source has to tell as it is', () => {
+    let news = '';
+    const shifted = {
+      ...flute([]),
+      shiftSemitones: -12,
+      onNews: (tell: (words: string) => void) => tell('Twice.'),
+    };
+    const source = namingSource(sounded(shifted, { soundOwn: () => {} }), 60);
+    source.onNews?.((words) => {
+      news = words;
+    });
+    expect([source.shiftSemitones, news]).toEqual([-12, 'Twice.']);
   });
 
   it('need an outlet that can be heard', async () => {
