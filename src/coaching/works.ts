@@ -109,9 +109,31 @@ export function workOf(
   };
 }
 
+/** Drills that a day's plan puts around another: on its worst interval, and in its context. */
+const AROUND: readonly string[] = ['widening', 'through'];
+
+/**
+ * The take that was left last, from which to go on; undefined where all were skipped. What was played around another drill
+ * on its day is not gone on from: after a day by the plan that would always be the last slice.
+ */
+export function leftAt(takes: readonly EntrySummary[]): EntrySummary | undefined {
+  const played = takes.filter(({ end }) => end !== 'skipped');
+  const isAround = (take: EntrySummary) =>
+    AROUND.includes(take.drill) &&
+    played.some(
+      (other) =>
+        findDrill(other.drill).ok &&
+        !AROUND.includes(other.drill) &&
+        dayOf(other) === dayOf(take) &&
+        other.first <= take.first &&
+        other.last >= take.last,
+    );
+  return played.findLast((take) => !isAround(take));
+}
+
 /** Going on where it stopped, the worst interval of the last days, the next tempo, and all of it in its context. */
 function tasksOf(takes: readonly EntrySummary[], known: Known): Task[] {
-  const last = takes.findLast(({ end }) => end !== 'skipped');
+  const last = leftAt(takes);
   if (!last) return [];
   const { first, last: lastOnset, tempoBpm } = last;
   const span = { first, last: lastOnset };

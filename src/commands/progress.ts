@@ -11,6 +11,7 @@ import { sectionProgressJson } from '../wording/section-progress-json.ts';
 import { type DuePassage, duePassages } from './due-passages.ts';
 import { loadSpan, type PassageOptions } from './passage-argument.ts';
 import { print } from './print.ts';
+import { printFolded } from './print-folded.ts';
 import type { RecordOptions } from './record-place.ts';
 import { openReaderOrNew, whichSection, whose, whoseOwn } from './record-reading.ts';
 import { sectionPassages, sectionTakesIn } from './section-takes.ts';
@@ -57,7 +58,9 @@ async function allPassages(reader: PracticeReader, options: ProgressOptions): Pr
   for (const { player, passage, takes, cleanShare, dueDay } of rows) {
     const due = outlookSentences({ today, ...(dueDay === undefined ? {} : { dueDay }) });
     const name = player === undefined ? passage : `${player}, ${passage}`;
-    print(`${name}: ${counted(takes, 'take')}, ${shareWords(cleanShare)}. ${due.join(' ')}`.trimEnd());
+    printFolded([
+      `${name}: ${counted(takes, 'take')}, ${shareWords(cleanShare)}. ${due.join(' ')}`.trimEnd(),
+    ]);
   }
 }
 
@@ -71,7 +74,7 @@ async function onePassage(reader: PracticeReader, argument: string, options: Pro
     print(JSON.stringify({ format: 1, passage: argument, ...found, outlook }, null, 2));
     return;
   }
-  for (const line of progressLines(found, outlook, progressNames(span.passage))) print(line);
+  printFolded(progressLines(found, outlook, progressNames(span.passage)));
 }
 
 async function ofSection(

@@ -3,8 +3,8 @@
 
 import { createInterface, type Interface } from 'node:readline';
 import { printable } from '../printable.ts';
-import { wrap } from '../screen/canvas.ts';
 import { print } from './print.ts';
+import { folded } from './print-folded.ts';
 
 export interface Questions {
   tell(line: string): void;
@@ -48,7 +48,7 @@ export function openQuestions(
   };
 
   return {
-    tell: (line) => print(seen ? toWidth(line, output.columns || 80) : line),
+    tell: (line) => print(seen ? folded(line, output.columns || 80) : line),
     mark: (text) => {
       if (seen) output.write(printable(text));
     },
@@ -83,14 +83,4 @@ export function openQuestions(
       lines?.close();
     },
   };
-}
-
-/** Lines that are too long broken between words, as deep as they begin. */
-function toWidth(text: string, columns: number): string {
-  const lines = text.split('\n').flatMap((line) => {
-    if (line.length <= columns) return line;
-    const [indent = ''] = /^ */.exec(line) ?? [];
-    return wrap(line.slice(indent.length), columns - indent.length).map((part) => indent + part);
-  });
-  return lines.join('\n');
 }

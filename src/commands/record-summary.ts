@@ -28,8 +28,7 @@ export async function recordSummary(options: RecordOptions): Promise<void> {
   try {
     print(`${record.place}, ${size(statSync(record.place).size)}`);
     await tellCounts(await record.reader());
-    for (const file of rescuedFiles(record.place))
-      print(`Not in it yet: ${file} (fettle record import takes it up)`);
+    tellRescued(rescuedFiles(record.place));
     for (const line of shareLines(record.outbox)) print(line);
     const damage = record.damage('quick_check');
     if (damage.length > 0) throw new ProblemError(damaged(record.place, damage[0]!));
@@ -37,6 +36,15 @@ export async function recordSummary(options: RecordOptions): Promise<void> {
   } finally {
     record.close();
   }
+}
+
+/** Files that are named one by one. */
+const MOST_NAMED = 3;
+
+function tellRescued(files: readonly string[]): void {
+  for (const file of files.slice(0, MOST_NAMED))
+    print(`Not in it yet: ${file} (fettle record import takes it up)`);
+  if (files.length > MOST_NAMED) print(`and ${files.length - MOST_NAMED} more beside it`);
 }
 
 async function tellCounts(reader: PracticeReader): Promise<void> {

@@ -2,13 +2,14 @@
 
 import { dateOf, dayNumber } from '../coaching/due.ts';
 import { planToday, type Slice, type Work } from '../coaching/today.ts';
-import { latelyFrom, workedPassages, workOf } from '../coaching/works.ts';
+import { latelyFrom, leftAt, workedPassages, workOf } from '../coaching/works.ts';
 import { localDay } from '../local-date.ts';
 import type { PracticeReader } from '../ports/practice-reader.ts';
 import { todayLines } from '../wording/today.ts';
 import { goalsIn } from './kept-goals.ts';
 import { wholeNumber } from './number-argument.ts';
 import { print } from './print.ts';
+import { printFolded } from './print-folded.ts';
 import type { RecordOptions } from './record-place.ts';
 import { openReaderOrNew, whoseOwn } from './record-reading.ts';
 
@@ -20,7 +21,7 @@ export interface TodayOptions extends RecordOptions {
 export async function today(options: TodayOptions): Promise<void> {
   const slices = await slicesFor(options);
   if (options.json) print(JSON.stringify({ format: 1, slices }, null, 2));
-  else for (const line of todayLines(slices)) print(line);
+  else printFolded(todayLines(slices));
 }
 
 /** The plan for now, from the record. */
@@ -53,7 +54,9 @@ async function worksIn(reader: PracticeReader, players: readonly string[]): Prom
       from: dateOf(latelyFrom(worked)),
     };
     const lately = await reader.summaries(filter);
-    const settings = await reader.settings(filter);
+    const left = leftAt(lately);
+    const settings =
+      left && (await reader.settings({ ...filter, drill: left.drill, first: left.first, last: left.last }));
     const goal = goals[id];
     const goalBpm = goal?.tempoBpm ?? (fingerprint && (await reader.passage(fingerprint))?.tempo.bpm);
     const work = workOf(worked, lately, {

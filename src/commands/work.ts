@@ -11,6 +11,7 @@ import { lessonArgument } from './lesson-file.ts';
 import { workLesson } from './lesson-work.ts';
 import { loadOwnSpan, loadSpan } from './passage-argument.ts';
 import { print, printTrouble } from './print.ts';
+import { printFolded } from './print-folded.ts';
 import { runWork, type WorkPorts } from './run-work.ts';
 import type { SessionOptions } from './session-options.ts';
 import { planSession } from './session-setup.ts';
@@ -56,7 +57,7 @@ const MINUTES_TODAY = '20';
  */
 async function workToday(options: SessionOptions & WorkPorts): Promise<void> {
   const slices = await slicesFor({ ...options, minutes: options.minutes ?? MINUTES_TODAY });
-  for (const line of todayLines(slices)) print(line);
+  printFolded(todayLines(slices));
   const leftOut = new Set<string>();
   let problem: ProblemError | undefined;
   let worked = 0;

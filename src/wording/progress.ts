@@ -88,7 +88,7 @@ export function outlookSentences({ goal, forecast, chance, daysMissing, dueDay, 
     if (forecast) {
       const { bpm, lowBpm, highBpm } = forecast;
       sentences.push(
-        `The way it goes, ${tempo(bpm)} ${by}, ${tempo(lowBpm)} to ${tempo(highBpm)} in eight cases of ten; the goal of ${tempo(goal.tempoBpm)} has a chance of ${percent(chance ?? 0)}.`,
+        `The way it goes, ${tempo(bpm)} ${by}, ${tempo(lowBpm)} to ${tempo(highBpm)} in eight cases of ten; the goal of ${tempo(goal.tempoBpm)} has a chance ${chanceWords(chance ?? 0)}.`,
       );
     } else if (daysMissing !== undefined && daysMissing > 0) {
       sentences.push(
@@ -128,6 +128,12 @@ export function intervalSentence(one: IntervalProgress, names: ProgressNames): s
   const length = lengthWords(meanMicros);
   const timing = length === undefined ? '' : `; ${length} on average`;
   return `${names.interval(from)}, onset ${from}: ${percent(troubledShare)} of ${counted(takes, 'take')}, lately ${percent(laterShare)}${way}${timing}`;
+}
+
+/** Nothing is certain, in either direction. */
+function chanceWords(chance: number): string {
+  if (chance < 0.01) return 'under 1 %';
+  return chance > 0.99 ? 'over 99 %' : `of ${percent(chance)}`;
 }
 
 /** Tempi in whole beats a minute. */

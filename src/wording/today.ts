@@ -68,14 +68,14 @@ export function todayLines(slices: readonly Slice[]): string[] {
       number += 1;
       const { work, task, minutes } = slice;
       return [
-        `${String(number).padStart(2)}. ${minutes} min  ${sliceCommand(work, task)}`,
-        `            ${reason(slice.overdueDays, work, task)}`,
+        `${String(number).padStart(2)}. ${minutes} min  ${reason(slice.overdueDays, work, task)}`,
+        `    ${sliceCommand(work, task)}`,
       ];
     }),
     '',
-    'Short slices in turn rather than one piece for long: in most studies that held better',
-    'the next day, in some it made no difference. The gaps between days are from studies',
-    'of words, not of fingers. Go by your own ears and hands first.',
+    'Short slices in turn rather than one piece for long: in most studies that held',
+    'better the next day, in some it made no difference. The gaps between days are',
+    'from studies of words, not of fingers. Go by your own ears and hands first.',
   ];
 }
 

@@ -52,6 +52,15 @@ describe("today's plan", () => {
     expect(ran.status).toBe(0);
   });
 
+  it('goes on with the drill that it is about, not with what was its last slice', async () => {
+    const { ran } = await planned('around', 'work slipway --bars 1-2 --ladder 48-72 --minutes 3');
+    expect(ran.out).toContain('with what comes before and after');
+    const next = await fettle(`today --minutes 9 --record ${join(folder, 'around.db')}`);
+    expect(next.out.match(/fettle work .*/)![0]).toBe(
+      'fettle work slipway --onsets 1-12 --drill landings --ladder 48-72',
+    );
+  });
+
   it('begins with landings where there have only been run-throughs', async () => {
     const { plan, ran } = await planned('surveyed', 'survey slipway --bars 1-2');
     expect(plan).toContain('--drill landings');

@@ -24,6 +24,7 @@ describe('where a player stood', () => {
     expect(standingOf(takes('one onward', 'two', 'whole', 'whole'), STEPS)).toEqual({
       next: 1,
       passedBefore: true,
+      tempoBpm: 72,
       day: '2026-11-21',
     });
   });
@@ -49,6 +50,6 @@ describe('where a player stood', () => {
   ])('%s', (_, told, standing) => {
     const found = standingOf(takes(...told), STEPS);
     if (standing === undefined) expect(found).toBeUndefined();
-    else expect(found).toEqual({ ...standing, day: `2026-11-${19 + told.length}` });
+    else expect(found).toEqual({ ...standing, tempoBpm: 72, day: `2026-11-${19 + told.length}` });
   });
 });
