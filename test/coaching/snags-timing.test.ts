@@ -1,4 +1,4 @@
-import { sampleCovariance, sampleStandardDeviation } from 'simple-statistics';
+import { mean, medianAbsoluteDeviation, sampleCovariance, sampleStandardDeviation } from 'simple-statistics';
 import { describe, expect, it } from 'vitest';
 import { intervalFigures, splitVariances } from '../../src/coaching/interval-figures.ts';
 import { playTake } from '../../src/simulation/play-take.ts';
@@ -76,6 +76,92 @@ describe('the timing of intervals over several takes', () => {
       const covariance = sampleCovariance(takes[0]!.slice(0, -1), takes[0]!.slice(1));
       expect(Math.abs(split.motorSdMicros ** 2 + covariance)).toBeLessThan(0.35 * motorSdMicros ** 2 + 4e6);
     }
+  });
+
+  it('splits the variance as the formulas say, worked out once more', () => {
+    // Three takes of six intervals of two lengths, one of them far out in one take: it counts for 2.5 SDs at most.
+    const lengths = [200_000, 100_000, 200_000, 200_000, 100_000, 200_000];
+    const shares = [
+      [0.03, 0.05, 0.02, 0.04, -0.03, 0.04],
+      [-0.05, -0.03, 0, -0.03, 0, 0.04],
+      [-0.04, 0.05, 0.3, -0.05, 0.04, -0.04],
+    ];
+    const takes = shares.map((take) => take.map((share, i) => ({ share, expectedMicros: lengths[i]! })));
+    const raw = shares.map((take) =>
+      take.map((share, i) => (share - mean(shares.map((other) => other[i]!))) * Math.sqrt(3 / 2)),
+    );
+    const most = 2.5 * 1.4826 * medianAbsoluteDeviation(raw.flat());
+    const residuals = raw.map((take) =>
+      take.map((share) => Math.sign(share) * Math.min(Math.abs(share), most)),
+    );
+    expect(raw.flat().some((share) => Math.abs(share) > most)).toBe(true);
+    const variance = mean(residuals.flat().map((share) => share ** 2));
+    const inverse = mean(lengths.map((length) => length ** -2));
+    const neighbours = residuals.flatMap((take) =>
+      take.slice(1).map((share, i) => share * lengths[i + 1]! * take[i]! * lengths[i]!),
+    );
+    const motor = -mean(neighbours);
+    expect(motor).toBeGreaterThan(0);
+    expect(motor).toBeLessThan(variance / (2 * inverse));
+    const split = splitVariances(takes);
+    expect(split.motorSdMicros).toBeCloseTo(Math.sqrt(motor), 6);
+    expect(split.clockShare).toBeCloseTo(Math.sqrt(variance - 2 * motor * inverse), 9);
+  });
+
+  it('puts all on the clock where neighbours go the same way, all on the fingers where they go against each other', () => {
+    const cells = (...shares: readonly number[]) =>
+      shares.map((share) => ({ share, expectedMicros: 200_000 }));
+    const same = splitVariances([cells(0.04, 0.04, 0.04, -0.04, -0.04, -0.04)]);
+    expect(same).toEqual({ clockShare: expect.closeTo(0.04, 9), motorSdMicros: 0 });
+    const against = splitVariances([cells(0.04, -0.04, 0.04, -0.04, 0.04, -0.04)]);
+    expect(against.clockShare).toBeCloseTo(0, 6);
+    expect(against.motorSdMicros).toBeCloseTo(Math.sqrt((0.04 * 200_000) ** 2 / 2), 6);
+    // With no two neighbours there is the clock alone.
+    const apart = cells(0.04, -0.04, 0.04, -0.04, 0.04, -0.04, 0.04).map((cell, i) =>
+      i % 2 ? undefined : cell,
+    );
+    expect(splitVariances([apart]).motorSdMicros).toBe(0);
+  });
+
+  it('guesses where fewer than four intervals are known, and learns nothing from a stop or from one take of several', () => {
+    const cells = (...shares: readonly number[]) =>
+      shares.map((share) => ({ share, expectedMicros: 200_000 }));
+    const guess = { clockShare: 0.04, motorSdMicros: 8_000 };
+    expect(splitVariances([cells(0.1, -0.1, 0.1)])).toEqual(guess);
+    expect(splitVariances([cells(0.1, -0.1, 0.1, 0.1)])).not.toEqual(guess);
+    expect(splitVariances([cells(0.1, -0.1, 0.1, 0.46)])).toEqual(guess);
+    expect(splitVariances([cells(0.1, -0.1, 0.1, 0.45)])).not.toEqual(guess);
+    expect(splitVariances([cells(0.1, -0.1, 0.1, 0.1), []])).toEqual(guess);
+  });
+
+  it('takes from an interval as much as the one before explains, if that stands out and goes the other way', () => {
+    const deviations = (bent: Readonly<Record<number, number>>) =>
+      intervalFigures(
+        [1, 2].map(() => ({ verdict: handVerdict({ times: evenTimes(20, 200, bent), expectedMs: 200 }) })),
+        20,
+      ).intervals.map(({ deviationShare }) => Math.round(deviationShare * 1000) / 1000);
+    expect(deviations({ 5: -40, 6: 60 }).slice(5, 7)).toEqual([-0.2, 0.1]);
+    expect(deviations({ 5: 40, 6: -60 }).slice(5, 7)).toEqual([0.2, -0.1]);
+    expect(deviations({ 5: -40, 6: 30 }).slice(5, 7)).toEqual([-0.2, 0]);
+    expect(deviations({ 5: -40, 6: -60 }).slice(5, 7)).toEqual([-0.2, -0.3]);
+    // Stamps are no finer than that: this is nothing that stands out.
+    expect(deviations({ 5: -1, 6: 60 }).slice(5, 7)).toEqual([-0.005, 0.3]);
+  });
+
+  it('takes a stop for one from 45 % on, and after it a long interval for what it is', () => {
+    const stop = (ms: number, after: number) =>
+      intervalFigures(
+        [{ verdict: handVerdict({ times: evenTimes(20, 200, { 4: ms, 5: after }), expectedMs: 200 }) }],
+        20,
+      ).intervals;
+    expect(stop(88, 0)[4]!.hesitations).toEqual([]);
+    expect(stop(92, 0)[4]!.hesitations).toEqual([0]);
+    expect(stop(92, 20)[5]!.shares).toEqual([expect.closeTo(0.1, 6)]);
+    expect(stop(92, -20)[5]!.shares).toEqual([]);
+    expect(stop(92, 0)[4]).not.toHaveProperty('spreadShare');
+    // The SD of an ordinary interval: of the clock, and of two stamps of 1.5 ms at least.
+    const [even] = stop(0, 0);
+    expect(even!.ordinaryShare).toBeCloseTo(Math.SQRT2 * (1_500 / 200_000), 9);
   });
 
   it('has nothing to say of no takes, of silence and of one note, and says it', () => {
