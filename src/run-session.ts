@@ -29,7 +29,7 @@ const DRAW_MICROS = 33_000;
 /** A wake-up is handled this long after its time, so that input stamped before it comes first. */
 const INPUT_GRACE_MICROS = 5_000;
 /** So long after whatever came last, what can be worked out beforehand is. */
-const QUIET_MICROS = 20_000;
+const QUIET_MICROS = 8_000;
 /** A wake-up this late was held up by a busy screen or disk, and input with it. */
 const STALLED_MICROS = 25_000;
 

@@ -7,6 +7,7 @@ interface WakeUp {
   readonly atMicros: number;
   readonly asked: number;
   readonly callback: () => void;
+  cancelled: boolean;
 }
 
 /** The day the clock begins with unless told otherwise. */
@@ -17,7 +18,6 @@ export class SimulatedClock implements Clock {
   #asked = 0;
   /** A binary heap: the next to come is the first. */
   readonly #heap: WakeUp[] = [];
-  readonly #cancelled = new Set<number>();
   readonly #startMillis: number;
   readonly #originMicros: number;
 
@@ -37,14 +37,17 @@ export class SimulatedClock implements Clock {
 
   wakeAt(atMicros: number, callback: () => void): () => void {
     const asked = this.#asked++;
-    push(this.#heap, { atMicros, asked, callback });
-    return () => this.#cancelled.add(asked);
+    const wakeUp = { atMicros, asked, callback, cancelled: false };
+    push(this.#heap, wakeUp);
+    return () => {
+      wakeUp.cancelled = true;
+    };
   }
 
   /** The next wake-up that is not cancelled, if any: never before now. */
   nextMicros(): number | undefined {
     for (let first = this.#heap[0]; first !== undefined; first = this.#heap[0]) {
-      if (!this.#cancelled.delete(first.asked)) return Math.max(first.atMicros, this.#nowMicros);
+      if (!first.cancelled) return Math.max(first.atMicros, this.#nowMicros);
       pop(this.#heap);
     }
     return undefined;

@@ -1,6 +1,7 @@
 // What a take was: the one place where it is decided, for takes that are played now, kept ones and recordings alike.
 
 import { align } from '../matching/align.ts';
+import type { Alignment } from '../matching/alignment.ts';
 import type { Expectation } from '../matching/expectation.ts';
 import type { Slip } from '../matching/follow.ts';
 import { isOrnamentPitch, requiredNotes } from '../music/onset.ts';
@@ -114,6 +115,7 @@ export function lineResult(line: LineTake, stop: EarlyStop): TakeResult {
   const ornament = ornamentAtTheEnd(line);
   const result = withPlace(
     judgedNotes(expectation, [...playedIn(line), ...withLastChord], eventsIn(line), {
+      match: (played) => rememberedMatch(line.terms, expectation, played),
       tolerance,
       ranOn: ranOn - withLastChord.length - ornament.length,
       whole,
@@ -157,10 +159,7 @@ function matchOfAll(
 ): Pick<TakeVerdict, 'notes' | 'extras'> | undefined {
   const judged = verdict.onsetMicros.length === whole.onsets.length;
   const moved = verdict.troubles.some(({ kind }) => kind === 'octave' || kind === 'transposed');
-  const same =
-    played.length === notes.length &&
-    played.every(({ onMicros, pitch }, i) => onMicros === notes[i]!.onMicros && pitch === notes[i]!.pitch);
-  return judged && !moved && same ? verdict : undefined;
+  return judged && !moved && isSamePlaying(played, notes) ? verdict : undefined;
 }
 
 function toldAs(result: TakeResult, trouble: Trouble): TakeResult {
@@ -226,8 +225,36 @@ function isMarkedShort({ terms: { line } }: LineTake): boolean {
   return staccato || landing.restAfter === true;
 }
 
-/** What the events do not tell themselves. */
-type GivenOptions = Omit<JudgeOptions, 'pedal' | 'breath'>;
+/** What the events do not tell themselves. `match`: how notes are matched, where that is known already. */
+interface GivenOptions extends Omit<JudgeOptions, 'pedal' | 'breath'> {
+  readonly match?: (played: readonly PlayedNote[]) => Alignment;
+}
+
+/** Matching is dear, and what comes after the last note (a release, a breath) changes nothing in it. */
+function rememberedMatch(
+  terms: LineTake['terms'],
+  expectation: Expectation,
+  played: readonly PlayedNote[],
+): Alignment {
+  const known = matches.get(terms);
+  const onsets = expectation.onsets.length;
+  if (known?.onsets === onsets && isSamePlaying(known.played, played)) return known.alignment;
+  const alignment = align(expectation, played);
+  matches.set(terms, { onsets, played, alignment });
+  return alignment;
+}
+
+const matches = new WeakMap<
+  LineTake['terms'],
+  { readonly onsets: number; readonly played: readonly PlayedNote[]; readonly alignment: Alignment }
+>();
+
+function isSamePlaying(one: readonly PlayedNote[], other: readonly PlayedNote[]): boolean {
+  return (
+    one.length === other.length &&
+    one.every(({ onMicros, pitch }, i) => onMicros === other[i]!.onMicros && pitch === other[i]!.pitch)
+  );
+}
 
 /** Notes with no click, lead-in or stop of ours, as in a recording: all of them are the take. */
 export function judgedNotes(
@@ -240,9 +267,10 @@ export function judgedNotes(
     const verdict = restVerdict(options);
     return { verdict, played, clean: verdict.clean };
   }
+  const { match = (notes: readonly PlayedNote[]) => align(expectation, notes), ...given } = options;
   const breath = breathLevels(played, events);
-  const all = { ...options, pedal: pedalChanges(events), ...(breath ? { breath } : {}) };
-  const verdict = judge(expectation, played, align(expectation, played), all);
+  const all = { ...given, pedal: pedalChanges(events), ...(breath ? { breath } : {}) };
+  const verdict = judge(expectation, played, match(played), all);
   const away = verdict.clean ? 0 : semitonesAway(options.whole ?? expectation, played);
   if (away === 0) return { verdict, played, clean: verdict.clean };
   const moved = played.map((note) => ({ ...note, pitch: note.pitch - away }));

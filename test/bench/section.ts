@@ -1,22 +1,30 @@
 // Sixteen players: from the last note to the section's verdict, the whole session's share of one core, and what it leaves
 // in memory over an hour.
 
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { loadSpan } from '../../src/commands/passage-argument.ts';
 import { planSession } from '../../src/commands/session-setup.ts';
+import { need } from '../../src/commands/usage-problem.ts';
+import { openDatabaseRecord } from '../../src/devices/database-record.ts';
+import type { ClickPort } from '../../src/ports/click.ts';
+import { runSession } from '../../src/run-session.ts';
 import { advance, nextWakeUp } from '../../src/session/advance.ts';
 import type { SessionEvent } from '../../src/session/event.ts';
 import type { SessionPlan } from '../../src/session/plan.ts';
 import { newSession } from '../../src/session/session.ts';
 import { workAhead } from '../../src/session/work-ahead.ts';
+import { SimulatedClock } from '../../src/simulation/simulated-clock.ts';
 import { sectionSentence } from '../../src/wording/section.ts';
-import { planForPlayers, simulate } from '../session/simulate.ts';
+import { modelOn, planForPlayers, simulate } from '../session/simulate.ts';
 import { heapMb, micros, percentiles } from './session.ts';
 
 const BUDGET_VERDICT_MS = 5;
 const BUDGET_SHARE = 20;
 
 /** As in run-session.ts. */
-const QUIET_MICROS = 20_000;
+const QUIET_MICROS = 8_000;
 
 const PLAYERS = Array.from({ length: 16 }, (_, i) => `player ${i + 1}`);
 const MODELS = PLAYERS.map((_, i) => `model:steady,seed=${i + 1}`);
@@ -27,7 +35,7 @@ export async function benchSection(): Promise<void> {
   await benchVerdict(await sixteen('120'));
   await benchVerdict(plan);
   await benchMinutes(plan, 10);
-  await benchHour(plan);
+  await benchHour(await sixteen('120'), 60);
 }
 
 /** At most twenty notes a second each; so many steps that the time is filled. */
@@ -91,28 +99,53 @@ async function benchMinutes(plan: SessionPlan, minutes: number): Promise<void> {
   );
 }
 
-/** The session alone, its record and its news thrown away. */
-async function benchHour(plan: SessionPlan): Promise<void> {
-  const { played } = await simulate(plan, MODELS, 1);
-  const length = played.at(-1)!.at;
-  let session = newSession(plan);
-  const heaps: number[] = [];
-  const step = (event: SessionEvent) => {
-    session = advance(session, event).session;
-  };
-  for (let round = 0; round < 60; round += 1) {
-    const at = session.now;
-    session = { ...newSession(plan), now: at };
-    step({ type: 'begin', at });
-    for (const event of played) {
-      const later = { ...event, at: event.at + at, event: { ...event.event, at: event.at + at } };
-      for (let next = nextWakeUp(session); next !== undefined && next < later.at; next = nextWakeUp(session))
-        step({ type: 'wake', at: next });
-      step(later);
-    }
-    if (round % 6 === 5) heaps.push(heapMb());
+const SILENT: ClickPort = {
+  name: 'silence',
+  schedule: () => {},
+  scheduleSignal: () => {},
+  scheduleNotes: () => {},
+  silenceFrom: () => {},
+  close: async () => {},
+};
+
+/** A whole rehearsal in one sitting, its takes in a record on the disk: what is left in memory by it. */
+async function benchHour(plan: SessionPlan, minutes: number): Promise<void> {
+  const folder = mkdtempSync(join(tmpdir(), 'fettle-bench-'));
+  const record = need(await openDatabaseRecord(join(folder, 'practice.db')));
+  try {
+    const clock = new SimulatedClock();
+    const heaps: number[] = [];
+    for (let tenth = 1; tenth <= 10; tenth += 1)
+      clock.wakeAt((tenth * minutes * 60e6) / 10, () => void heaps.push(heapMb()));
+    let quit = () => {};
+    let takes = 0;
+    const running = runSession(
+      plan,
+      {
+        clock,
+        sources: new Map(PLAYERS.map((name, i) => [name, modelOn(clock, MODELS[i]!)])),
+        click: SILENT,
+        record,
+        onNews: ({ kind }) => {
+          if (kind === 'verdict') takes += 1;
+        },
+      },
+      {
+        sitting: 'bench',
+        leavesAlone: true,
+        unicode: false,
+        onStart: (control) => (quit = () => control('quit')),
+      },
+    );
+    clock.runUntilIdle(minutes * 60e6);
+    quit();
+    await running;
+    const show = (mb: number) => mb.toFixed(1);
+    console.log(
+      `section: 16 players, ${minutes} min in one sitting, ${takes} takes kept on disk: heap after each tenth ${heaps.map(show).join(' ')} MB`,
+    );
+  } finally {
+    record.close();
+    rmSync(folder, { recursive: true });
   }
-  const minutes = Math.round((60 * length) / 60e6);
-  const show = (mb: number) => mb.toFixed(1);
-  console.log(`section: 16 players, ${minutes} min: heap after each tenth ${heaps.map(show).join(' ')} MB`);
 }
