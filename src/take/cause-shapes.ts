@@ -2,7 +2,7 @@
 // unit of the cause.
 
 import type { Expectation } from '../matching/expectation.ts';
-import { microsBetween } from '../music/timing.ts';
+import { microsAt, microsBetween } from '../music/timing.ts';
 import type { Cause } from './cause.ts';
 import type { Column } from './line-fit.ts';
 import type { Moment } from './strands.ts';
@@ -23,6 +23,8 @@ const DRIFTS_FROM = [0, 0.4, 0.55, 0.7];
 /** A slope from fewer moments is a guess. */
 const TEMPO_LEAST = 4;
 const DRIFT_LEAST = 6;
+/** One interval after the mark may be late or early for another reason. */
+const MARK_LEAST = 2;
 /** Threes and fours, with any place in them, are rarer than pairs: what they cost to choose. */
 const RARE_PATTERNS = 40;
 /** A pattern has come at least so often. */
@@ -33,6 +35,7 @@ export function shapesOf(expectation: Expectation, moments: readonly Moment[]): 
     ...intervals(moments),
     ...displaced(moments),
     ...(expectation.pulse === 'click' ? tempo(moments) : []),
+    ...tempoMarks(expectation, moments),
     ...drifts(moments),
     ...patterns(expectation, moments),
     ...evened(expectation, moments),
@@ -83,6 +86,47 @@ function tempo(moments: readonly Moment[]): Shape[] {
       name: (units) => ({ kind: 'tempo', share: units }),
     },
   ];
+}
+
+/** From a written change of tempo on, to the next: the interval before it keeps its old tempo. */
+function tempoMarks(expectation: Expectation, moments: readonly Moment[]): Shape[] {
+  const changes = writtenChanges(expectation);
+  return changes.flatMap(({ tick, factor }, i): Shape[] => {
+    const next = changes[i + 1];
+    const begin = microsAt(expectation, tick);
+    const end = next ? microsAt(expectation, next.tick) : Number.POSITIVE_INFINITY;
+    const values = moments.map(({ askedMicros }) => Math.min(Math.max(0, askedMicros - begin), end - begin));
+    const onset = expectation.onsets.findIndex((one) => one.tick >= tick);
+    const after = moments.filter(({ askedMicros }) => askedMicros > begin && askedMicros <= end);
+    if (onset === -1 || after.length < MARK_LEAST || values[0]! > 0) return [];
+    return [
+      {
+        cause: 'tempo-mark',
+        column: { values },
+        onset,
+        variants: 1,
+        // Kept on as before, an interval is as long as if the tempo had not changed.
+        name: (units) => ({ kind: 'tempo-mark', onset, share: units, made: 1 - units / (factor - 1) }),
+      },
+    ];
+  });
+}
+
+/** Where the music goes faster or slower from then on, fermatas apart, and so many times as fast. */
+function writtenChanges({
+  onsets,
+  paces = [],
+}: Expectation): { readonly tick: number; readonly factor: number }[] {
+  const held = new Set(
+    onsets.flatMap(({ tick, notes }) =>
+      notes.some(({ articulations }) => articulations?.includes('fermata')) ? [tick] : [],
+    ),
+  );
+  const tempos = paces.filter(({ fromTick }) => !held.has(fromTick));
+  return tempos.flatMap(({ fromTick, ratio }, i) => {
+    const before = tempos[i - 1];
+    return before && before.ratio !== ratio ? [{ tick: fromTick, factor: ratio / before.ratio }] : [];
+  });
 }
 
 /** The tempo changes evenly from a place on: the placement grows with the square of the time since. */

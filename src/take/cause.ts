@@ -15,6 +15,11 @@ export type Cause =
     }
   /** All of it at another tempo than the click's: the share by which the intervals are longer. */
   | { readonly kind: 'tempo'; readonly share: number }
+  /**
+   * A change of tempo that is written there was not made as written: from this onset on the intervals are longer by
+   * `share`. `made` is how much of the change was made: 0 = kept on as before, 1 = as written.
+   */
+  | { readonly kind: 'tempo-mark'; readonly onset: number; readonly share: number; readonly made: number }
   /** Faster and faster (negative) or slower and slower, from an onset on: the share by which the last interval is longer. */
   | { readonly kind: 'drift'; readonly from: number; readonly share: number }
   /** One in so many notes of equal length early or late each time: in pairs, the second. `place` counts from 0. */

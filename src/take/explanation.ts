@@ -1,54 +1,65 @@
 // What explains the deviations of a take. Causes want opposite advice: after a short interval all that follows is
 // early, a displaced note is early or late alone, a drift moves each note a little more, a wrong tempo scales all, a
 // pattern repeats. Each is a shape of the placements, and several may be at work: the explanation that costs least
-// wins. A cost is the negative logarithm of how likely the deviations are under it (Gaussian, the fingers' standard
-// deviation unknown but of the usual size) and a price for each cause, as in the Bayesian information criterion: what a
-// free number costs grows with the logarithm of how many there are to explain, and what may stand anywhere costs the
-// choice of its place besides. Where an explanation with the opposite advice comes near, neither is told: the take was
-// uneven there, which is the weaker thing to say.
+// wins. A cost is the negative logarithm of how likely it is that the take was so: how likely what is left is (as far as
+// fingers stray, `straying.ts`), how likely each cause is of that size and at that place beforehand, and how finely its
+// size is known. Where nothing explains it the fingers may stray farther, or the clock wander: the take was uneven.
+// Where an explanation with the opposite advice comes near, a cause is not told, which is the weaker thing to say.
 
 import type { Expectation } from '../matching/expectation.ts';
-import { median } from '../statistics.ts';
 import type { Cause } from './cause.ts';
 import { type Shape, shapesOf } from './cause-shapes.ts';
 import { LineFit } from './line-fit.ts';
 import type { Moment } from './strands.ts';
+import { cheaper, type Explained, strayingCost, strayingOf } from './straying.ts';
+import { wanderingCost } from './wandering.ts';
 
-/** The fingers' standard deviation, some 10 ms (a share of slow notes), and how many observations that belief is worth. */
-const USUAL_SD_MICROS = 10_000;
-const USUAL_SD_SHARE = 0.025;
-const BELIEF = 3;
 /** Where a player stands on the click when nothing is known yet, and when takes before have shown it (common practice, no source). */
 const LAG_SD_MICROS = 25_000;
 const KNOWN_LAG_SD_MICROS = 12_000;
 /**
- * Price of a cause in natural units besides half the logarithm of the number of moments. What may stand at any of many
- * places costs the logarithm of their number; where no more than two or three intervals were out of time, one note is a
- * likely reason beforehand. These, the belief and the usual size were chosen on the planted takes of
- * test/take/planted-causes.ts (seeds 1 to 300), by what was named rightly.
+ * Prices in natural units, besides those of size and place: of any cause (a take that was not in time has one more often
+ * than not), of one that all notes share, and of each after the first. They, and what is believed beforehand of straying
+ * and of sizes, were chosen on planted takes of test/take/planted-causes.ts (seeds 10,000 and 200,000, and takes of
+ * another maker) by what was named rightly; src/take/README.md has the figures for other seeds.
  */
-const FEW_PLACES = 7;
-const ONE_PRICE = 2;
-const WHOLE_PRICE = 4;
-/** Where another kind of explanation is nearer than this and its advice the opposite, neither is told. */
-const NEAR = 3;
+const CAUSE_PRICE = -0.6;
+const WHOLE_PRICE = 1.2;
+const FURTHER_PRICE = 5;
+/** One place is blamed for some 1 to 3 times of what is allowed; what all notes share may be less. */
+const PLACE_LEAST = 1;
+const WHOLE_LEAST = 0.2;
+const SIZE_MOST = 3;
+/** Smaller sizes become unlikely as quickly as this power, larger ones as their square. */
+const SMALLER_POWER = 6;
+/** So far evened, at least and at most, is "even". */
+const EVENED_LEAST = 0.5;
+const EVENED_MOST = 1.4;
+const IMPOSSIBLE = 1e-12;
+/** Where an explanation with the opposite advice is nearer than this, neither is told. */
+const NEAR = 2;
 /** Just noticeable change of tempo from six intervals on: 3 % (Drake & Botte 1993, Percept Psychophys 54:277). */
 const HEARD_SHARE = 0.03;
 /** More causes than these are no explanation. */
 const MOST_CAUSES = 5;
+/** Of the causes that explain most of what is left so many are weighed in full. */
+const TRIED_MOST = 6;
 /** Where the rest strays by more than this share of what is allowed, one place must be so many times as far off. */
-const REST_SHARE = 0.55;
+const REST_SHARE = 0.6;
 const OUT_TIMES = 5;
 /** A long recording is explained around its worst place. */
 const MOST_MOMENTS = 240;
 
 interface Candidate extends Shape {
+  /** So much of it makes an interval as long or short as is just allowed. */
+  readonly allowed: number;
   readonly price: number;
 }
 
 interface NamedCause {
   readonly candidate: Candidate;
   readonly cause: Cause;
+  readonly weight: number;
 }
 
 interface Explanation {
@@ -75,23 +86,32 @@ export interface Deviations {
 /** The causes, the weightiest first; never empty. */
 export function causesOf(deviations: Deviations): Cause[] {
   const moments = near(deviations);
-  const lag = lagRow(deviations);
+  const straying = strayingOf(moments, deviations.allowedMicros);
+  const lag = lagRow(deviations, straying.usualSdMicros);
   const given = [lag.given, ...moments.map(({ askedMicros, atMicros }) => atMicros - askedMicros)];
-  const base = baseOf(deviations, moments, lag.weight);
-  const usual = usualVariance(moments);
+  const base = independent(given, baseOf(deviations, moments, lag.weight));
+  const known = moments.length + (lag.weight > 0 ? 1 : 0) - base.length;
+  const entry = lag.weight > 0 ? given[0]! - lag.weight * given[1]! : undefined;
+  const wandering = wanderingCost(deviations.expectation, moments, {
+    straying,
+    loose: deviations.loose,
+    entry,
+  });
   const costOf = (causes: readonly Candidate[]): number => {
     const fit = fitted(given, base, causes);
-    return (
-      ((BELIEF + given.length) / 2) * Math.log(1 + fit.rest / (BELIEF * usual)) +
-      causes.reduce((sum, { price }) => sum + price, 0)
-    );
+    // One of them says what others say already.
+    if (fit.lengths.length < base.length + causes.length) return Number.POSITIVE_INFINITY;
+    const left = strayingCost(straying, fit.rest, known - causes.length, explainedBy(causes));
+    const cost = left + fit.lengths.reduce((sum, length) => sum + Math.log(length), 0);
+    return causes.length === 0 ? cheaper(cost, wandering) : cost + causesCost(causes, fit);
   };
   let candidates = candidatesOf(deviations, moments);
   for (;;) {
     const search = { given, base, candidates, costOf };
     const best = likeliest(search);
-    const named = isDoubtful(best, search) ? [] : namesOf(best, search);
-    const told = standingOut(named, best, search, deviations.allowedMicros);
+    const told = standingOut(namesOf(best, search), best, search, deviations.allowedMicros).filter(
+      ({ candidate }) => !isDoubtful(candidate, best, search),
+    );
     const unheard = told.filter(({ cause }) => isUnheard(cause));
     if (unheard.length === 0) {
       const spare = Math.max(1, moments.length - base.length);
@@ -103,13 +123,49 @@ export function causesOf(deviations: Deviations): Cause[] {
   }
 }
 
+function explainedBy(causes: readonly Candidate[]): Explained {
+  if (causes.length === 0) return 'nothing';
+  return causes.some(isPlace) ? 'place' : 'whole';
+}
+
+/** One note or one interval, and not what all of them share. */
+function isPlace({ cause }: Shape): boolean {
+  return cause === 'interval' || cause === 'displaced';
+}
+
+/** How unlikely these causes of these sizes are beforehand. */
+function causesCost(causes: readonly Candidate[], fit: LineFit): number {
+  const weights = fit.weights().slice(-causes.length);
+  return causes.reduce(
+    (sum, cause, i) => sum + cause.price - Math.log(sizeDensity(cause, weights[i]!)),
+    FURTHER_PRICE * (causes.length - 1),
+  );
+}
+
+/** How likely a weight is beforehand, for each unit of it; either way. */
+function sizeDensity(candidate: Candidate, weight: number): number {
+  if (candidate.cause === 'evened') {
+    const even = weight >= EVENED_LEAST && weight <= EVENED_MOST;
+    return even ? 1 / (EVENED_MOST - EVENED_LEAST) : IMPOSSIBLE;
+  }
+  const least = isPlace(candidate) ? PLACE_LEAST : WHOLE_LEAST;
+  const size = Math.abs(weight) / candidate.allowed;
+  const height =
+    size < least ? (size / least) ** SMALLER_POWER : size > SIZE_MOST ? (SIZE_MOST / size) ** 2 : 1;
+  const area = least / (SMALLER_POWER + 1) + (SIZE_MOST - least) + SIZE_MOST;
+  return Math.max(IMPOSSIBLE, height) / (2 * area * candidate.allowed);
+}
+
 /** A change of tempo that nobody notices is no cause of anything. */
 function isUnheard(cause: Cause): boolean {
-  return (cause.kind === 'tempo' || cause.kind === 'drift') && Math.abs(cause.share) < HEARD_SHARE;
+  return (
+    (cause.kind === 'tempo' || cause.kind === 'tempo-mark' || cause.kind === 'drift') &&
+    Math.abs(cause.share) < HEARD_SHARE
+  );
 }
 
 function likeliest(search: Search): Explanation {
-  const whole = search.candidates.filter(({ cause }) => cause !== 'interval' && cause !== 'displaced');
+  const whole = search.candidates.filter((one) => !isPlace(one));
   const starts: Candidate[][] = [[], ...whole.map((one) => [one])];
   return starts.map((start) => grown(start, search)).reduce((a, b) => (b.cost < a.cost ? b : a));
 }
@@ -123,68 +179,68 @@ interface Search {
 
 /** The explanation as long as another cause makes it cheaper, and then without what earns nothing any more. */
 function grown(start: readonly Candidate[], search: Search): Explanation {
-  const { given, base, candidates, costOf } = search;
-  let causes = [...start];
-  let cost = costOf(causes);
+  const { given, base, candidates } = search;
+  let { causes, cost } = explanation(start, search);
   while (causes.length < MOST_CAUSES) {
     const fit = fitted(given, base, causes);
     const [points, steps] = [fit.pointGains(), fit.stepGains()];
-    let best: { cause: Candidate; score: number } | undefined;
-    for (const cause of candidates) {
-      if (causes.includes(cause)) continue;
+    const gains = candidates.flatMap((cause) => {
+      if (causes.includes(cause)) return [];
       const { column } = cause;
       const gain =
         'at' in column ? points[column.at]! : 'from' in column ? steps[column.from]! : fit.gain(column);
-      const score = Math.log(Math.max(fit.rest - gain, 1)) * -0.5 * (BELIEF + given.length) - cause.price;
-      if (!best || score > best.score) best = { cause, score };
-    }
-    if (!best) break;
-    const next = [...causes, best.cause];
-    const nextCost = costOf(next);
-    if (nextCost >= cost) break;
-    [causes, cost] = [next, nextCost];
+      return [{ cause, score: -0.5 * given.length * Math.log(Math.max(fit.rest - gain, 1)) - cause.price }];
+    });
+    const tried = gains.toSorted((a, b) => b.score - a.score).slice(0, TRIED_MOST);
+    const next = tried
+      .map(({ cause }) => explanation([...causes, cause], search))
+      .reduce<Explanation | undefined>((a, b) => (a && a.cost <= b.cost ? a : b), undefined);
+    if (!next || next.cost >= cost) break;
+    ({ causes, cost } = next);
   }
   for (const one of [...causes]) {
-    const without = causes.filter((other) => other !== one);
-    const less = costOf(without);
-    if (less <= cost) [causes, cost] = [without, less];
+    const without = explanation(
+      causes.filter((other) => other !== one),
+      search,
+    );
+    if (without.cost <= cost) ({ causes, cost } = without);
   }
   return { causes, cost };
 }
 
+function explanation(causes: readonly Candidate[], { costOf }: Search): Explanation {
+  return { causes, cost: costOf(causes) };
+}
+
 /**
- * A note early and the interval after it long (or late and short) look alike where the take ends soon after, and want
- * opposite advice.
+ * Whether another cause in its place explains nearly as much and advises the opposite: a note early and the interval
+ * after it long look alike where the take ends soon after.
  */
-function isDoubtful({ causes, cost }: Explanation, { candidates, costOf }: Search): boolean {
-  return causes.some((one) => {
-    const others = candidates.filter(
-      (other) =>
-        (one.cause === 'displaced' && other.cause === 'interval' && other.onset === one.onset + 1) ||
-        (one.cause === 'interval' && other.cause === 'displaced' && other.onset === one.onset - 1),
-    );
-    return others.some((other) => {
-      const instead = causes.map((cause) => (cause === one ? other : cause));
-      return costOf(instead) < cost + NEAR;
-    });
+function isDoubtful(one: Candidate, { causes, cost }: Explanation, search: Search): boolean {
+  const way = Math.sign(weightOf(one, causes, search));
+  return search.candidates.some((other) => {
+    if (causes.includes(other) || !mayOppose(one, other)) return false;
+    const instead = causes.map((cause) => (cause === one ? other : cause));
+    return Math.sign(weightOf(other, instead, search)) === -way && search.costOf(instead) < cost + NEAR;
   });
 }
 
-/** By what each is worth: what the explanation costs more without it. */
-function namesOf({ causes }: Explanation, { given, base, costOf }: Search): NamedCause[] {
-  const weights = fitted(given, base, causes).weights().slice(-causes.length);
-  return causes
-    .map((candidate, i) => ({
-      candidate,
-      cause: candidate.name(weights[i]!),
-      worth: costOf(causes.filter((other) => other !== candidate)),
-    }))
-    .sort((a, b) => b.worth - a.worth);
+/** Two places next to each other, or how the time goes on in two ways: longer here is shorter there. */
+function mayOppose(one: Candidate, other: Candidate): boolean {
+  if (isPlace(one) && isPlace(other)) return Math.abs(one.onset - other.onset) <= 1;
+  const [here, there] = [ON_THE_WAY.has(one.cause), ON_THE_WAY.has(other.cause)];
+  return (here || one.cause === 'interval') && (there || other.cause === 'interval');
+}
+
+const ON_THE_WAY: ReadonlySet<Candidate['cause']> = new Set(['tempo', 'tempo-mark', 'drift']);
+
+function weightOf(one: Candidate, causes: readonly Candidate[], { given, base }: Search): number {
+  return fitted(given, base, causes).weights()[base.length + causes.indexOf(one)]!;
 }
 
 /**
- * The causes but for single notes and intervals that are lost among the others: where all the rest strays by more than
- * half of what is allowed it is not one place that is to blame, unless that stands out of the rest.
+ * The causes but for single notes and intervals that are lost among the others: where so much is left that neighbours
+ * are out of time for no cause it is not one place that is to blame, unless that stands out of the rest.
  */
 function standingOut(
   named: readonly NamedCause[],
@@ -196,16 +252,21 @@ function standingOut(
   const restMicros = Math.sqrt(fitted(given, base, causes).rest / spare);
   if (restMicros <= REST_SHARE * allowedMicros) return named;
   return named.filter(
-    ({ cause, candidate }) =>
-      (candidate.cause !== 'displaced' && candidate.cause !== 'interval') ||
-      Math.abs(sizeOf(cause)) >= OUT_TIMES * restMicros,
+    ({ weight, candidate }) => !isPlace(candidate) || Math.abs(weight) >= OUT_TIMES * restMicros,
   );
 }
 
-/** How far off one place is. */
-function sizeOf(cause: Cause): number {
-  if (cause.kind === 'interval') return cause.deviationMicros;
-  return cause.kind === 'displaced' ? cause.offsetMicros : 0;
+/** By what each is worth: what the explanation costs more without it. */
+function namesOf({ causes }: Explanation, { given, base, costOf }: Search): NamedCause[] {
+  const weights = fitted(given, base, causes).weights().slice(base.length);
+  return causes
+    .map((candidate, i) => ({
+      candidate,
+      cause: candidate.name(weights[i]!),
+      weight: weights[i]!,
+      worth: costOf(causes.filter((other) => other !== candidate)),
+    }))
+    .sort((a, b) => b.worth - a.worth);
 }
 
 function fitted(
@@ -223,13 +284,22 @@ function fitted(
  * What is known beforehand of where the player stands on the click, as one more observation before the first: it tells
  * a first interval that was short from a first note that was late. Its weight is the fingers' spread over its own.
  */
-function lagRow({ expectation: { pulse, zeroMicros }, usualLagMicros }: Deviations): {
+function lagRow(
+  { expectation: { pulse, zeroMicros }, usualLagMicros }: Deviations,
+  usualSdMicros: number,
+): {
   readonly given: number;
   readonly weight: number;
 } {
   if (pulse === 'free' || zeroMicros === undefined) return { given: 0, weight: 0 };
-  const weight = USUAL_SD_MICROS / (usualLagMicros === undefined ? LAG_SD_MICROS : KNOWN_LAG_SD_MICROS);
+  const weight = usualSdMicros / (usualLagMicros === undefined ? LAG_SD_MICROS : KNOWN_LAG_SD_MICROS);
   return { given: weight * (zeroMicros + (usualLagMicros ?? 0)), weight };
+}
+
+/** Without what others say already. */
+function independent(given: readonly number[], columns: readonly Shape['column'][]): Shape['column'][] {
+  const fit = new LineFit(given);
+  return columns.filter((column) => fit.add(column));
 }
 
 function afterLag(column: Shape['column']): Shape['column'] {
@@ -258,26 +328,25 @@ function baseOf(
 }
 
 /** A single note or interval is to blame only for what was out of time at it. */
-function candidatesOf({ expectation, touched }: Deviations, moments: readonly Moment[]): Candidate[] {
-  const isSingle = ({ cause }: Shape): boolean => cause === 'interval' || cause === 'displaced';
+function candidatesOf(
+  { expectation, touched, allowedMicros }: Deviations,
+  moments: readonly Moment[],
+): Candidate[] {
   const shapes = shapesOf(expectation, moments).filter(
-    (shape) => !isSingle(shape) || touched.size === 0 || touched.has(shape.onset),
+    (shape) => !isPlace(shape) || touched.size === 0 || touched.has(shape.onset),
   );
-  const free = 0.5 * Math.log(Math.max(2, moments.length));
-  const count = shapes.filter(isSingle).length;
-  const places = count > FEW_PLACES ? Math.log(count) : 0;
   return shapes.map((shape) => ({
     ...shape,
     column: afterLag(shape.column),
-    price: free + (isSingle(shape) ? ONE_PRICE + places : WHOLE_PRICE + Math.log(shape.variants)),
+    allowed: allowedMicros / greatestStep(shape.column),
+    price: CAUSE_PRICE + (isPlace(shape) ? Math.log(moments.length) : WHOLE_PRICE + Math.log(shape.variants)),
   }));
 }
 
-function usualVariance(moments: readonly Moment[]): number {
-  const gaps = moments.slice(1).map((m, i) => m.askedMicros - moments[i]!.askedMicros);
-  const usual = gaps.filter((gap) => gap > 0);
-  const interval = usual.length > 0 ? median(usual) : 0;
-  return Math.max(USUAL_SD_MICROS, USUAL_SD_SHARE * interval) ** 2;
+/** By how much one unit moves a note against the one before it, at most. */
+function greatestStep(column: Shape['column']): number {
+  if (!('values' in column)) return 1;
+  return Math.max(...column.values.map((value, i) => Math.abs(value - (column.values[i - 1] ?? value))));
 }
 
 function near({ moments, around }: Deviations): readonly Moment[] {

@@ -179,7 +179,7 @@ function troubleJson(trouble: Trouble, firstNumber: number): JudgementJson['trou
     if (name === 'played' || name === 'note') return [];
     if (name.endsWith('Micros')) return [[name.replace(/Micros$/, 'Ms'), milliseconds(value)]];
     if (name === 'decibels' || name === 'unevenDb') return [[name, tenths(value)]];
-    return [[name, name === 'share' ? fourPlaces(value) : value]];
+    return [[name, name === 'share' || name === 'made' ? fourPlaces(value) : value]];
   });
   return { kind: trouble.kind, ...Object.fromEntries(fields) };
 }

@@ -9,6 +9,7 @@ export type Column =
 
 export class LineFit {
   readonly #orthonormal: Float64Array[] = [];
+  readonly #lengths: number[] = [];
   readonly #columns: Float64Array[] = [];
   readonly #given: Float64Array;
   #left: Float64Array;
@@ -28,6 +29,11 @@ export class LineFit {
     return [...this.#left];
   }
 
+  /** What of each column those before it do not say already, as a length, in the order added. */
+  get lengths(): readonly number[] {
+    return this.#lengths;
+  }
+
   /** False where the columns before it already say the same. */
   add(column: Column): boolean {
     const vector = vectorOf(column, this.#given.length);
@@ -35,6 +41,7 @@ export class LineFit {
     if (!unit) return false;
     this.#columns.push(vector);
     this.#orthonormal.push(unit);
+    this.#lengths.push(dot(unit, vector));
     const along = dot(unit, this.#left);
     for (let i = 0; i < unit.length; i++) this.#left[i]! -= along * unit[i]!;
     return true;

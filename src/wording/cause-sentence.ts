@@ -6,7 +6,7 @@ import { type NoteNames, onsetName } from './note-names.ts';
 
 type CauseTrouble = Extract<
   Trouble,
-  { readonly kind: 'displaced' | 'tempo' | 'drift' | 'pattern' | 'evened' | 'hand' | 'uneven' }
+  { readonly kind: 'displaced' | 'tempo' | 'tempo-mark' | 'drift' | 'pattern' | 'evened' | 'hand' | 'uneven' }
 >;
 
 export function causeSentence(cause: CauseTrouble, names: NoteNames): string {
@@ -26,6 +26,8 @@ export function causeSentence(cause: CauseTrouble, names: NoteNames): string {
           : ['faster', 'let each beat come to you, or take the click faster'];
       return `All of it was ${percent(cause.share)} ${way} than the click: ${advice}.`;
     }
+    case 'tempo-mark':
+      return markSentence(cause, names);
     case 'drift': {
       const where = cause.from === 0 ? 'all the way' : `from ${onsetName(names, cause.from)} on`;
       return cause.share < 0
@@ -62,6 +64,27 @@ const OTHER_HAND = {
   'lower voice': 'upper voice',
   'upper voice': 'lower voice',
 } as const;
+
+/** Less or more than this of a written change counts as none of it, or all. */
+const MADE_NONE = 0.2;
+const MADE_ALL = 1;
+
+function markSentence(
+  { onset, share, made }: Extract<CauseTrouble, { readonly kind: 'tempo-mark' }>,
+  names: NoteNames,
+): string {
+  const here = onsetName(names, onset);
+  // Too fast for what is written and less than all of it made: the music slows down there.
+  const slowsDown = share < 0 === made < MADE_ALL;
+  const way = slowsDown ? 'slower' : 'faster';
+  const advice = 'count the new tempo before you get there';
+  if (Math.abs(made) <= MADE_NONE)
+    return `Kept the old tempo from ${here} on, where it goes ${way}: ${advice}.`;
+  if (made < 0)
+    return `Went ${slowsDown ? 'faster' : 'slower'} from ${here} on, where it goes ${way}: ${advice}.`;
+  if (made > MADE_ALL) return `Went ${way} from ${here} on than is written, by ${percent(share)}: ${advice}.`;
+  return `Not enough ${way} from ${here} on, by ${percent(share)}: ${advice}.`;
+}
 
 const PLACES = ['first', 'second', 'third', 'fourth'];
 const GROUPS: Readonly<Record<number, string>> = { 2: 'two', 3: 'three', 4: 'four' };

@@ -22,6 +22,7 @@ const ADVICE: Readonly<Record<AdvisedKind, string>> = {
   hesitated: `work it shorter, from that note outwards with the drill widening`,
   displaced: `${HEAR} with the click, then ${SLOWER}`,
   tempo: 'set the click to your own tempo first (arrows), then bring it back',
+  'tempo-mark': `${HEAR}: the tempo changes on the way`,
   drift: `work it shorter, and ${HEAR} with the click`,
   pattern: 'work it with the drill rhythms, long-short and short-long',
   evened: `${HEAR}: the long notes are longer than they seem`,

@@ -52,6 +52,7 @@ export function troubleSentence(trouble: Trouble, names: NoteNames, lateFingers?
       return placedSentence(trouble, names);
     case 'displaced':
     case 'tempo':
+    case 'tempo-mark':
     case 'drift':
     case 'pattern':
     case 'evened':
