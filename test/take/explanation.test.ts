@@ -189,6 +189,76 @@ describe('what explains a take', () => {
     expect(troubles[0]).toMatchObject({ kind: 'evened', share: expect.closeTo(1, 1) });
   });
 
+  describe('where a change of tempo is written on the way', () => {
+    // Half as fast again from the eighth note on.
+    const mark = RUN.onsets[7]!.tick;
+    const faster: Expectation = {
+      ...RUN,
+      paces: [
+        { fromTick: 0, ratio: 1 },
+        { fromTick: mark, ratio: 1.5 },
+      ],
+    };
+    const slower: Expectation = { ...faster, paces: [faster.paces![0]!, { fromTick: mark, ratio: 0.75 }] };
+    /** Each interval after the mark of so many milliseconds, those before it of 250. */
+    const after = (ms: number): PlayedNote[] => moved((i) => Math.max(0, i - 7) * (ms - 250));
+
+    it('tells that the old tempo was kept', () => {
+      const kept = told(faster, after(250));
+      expect(kept.kinds).toEqual(['tempo-mark']);
+      expect(kept.said).toBe(
+        'Kept the old tempo from E5 on, where it goes faster: count the new tempo before you get there.',
+      );
+      expect(told(slower, after(250)).said).toMatch(/^Kept the old tempo from E5 on, where it goes slower:/);
+    });
+
+    it('tells it in a free run too', () => {
+      const free: Expectation = { ...faster, pulse: 'free' };
+      expect(told(free, after(250)).said).toMatch(/^Kept the old tempo from E5 on, where it goes faster:/);
+      expect(told(free, after(250 / 1.5)).kinds).toEqual([]);
+    });
+
+    it('tells how far it was from what is written', () => {
+      // 167 ms are written after the mark: 200 are 20 % longer, 130 are 22 % shorter.
+      expect(told(faster, after(200)).said).toMatch(/^Not enough faster from E5 on, by (19|20|21) %:/);
+      expect(told(faster, after(130)).said).toMatch(
+        /^Went faster from E5 on than is written, by (21|22|23) %:/,
+      );
+      expect(told(faster, after(300)).said).toMatch(/^Went slower from E5 on, where it goes faster:/);
+      expect(told(slower, after(290)).said).toMatch(/^Not enough slower from E5 on, by (12|13|14) %:/);
+    });
+
+    it('says nothing of it where it was taken up', () => {
+      expect(told(faster, after(250 / 1.5)).kinds).toEqual([]);
+      expect(told(slower, after(250 / 0.75)).kinds).toEqual([]);
+    });
+
+    it('takes no fermata for one', () => {
+      const held: Expectation = {
+        ...RUN,
+        onsets: RUN.onsets.map((onset, i) =>
+          i === 7
+            ? {
+                ...onset,
+                notes: onset.notes.map((note) => ({ ...note, articulations: ['fermata' as const] })),
+              }
+            : onset,
+        ),
+        paces: [
+          { fromTick: 0, ratio: 1 },
+          { fromTick: mark, ratio: 0.5 },
+          { fromTick: RUN.onsets[8]!.tick, ratio: 1 },
+        ],
+      };
+      const { kinds } = told(
+        held,
+        moved((i) => (i > 7 ? 250 : 0) + (i > 8 ? 40 * (i - 8) : 0)),
+      );
+      expect(kinds).not.toContain('tempo-mark');
+      expect(kinds.length).toBeGreaterThan(0);
+    });
+  });
+
   it('says unevenness without a cause as that', () => {
     const by = [0, 40, -35, 20, 45, -50, 10, 38, -42, 30, -30, 15, -20];
     const uneven = told(
