@@ -201,36 +201,36 @@ describe('what explains a take', () => {
     };
     const slower: Expectation = { ...faster, paces: [faster.paces![0]!, { fromTick: mark, ratio: 0.75 }] };
     /** Each interval after the mark of so many milliseconds, those before it of 250. */
-    const after = (ms: number): PlayedNote[] => moved((i) => Math.max(0, i - 7) * (ms - 250));
+    const goneOn = (ms: number): PlayedNote[] => moved((i) => Math.max(0, i - 7) * (ms - 250));
 
     it('tells that the old tempo was kept', () => {
-      const kept = told(faster, after(250));
+      const kept = told(faster, goneOn(250));
       expect(kept.kinds).toEqual(['tempo-mark']);
       expect(kept.said).toBe(
         'Kept the old tempo from E5 on, where it goes faster: count the new tempo before you get there.',
       );
-      expect(told(slower, after(250)).said).toMatch(/^Kept the old tempo from E5 on, where it goes slower:/);
+      expect(told(slower, goneOn(250)).said).toMatch(/^Kept the old tempo from E5 on, where it goes slower:/);
     });
 
     it('tells it in a free run too', () => {
       const free: Expectation = { ...faster, pulse: 'free' };
-      expect(told(free, after(250)).said).toMatch(/^Kept the old tempo from E5 on, where it goes faster:/);
-      expect(told(free, after(250 / 1.5)).kinds).toEqual([]);
+      expect(told(free, goneOn(250)).said).toMatch(/^Kept the old tempo from E5 on, where it goes faster:/);
+      expect(told(free, goneOn(250 / 1.5)).kinds).toEqual([]);
     });
 
     it('tells how far it was from what is written', () => {
       // 167 ms are written after the mark: 200 are 20 % longer, 130 are 22 % shorter.
-      expect(told(faster, after(200)).said).toMatch(/^Not enough faster from E5 on, by (19|20|21) %:/);
-      expect(told(faster, after(130)).said).toMatch(
+      expect(told(faster, goneOn(200)).said).toMatch(/^Not enough faster from E5 on, by (19|20|21) %:/);
+      expect(told(faster, goneOn(130)).said).toMatch(
         /^Went faster from E5 on than is written, by (21|22|23) %:/,
       );
-      expect(told(faster, after(300)).said).toMatch(/^Went slower from E5 on, where it goes faster:/);
-      expect(told(slower, after(290)).said).toMatch(/^Not enough slower from E5 on, by (12|13|14) %:/);
+      expect(told(faster, goneOn(300)).said).toMatch(/^Went slower from E5 on, where it goes faster:/);
+      expect(told(slower, goneOn(290)).said).toMatch(/^Not enough slower from E5 on, by (12|13|14) %:/);
     });
 
     it('says nothing of it where it was taken up', () => {
-      expect(told(faster, after(250 / 1.5)).kinds).toEqual([]);
-      expect(told(slower, after(250 / 0.75)).kinds).toEqual([]);
+      expect(told(faster, goneOn(250 / 1.5)).kinds).toEqual([]);
+      expect(told(slower, goneOn(250 / 0.75)).kinds).toEqual([]);
     });
 
     it('takes no fermata for one', () => {
