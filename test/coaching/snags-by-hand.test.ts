@@ -58,6 +58,32 @@ describe('how sure a snag is', () => {
   });
 });
 
+it('a deviation is drawn towards none as a normal mean with a normal prior is, wider where the interval is bent', () => {
+  const { intervals } = intervalFigures(TAKES, 9);
+  for (const [i, { deviationMicros }] of weighIntervals(TAKES, 9).entries()) {
+    const { shares, ordinaryShare, deviationShare, expectedMicros } = intervals[i]!;
+    if (shares.length === 0) continue;
+    const { bent, uneven } = timing(intervals[i]!);
+    const between = 0.025 ** 2 + (bent / (1 + bent + uneven)) * 0.25 ** 2;
+    const within = ordinaryShare ** 2 / shares.length;
+    const drawn = (deviationShare * between) / (between + within);
+    expect(Math.abs(deviationMicros - drawn * expectedMicros)).toBeLessThanOrEqual(0.5 + 1e-6);
+  }
+});
+
+it('a snag that is short every time is named so, and one that is long; of one take only where there is nothing else', () => {
+  const kinds = (...takes: readonly SurveyTake[]) => weighIntervals(takes, 9)[2]!.kinds;
+  const bent = (ms: number, slips: Readonly<Record<number, 'wrong' | 'missed'>> = {}) =>
+    survey({ times: slipped(evenTimes(9, 200, { 2: ms }), slips), expectedMs: 200 })[0]!;
+  expect(kinds(bent(-50), bent(-50))).toEqual(['rushed']);
+  expect(kinds(bent(50), bent(50))).toEqual(['dragged']);
+  expect(kinds(bent(-50))).toEqual(['rushed']);
+  // Three short and two wrong of five: both, the weightier first.
+  const mixed = [bent(-80), bent(-80), bent(-80), bent(0, { 3: 'wrong' }), bent(0, { 3: 'wrong' })];
+  expect(kinds(...mixed)).toEqual(['rushed', 'wrong notes']);
+  expect(kinds(bent(-20), bent(-20), bent(-20), ...mixed.slice(3))).toEqual(['wrong notes', 'rushed']);
+});
+
 it('a snag costs what trips there, a third of the interval counting like one slip each take', () => {
   const { intervals } = intervalFigures(TAKES, 9);
   const counts = slipCounts(TAKES, intervals);
@@ -84,7 +110,13 @@ function slipped(
 }
 
 /** How many times likelier the lengths are at a snag than elsewhere. */
-function timesLikelier({ shares, ordinaryShare }: IntervalFigures): number {
+function timesLikelier(figures: IntervalFigures): number {
+  const { bent, uneven } = timing(figures);
+  return figures.shares.length === 0 ? 1 : oneOf(bent, uneven);
+}
+
+/** The same for one that goes wrong the same way each time, and another way each time. */
+function timing({ shares, ordinaryShare }: IntervalFigures) {
   const sd = Math.hypot(ordinaryShare, 0.025);
   const chance = (centre: number, spread: number) =>
     product(
@@ -94,9 +126,10 @@ function timesLikelier({ shares, ordinaryShare }: IntervalFigures): number {
       ),
     );
   const centres = [0.1, 0.15, 0.22, 0.32, 0.45].flatMap((share) => [share, -share]);
-  const bent = mean(centres.map((centre) => chance(centre, sd))) / chance(0, sd);
-  const uneven = mean([0.12, 0.2, 0.35].map((spread) => chance(0, Math.hypot(sd, spread)))) / chance(0, sd);
-  return shares.length === 0 ? 1 : oneOf(bent, uneven);
+  return {
+    bent: mean(centres.map((centre) => chance(centre, sd))) / chance(0, sd),
+    uneven: mean([0.12, 0.2, 0.35].map((spread) => chance(0, Math.hypot(sd, spread)))) / chance(0, sd),
+  };
 }
 
 /** The same of the slips: of any kind, or of one kind. */

@@ -1,6 +1,7 @@
 // Several players in one session: who is missed is waited for.
 
 import { describe, expect, it } from 'vitest';
+import { takeOf } from '../../src/session/session.ts';
 import { pauseClause } from '../../src/wording/pause.ts';
 import { begin, ended, found, liveSession, lost, press, strike, wait } from './live-session.ts';
 import { planFor, planForPlayers } from './simulate.ts';
@@ -39,6 +40,26 @@ describe('a session of two players', () => {
     const { told } = await duo();
     expect(told(ended(1, 'first'), wait(30)).stage.kind).not.toBe('finished');
     expect(told(ended(31, 'second'), wait(90)).stage.kind).toBe('finished');
+  });
+
+  it('tells each of them, before each take, what is theirs to play and when', async () => {
+    const { plan, told, ofType } = await duo();
+    const [one, other] = plan.players;
+    const work = liveSession({
+      ...plan,
+      players: [
+        { ...one!, lagMicros: 0 },
+        { ...other!, parts: [1] },
+      ],
+    });
+    const { zeroMicros, run } = takeOf(work.told(begin()))!;
+    expect(work.ofType('prompt')).toMatchObject([
+      { player: 'first', prompt: { run, zeroMicros, attempt: 1 } },
+      { player: 'second', prompt: { run, zeroMicros, attempt: 1, line: { onsets: [] } } },
+    ]);
+    expect(work.ofType('prompt')[0]!.prompt.line.onsets.length).toBeGreaterThan(1);
+    told(press('again', 3));
+    expect(ofType('prompt')).toHaveLength(4);
   });
 
   it('hears the controls of each instrument as its own', async () => {
