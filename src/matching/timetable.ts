@@ -48,15 +48,23 @@ export interface Timetable {
 /** Of a larger chord the further notes are matched in the second look only: there is one bit of an integer for each. */
 const MASK_BITS = 30;
 
-const known = new WeakMap<Expectation, Timetable>();
+/** When a take begins makes no difference: one that comes again at the same tempo has the same timetable. */
+const known = new WeakMap<
+  Expectation['onsets'],
+  { readonly of: Expectation; readonly timetable: Timetable }
+>();
 
 /** The timetable of an expectation; the same one for the same expectation. */
 export function timetableOf(expectation: Expectation): Timetable {
-  let timetable = known.get(expectation);
-  if (!timetable) {
-    timetable = makeTimetable(expectation);
-    known.set(expectation, timetable);
-  }
+  const { onsets, tempo, paces } = expectation;
+  const before = known.get(onsets);
+  const same =
+    before?.of.tempo.bpm === tempo.bpm &&
+    before.of.tempo.beatTicks === tempo.beatTicks &&
+    before.of.paces === paces;
+  if (same) return before.timetable;
+  const timetable = makeTimetable(expectation);
+  known.set(onsets, { of: expectation, timetable });
   return timetable;
 }
 

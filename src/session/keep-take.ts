@@ -2,12 +2,14 @@
 
 import type { Gate } from '../coaching/gate.ts';
 import { ENTRY_FORMAT, type TakeEnd } from '../record/entry.ts';
-import { keptVerdict } from '../record/kept-verdict.ts';
+import { type KeptVerdict, keptVerdict } from '../record/kept-verdict.ts';
 import type { PlayedTogether } from '../record/played-together.ts';
 import { JUDGE_VERSION } from '../take/judge-version.ts';
 import { eventsIn } from '../take/line-take.ts';
-import { earlyStopOf } from '../take/result.ts';
+import { earlyStopOf, type TakeResult } from '../take/result.ts';
 import type { Take } from '../take/take.ts';
+import type { TakeTerms } from '../take/terms.ts';
+import type { TakeVerdict } from '../take/verdict.ts';
 import { attendanceOf } from './attendance.ts';
 import type { Effect } from './effect.ts';
 import type { PlannedStep, SessionPlan } from './plan.ts';
@@ -47,6 +49,27 @@ export function togetherOf(
     },
   };
 }
+
+/**
+ * Of players together what is kept of one verdict is worked out before it is asked for; false when nothing is left to
+ * work out.
+ */
+export function keepAhead({ plan }: Session, take: Take, results: readonly TakeResult[]): boolean {
+  const next = results.findIndex(({ verdict }) => !keptVerdicts.has(verdict));
+  if (next < 0) return false;
+  keptOf(results[next]!.verdict, take.lines[next]!.terms, plan.section !== undefined);
+  return true;
+}
+
+function keptOf(verdict: TakeVerdict, terms: TakeTerms, together: boolean): KeptVerdict {
+  const known = keptVerdicts.get(verdict);
+  if (known) return known;
+  const kept = keptVerdict(verdict, terms, together);
+  keptVerdicts.set(verdict, kept);
+  return kept;
+}
+
+const keptVerdicts = new WeakMap<TakeVerdict, KeptVerdict>();
 
 /** Where a session stands. */
 interface Standing {
@@ -92,7 +115,7 @@ export function keepTake(
       ...(planned.click === undefined ? {} : { click: planned.click }),
       gate: { cleanInARow: gate.cleanInARow, passes: gate.passes },
       ...came,
-      ...(report ? { verdict: keptVerdict(report.verdict, terms, came.together !== undefined) } : {}),
+      ...(report ? { verdict: keptOf(report.verdict, terms, came.together !== undefined) } : {}),
     },
     playing: { terms, events: eventsIn(line), untilMicros: at, stop: earlyStopOf(take) },
     ...(report ? { report } : {}),

@@ -2,9 +2,10 @@
 // are to each other, once their run has stopped. It changes nothing but how long the verdict takes.
 
 import { compareAhead } from '../section/section-verdict.ts';
-import { atVerdict, judgeAhead } from '../take/result.ts';
+import { atVerdict, judgeAhead, takeResults } from '../take/result.ts';
 import { isSeveral } from './attendance.ts';
 import { heardPlayers } from './heard-players.ts';
+import { keepAhead } from './keep-take.ts';
 import { isTaking, type Session } from './session.ts';
 
 /** Does one piece; false when there is nothing to do until something comes. */
@@ -16,5 +17,6 @@ export function workAhead(session: Session): boolean {
   if (!stopped || judged) return false;
   if (judgeAhead(stage.take)) return true;
   const then = atVerdict(stage.take);
-  return then !== undefined && compareAhead(then, heardPlayers(session, then));
+  if (!then) return false;
+  return compareAhead(then, heardPlayers(session, then)) || keepAhead(session, then, takeResults(then));
 }
