@@ -134,6 +134,7 @@ describe('a trilled note', () => {
       begun.hypothesis.ornamentAtMicros,
     );
     expect(begun.ways(1760, E).ornament).toBe(cents(ORNAMENT_AGAIN));
+    expect(begun.went('extra', 1750, G).ways(1760, E).ornament).toBe(cents(ORNAMENT_AGAIN));
     const note = begun.went('right 7', 1800, D);
     expect(note.hypothesis.atMicros).toBe(begun.hypothesis.ornamentAtMicros);
     expect(note.cost - begun.cost).toBeCloseTo(lead.late(1740, 250), 6);
@@ -184,6 +185,11 @@ describe('a note of a chord', () => {
     // As if it had come in its own chord.
     expect(now.cost - line.cost + line.hypothesis.pending).toBeCloseTo(chordSurprise(160_000), 6);
     expect(line.ways(160, D)).not.toHaveProperty('right 1');
+    // When it is too late to come it is lost, whatever comes then.
+    const gone = line.went('extra', 600, B);
+    expect(gone.cost - line.cost).toBeCloseTo(EXTRA + MISSED - line.hypothesis.pending, 6);
+    expect(gone.hypothesis).toMatchObject({ open: [], pending: 0, lost: 1 });
+    expect(line.hypothesis.lost).toBe(0);
     // Of two the other one is still to come.
     const two = (await situation('[CEG] F')).went('right 0', 0, C).went('right 3', 100, F);
     expect(two.hypothesis.open.map(({ slot }) => slot)).toEqual([1, 2]);
