@@ -71,16 +71,32 @@ const REST_MINUTES = 5;
 /** So many slices of a passage at the least: fewer are only a look at it. */
 const LEAST_SLICES = 2;
 
+/** What a passage is chosen by. */
+export type Candidate = Pick<Work, 'id' | 'dueDay' | 'cleanShare' | 'concertDay'>;
+
+/** The passages that come into the plan, the most urgent first. */
+export function chosenForToday<Some extends Candidate>(
+  works: readonly Some[],
+  today: number,
+  minutes: number,
+): Some[] {
+  const due = works.filter(({ dueDay }) => dueDay === undefined || dueDay <= today);
+  return (due.length > 0 ? due : works)
+    .toSorted((a, b) => urgency(b, today) - urgency(a, today) || (a.cleanShare ?? 0) - (b.cleanShare ?? 0))
+    .slice(0, Math.max(1, Math.floor(slotsIn(minutes) / LEAST_SLICES)));
+}
+
+function slotsIn(minutes: number): number {
+  return Math.max(1, Math.floor(minutes / SLICE_MINUTES));
+}
+
 /**
  * Slices that fill the minutes, the rests on top. What is due comes before what is not; of what is due, what is most
  * overdue for its gap and then what is least clean. Never the same passage and task twice in a row.
  */
 export function planToday(works: readonly Work[], today: number, minutes: number): Slice[] {
-  const slots = Math.max(1, Math.floor(minutes / SLICE_MINUTES));
-  const due = works.filter(({ dueDay }) => dueDay === undefined || dueDay <= today);
-  const chosen = (due.length > 0 ? due : works)
-    .toSorted((a, b) => urgency(b, today) - urgency(a, today) || (a.cleanShare ?? 0) - (b.cleanShare ?? 0))
-    .slice(0, Math.max(1, Math.floor(slots / LEAST_SLICES)))
+  const slots = slotsIn(minutes);
+  const chosen = chosenForToday(works, today, minutes)
     // The hardest when fresh.
     .toSorted((a, b) => (a.cleanShare ?? 0) - (b.cleanShare ?? 0));
   if (chosen.length === 0) return [];
@@ -122,7 +138,7 @@ function taskOf({ tasks }: Work, round: number): Task {
 }
 
 /** Days overdue, and a concert that is near weighs more. */
-function urgency({ dueDay, concertDay }: Work, today: number): number {
+function urgency({ dueDay, concertDay }: Candidate, today: number): number {
   const overdue = dueDay === undefined ? 0 : today - dueDay;
   const near = concertDay === undefined || concertDay < today ? 0 : 14 / (1 + concertDay - today);
   return overdue + near;

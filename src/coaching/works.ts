@@ -5,18 +5,11 @@ import type { DrillSettings } from '../drills/drill.ts';
 import { grouped } from '../music/grouped.ts';
 import type { DayOfPassage } from '../record/day-of-passage.ts';
 import { dayOf, type EntrySummary } from '../record/entry.ts';
-import { cleanShare } from './clean-tempo.ts';
 import { dayNumber, dueDay } from './due.ts';
-import {
-  type CountedDay,
-  type IntervalProgress,
-  intervalsOf,
-  practisedTake,
-  returnDays,
-} from './progress.ts';
-import type { Task, Work } from './today.ts';
+import { type CountedDay, type IntervalProgress, intervalsOf, returnDays } from './progress.ts';
+import type { Candidate, Task, Work } from './today.ts';
 
-/** The share of clean takes is told from so many of the latest. */
+/** The share of clean takes is told from the latest days that hold so many. */
 const LATELY_TAKES = 30;
 /** The worst interval is told from the takes of so many of the latest days. */
 const LATELY_DAYS = 3;
@@ -36,7 +29,13 @@ export interface WorkedPassage {
   /** Share of complete takes that were clean, 0 to 1; absent without one. */
   readonly cleanShare?: number;
   /** Oldest first. */
-  readonly days: readonly CountedDay[];
+  readonly days: readonly WorkedDay[];
+}
+
+export interface WorkedDay extends CountedDay {
+  /** Takes played from their entry to their stop, and how many of them were clean. */
+  readonly complete: number;
+  readonly clean: number;
 }
 
 /** `rows`: oldest first. Passages of which everything was skipped are left out. */
@@ -48,14 +47,40 @@ export function workedPassages(rows: readonly DayOfPassage[]): WorkedPassage[] {
       ...sums(ofDay),
     }));
     const { fingerprint, passage } = own.at(-1)!;
-    return { id, ...(fingerprint === undefined ? {} : { fingerprint }), passage, ...sums(own), days };
+    const { takes, cleanShare: share } = sums(own);
+    return {
+      id,
+      ...(fingerprint === undefined ? {} : { fingerprint }),
+      passage,
+      takes,
+      ...(share === undefined ? {} : { cleanShare: share }),
+      days,
+    };
   });
 }
 
-function sums(rows: readonly DayOfPassage[]): { takes: number; cleanShare?: number } {
+function sums(rows: readonly Pick<DayOfPassage, 'takes' | 'complete' | 'clean'>[]): Omit<WorkedDay, 'day'> {
   const sum = (name: 'takes' | 'complete' | 'clean') => rows.reduce((all, row) => all + row[name], 0);
-  const complete = sum('complete');
-  return { takes: sum('takes'), ...(complete === 0 ? {} : { cleanShare: sum('clean') / complete }) };
+  const [complete, clean] = [sum('complete'), sum('clean')];
+  return {
+    takes: sum('takes'),
+    complete,
+    clean,
+    ...(complete === 0 ? {} : { cleanShare: clean / complete }),
+  };
+}
+
+/** What is known of it before its takes are looked at. `by`: the day of its goal, local. */
+export function candidateOf(worked: WorkedPassage, by: string | undefined): Candidate {
+  const from = latelyFrom(worked);
+  const { cleanShare: share } = sums(worked.days.filter(({ day }) => day >= from));
+  const due = dueAgain(worked, by);
+  return {
+    id: worked.id,
+    ...(due === undefined ? {} : { dueDay: due }),
+    ...(share === undefined ? {} : { cleanShare: share }),
+    ...(by === undefined ? {} : { concertDay: dayNumber(by) }),
+  };
 }
 
 /** The first of the days that tell what to do next: the last three, and more where they hold few takes. */
@@ -93,20 +118,10 @@ export function workOf(
   lately: readonly EntrySummary[],
   known: Known,
 ): Work | undefined {
-  const { by } = known;
   const tasks = tasksOf(lately, known);
   if (tasks.length === 0) return undefined;
-  const due = dueAgain(worked, by);
-  const share = cleanShare(lately.slice(-LATELY_TAKES).map(practisedTake));
-  return {
-    id: worked.id,
-    passage: lately.at(-1)!.passage,
-    selection: lately.at(-1)!.selection,
-    ...(due === undefined ? {} : { dueDay: due }),
-    ...(share === undefined ? {} : { cleanShare: share }),
-    ...(by === undefined ? {} : { concertDay: dayNumber(by) }),
-    tasks,
-  };
+  const { passage, selection } = lately.at(-1)!;
+  return { ...candidateOf(worked, known.by), passage, selection, tasks };
 }
 
 /** Drills that a day's plan puts around another: on its worst interval, and in its context. */

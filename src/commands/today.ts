@@ -1,8 +1,8 @@
 // `fettle today`: what to do in the minutes that there are.
 
 import { dateOf, dayNumber } from '../coaching/due.ts';
-import { planToday, type Slice, type Work } from '../coaching/today.ts';
-import { latelyFrom, leftAt, workedPassages, workOf } from '../coaching/works.ts';
+import { chosenForToday, planToday, type Slice, type Work } from '../coaching/today.ts';
+import { candidateOf, latelyFrom, leftAt, workedPassages, workOf } from '../coaching/works.ts';
 import { localDay } from '../local-date.ts';
 import type { PracticeReader } from '../ports/practice-reader.ts';
 import { todayLines } from '../wording/today.ts';
@@ -35,18 +35,26 @@ export async function slicesFor(options: RecordOptions & { readonly minutes: str
 export async function slicesForEach(options: RecordOptions, minutes: readonly number[]): Promise<Slice[][]> {
   const reader = await openReaderOrNew(options);
   try {
-    const works = await worksIn(reader, await whoseOwn(reader, options));
     const day = dayNumber(localDay(new Date()));
+    const works = await worksIn(reader, await whoseOwn(reader, options), day, Math.max(...minutes));
     return minutes.map((one) => planToday(works, day, one));
   } finally {
     await reader.close();
   }
 }
 
-async function worksIn(reader: PracticeReader, players: readonly string[]): Promise<Work[]> {
+/** Those that a plan of so many minutes, or of fewer, has a place for: only their takes are read. */
+async function worksIn(
+  reader: PracticeReader,
+  players: readonly string[],
+  today: number,
+  minutes: number,
+): Promise<Work[]> {
   const goals = await goalsIn(reader, players);
+  const all = workedPassages(await reader.days({ players }));
+  const known = all.map((worked) => ({ worked, ...candidateOf(worked, goals[worked.id]?.by) }));
   const works: Work[] = [];
-  for (const worked of workedPassages(await reader.days({ players }))) {
+  for (const { worked } of chosenForToday(known, today, minutes)) {
     const { id, passage, fingerprint } = worked;
     const filter = {
       players,

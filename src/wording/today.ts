@@ -114,16 +114,16 @@ function taskWords(task: Task): string {
     case 'go-on':
       return `go on at ${why.stepName}`;
     case 'worst':
-      return `the interval from onset ${why.from} goes wrong in ${percent(why.troubledShare)} of the takes`;
+      return `the interval from onset ${why.from} goes wrong in ${percent(why.troubledShare)}`;
     case 'climb':
-      return `up the ladder from where it stood, toward ${Math.round(why.goalBpm)} a minute`;
+      return `on up the ladder, to ${Math.round(why.goalBpm)}`;
     case 'faster':
-      return `clean at ${Math.round(task.tempoBpm)}: up the ladder toward ${Math.round(why.goalBpm)} a minute`;
+      return `clean at ${Math.round(task.tempoBpm)}: up the ladder to ${Math.round(why.goalBpm)}`;
     case 'begin':
       return 'after the run-throughs: beat by beat';
     case 'context':
-      return 'with what comes before and after, without stopping';
+      return 'in its context, without stopping';
     case 'check':
-      return 'it was clean last time: see whether it held overnight';
+      return 'clean last time: see whether it held';
   }
 }

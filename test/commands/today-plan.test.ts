@@ -38,7 +38,7 @@ describe("today's plan", () => {
   it('climbs to the goal from what was passed, each slice with its reason', async () => {
     const { plan, ran } = await planned('faster', 'work slipway --bars 1-2 --tempo 48 --passes 1');
     expect(plan).toContain('fettle work slipway --onsets 1-12 --drill landings --ladder 48-72');
-    expect(plan).toContain('clean at 48: up the ladder toward 72 a minute.');
+    expect(plan).toContain('clean at 48: up the ladder to 72.');
     expect(ran.out).toContain('Slice 2 of 3, 3 minutes.');
     expect(ran.status).toBe(0);
   });
@@ -47,14 +47,14 @@ describe("today's plan", () => {
     const climbing = 'work slipway --bars 1-2 --ladder 48-72 --minutes 3';
     const { plan, ran } = await planned('rung', climbing);
     expect(plan).toContain('--drill landings --ladder 48-72');
-    expect(plan).toContain('up the ladder from where it stood, toward 72 a minute');
+    expect(plan).toContain('on up the ladder, to 72');
     expect(ran.out).toMatch(/The ladder goes on from rung \d+/);
     expect(ran.status).toBe(0);
   });
 
   it('goes on with the drill that it is about, not with what was its last slice', async () => {
     const { ran } = await planned('around', 'work slipway --bars 1-2 --ladder 48-72 --minutes 3');
-    expect(ran.out).toContain('with what comes before and after');
+    expect(ran.out).toContain('in its context');
     const next = await fettle(`today --minutes 9 --record ${join(folder, 'around.db')}`);
     expect(next.out.match(/fettle work .*/)![0]).toBe(
       'fettle work slipway --onsets 1-12 --drill landings --ladder 48-72',
