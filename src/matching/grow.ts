@@ -7,6 +7,7 @@ import {
   chordSurprise,
   EXTRA,
   GRACE,
+  LATE_MOST,
   NEXT_PASSED_BY,
   ORNAMENT,
   ORNAMENT_AGAIN,
@@ -16,7 +17,7 @@ import {
 import { type Growth, placed, unplaced } from './growth.ts';
 import { chargedUntil, type Hypothesis } from './hypothesis.ts';
 import { addBack } from './jumps.ts';
-import { chargeOf, LATE_CHORD_MICROS, NONE_LEFT } from './left-behind.ts';
+import { chargeOf, LATE_CHORD_MICROS, type LeftBehind, NONE_LEFT } from './left-behind.ts';
 import { addForward } from './moves.ts';
 import { firstSlotAfter, isGrace, ornamentEnd } from './timetable.ts';
 
@@ -60,16 +61,23 @@ function addExtra(r: Hypothesis, growth: Growth): void {
 }
 
 /** Whether the next onset is due and this is its note: it is hardly an added one, or one more of an ornament. */
-function couldBeNext(r: Hypothesis, { timetable, note, pace }: Growth): boolean {
+function couldBeNext(r: Hypothesis, growth: Growth): boolean {
+  const { timetable, note } = growth;
   const next = r.cursor + 1;
   if (r.cursor < 0 || next >= timetable.atMicros.length) return false;
-  const due = (timetable.atMicros[next]! - timetable.atMicros[r.cursor]!) * pace;
+  const due = nextStep(r, growth);
   if (note.onMicros - r.atMicros < due - Math.min(NEXT_BEFORE_MICROS, due / 4)) return false;
   for (let p = timetable.firstSlot[next]!; p < firstSlotAfter(timetable, next); p++) {
     const slot = timetable.slots[p]!;
     if (slot.required && slot.pitch === note.pitch) return true;
   }
   return false;
+}
+
+/** How long after the onset reached the next one is due; Infinity after the last. */
+function nextStep({ cursor }: Hypothesis, { timetable, pace }: Growth): number {
+  const next = timetable.atMicros[cursor + 1];
+  return next === undefined ? Number.POSITIVE_INFINITY : (next - timetable.atMicros[cursor]!) * pace;
 }
 
 /**
@@ -109,8 +117,9 @@ function ornamentOf(r: Hypothesis, { timetable, note, pace }: Growth): 'none' | 
 function addChordNotes(r: Hypothesis, growth: Growth): void {
   const { timetable, note } = growth;
   const apart = note.onMicros - r.atMicros;
-  // A rolled chord: each note is close to the one before it.
+  // A rolled chord: each note is close to the one before it, or as late as a note may be, until the next onset is due.
   const spread = chordSurprise(note.onMicros - Math.max(r.lastMicros, r.atMicros));
+  const rolled = apart <= nextStep(r, growth) ? Math.min(spread, LATE_MOST) : spread;
   for (let p = timetable.firstSlot[r.cursor]!; p < firstSlotAfter(timetable, r.cursor); p++) {
     const slot = timetable.slots[p]!;
     const bit = 1 << slot.note;
@@ -120,7 +129,7 @@ function addChordNotes(r: Hypothesis, growth: Growth): void {
     if (!right && (!slot.required || apart > LATE_CHORD_MICROS)) continue;
     const misread = r.act === 'wrong';
     const wrong = right ? 0 : misread ? WRONG_MORE : wrongPitchSurprise(slot.pitch, note.pitch);
-    const cost = r.cost + spread + wrong;
+    const cost = r.cost + (right ? rolled : spread + wrong);
     if (cost > growth.limit) continue;
     const act = right ? 'right' : 'wrong';
     const draft = placed(r, act, p, cost, growth);
@@ -135,12 +144,18 @@ function addLateNotes(r: Hypothesis, growth: Growth): void {
   for (const left of r.open) {
     if (timetable.slots[left.slot]!.pitch !== note.pitch) continue;
     const charge = chargeOf(left, note.onMicros);
-    const late = chordSurprise(note.onMicros - left.dueMicros);
+    const since = cameLateWith(left, r) ? r.lastMicros : left.dueMicros;
+    const late = chordSurprise(note.onMicros - since);
     const draft = placed(r, 'right', left.slot, r.cost - charge + late, growth);
     draft.open = r.open.length === 1 ? NONE_LEFT : r.open.filter((other) => other !== left);
     draft.pending = r.pending - charge;
     growth.add(draft);
   }
+}
+
+/** Whether the note just before was left behind as well, and was due with it: the hand is late once. */
+function cameLateWith({ dueMicros }: LeftBehind, { slot, before }: Hypothesis): boolean {
+  return before?.open.some((other) => other.slot === slot && other.dueMicros === dueMicros) ?? false;
 }
 
 /** Optional notes before the next onset, or a little after it: the other hand may have notes of its own meanwhile. */

@@ -22,6 +22,10 @@ function whilePlayed(expectation: Expectation, played: readonly PlayedNote[]) {
   return [verdicts(notes), ...extras.map(({ kind, played }) => `${kind} ${played}`)];
 }
 
+function firstSlip(expectation: Expectation, played: readonly PlayedNote[]) {
+  return passTime(followAll(expectation, played), played.at(-1)!.onMicros + 1000).slip;
+}
+
 describe('when the take is over', () => {
   it('second look: the notes of a left hand far ahead of the right one belong to its own chords', async () => {
     const hands = await writtenLine('C [E,C] C E, C,');
@@ -179,6 +183,30 @@ describe('while it is played', () => {
     const written = await writtenLine(`E G F F G A D A ${figure} ${figure} ${figure} E F F B ${figure}`);
     const played = await writtenTake(`E G F F G A D A E G F z E F F B ${figure}`);
     expect(whilePlayed(written, played)).toEqual([`${'r'.repeat(11)}${'m'.repeat(9)}${'r'.repeat(8)}`]);
+  });
+
+  it('a rolled chord: each note may be as late as any note', () => {
+    const written = line([72, 74, [48, 52, 55, 64], 76, 77, 79]);
+    const played = take([
+      [0, 72],
+      [250, 74],
+      [500, 48],
+      [715, 52],
+      [900, 55],
+      [1080, 64],
+      [1330, 76],
+      [1580, 77],
+      [1830, 79],
+    ]);
+    expect(firstSlip(written, played)).toBeUndefined();
+  });
+
+  it('a hand that is late is late once, with all its notes', () => {
+    const written = line([72, 74, [48, 55, 64, 76], 77, 79, 81]);
+    const quick = [0, 100, 200, 300, 400, 500].map((ms, i) => [ms, [72, 74, 76, 77, 79, 81][i]!] as const);
+    const late = [48, 55, 64].map((pitch, i) => [350 + i * 4, pitch] as const);
+    const played = take([...quick, ...late].sort(([a], [b]) => a - b));
+    expect(firstSlip(written, played)).toBeUndefined();
   });
 
   it('a far place ahead costs more: a misread chord is never said to be the same chord twelve onsets on', () => {
