@@ -226,7 +226,7 @@ export function leftOutWords(names: readonly string[]): string {
 
 /** Before the first take, of a player whose notes come so late that playing together means little. */
 export function tooFarNotice(lagMicros: number): string {
-  return `notes arrive ${millis(lagMicros)} after the click. Over a network more than 25 ms one way cannot be judged as playing together: let every station play to a click of its own (there: fettle work PASSAGE --part PART --player NAME) and compare the takes afterwards (fettle section compare FILE PASSAGE --record RECORD).`;
+  return `notes arrive ${millis(lagMicros)} after the click. Above 25 ms one way playing together cannot be judged: let each play to a click of their own (there: fettle work PASSAGE --player NAME), then fettle section compare.`;
 }
 
 function listed(players: readonly SectionPlayerVerdict[]): string {

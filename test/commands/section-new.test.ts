@@ -114,7 +114,7 @@ describe('fettle section calibrate', () => {
     const { out } = await fettle(['section', 'calibrate', file, '--record', record, '--fast']);
     expect(out).toMatch(/Near: Your notes arrive/);
     expect(out).toMatch(/Far: Your notes arrive (5\d|6\d) ms after the click/);
-    expect(out).toMatch(/Far: notes arrive .* cannot be judged as playing together/);
+    expect(out).toMatch(/Far: notes arrive .* playing together cannot be judged/);
     expect(out).toMatch(/Kept for 2 of 2/);
     const after = JSON.parse((await fettle([...work, '--record', record, '--afresh'])).out);
     expect(after.players[1]).toMatchObject({ calibrated: true });

@@ -6,6 +6,7 @@ import { draw } from '../../src/screen/draw.ts';
 import { seatAskForKey } from '../../src/screen/keymap.ts';
 import type { SessionEvent } from '../../src/session/event.ts';
 import type { Session } from '../../src/session/session.ts';
+import { tooFarNotice } from '../../src/wording/section.ts';
 import { planFor, planForPlayers, simulate } from '../session/simulate.ts';
 import { playScript } from '../sessions/script.ts';
 import { plainText } from './emulator.ts';
@@ -50,6 +51,18 @@ describe('the screen of a section', () => {
           expect(rows.filter((row) => row.slice(3).startsWith(name.padEnd(12)))).toHaveLength(1);
       }
     }
+  });
+
+  it('has room for all of what to do when one sits too far away to play together', () => {
+    const notice = `Tidewrack second clarinet: ${tooFarNotice(164_000)}`;
+    const begun = playScript({
+      plan: { ...plan, notice },
+      events: [{ text: '', event: { type: 'wake', at: 500_000 } }],
+    }).session;
+    const said = screen(begun)
+      .map((row) => row.trim())
+      .join(' ');
+    expect(said).toContain('there: fettle work PASSAGE --player NAME), then fettle section compare.');
   });
 
   it('says of each what is right so far while it is played, and afterwards where it broke and who is early', () => {
