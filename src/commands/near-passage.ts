@@ -9,10 +9,10 @@ import { bundledNames } from './bundled-passages.ts';
 export const MUSIC_ENDINGS = ['.abc', '.musicxml', '.xml', '.mxl', '.mid', '.midi'];
 
 /** The files in a folder that may hold music, by name; none where it cannot be read. */
-export function musicFiles(folder: string): string[] {
+export function musicFiles(folder: string, endings: readonly string[] = MUSIC_ENDINGS): string[] {
   try {
     return readdirSync(folder, { withFileTypes: true })
-      .filter((entry) => !entry.isDirectory() && MUSIC_ENDINGS.includes(extname(entry.name).toLowerCase()))
+      .filter((entry) => !entry.isDirectory() && endings.includes(extname(entry.name).toLowerCase()))
       .map(({ name }) => name)
       .sort();
   } catch {

@@ -117,6 +117,9 @@ function plainSvg(svg: string): string {
     .replace(/<g ([^>]*class="(?:dir|dynam)[^>]*)>/g, '<g font-style="italic" $1>')
     .replace(/<text /g, '<text stroke="none" ')
     .replace(/<use /g, '<use stroke="none" ')
+    // Ours is wider, and what follows must not come to stand over the notes.
+    .replace(/\u{ECA5}\s+\u{ECB7}/gu, '\u{ECA5}<tspan font-size="400px">\u{ECB7}</tspan>')
+    .replace(/> = </g, '>= <')
     .replace(/[\u{E000}-\u{F8FF}]/gu, (sign) => TEXT_SIGNS[sign] ?? '');
   return ungrouped(plain);
 }

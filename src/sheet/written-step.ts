@@ -52,21 +52,8 @@ function landed(step: Step): Step {
   if (!step.run.landing) return step;
   return rewritten(step, (onset) =>
     onset.tick === step.run.stopTick
-      ? {
-          ...onset,
-          notes: onset.notes.map((note) =>
-            isTopOfStaff(note, onset.notes) ? marked(note, 'fermata') : note,
-          ),
-        }
+      ? { ...onset, notes: onset.notes.map((note) => marked(note, 'fermata')) }
       : onset,
-  );
-}
-
-/** A chord has one fermata over it, and not one for each of its notes. */
-function isTopOfStaff({ part, staff, pitch }: Note, notes: readonly Note[]): boolean {
-  return !notes.some(
-    (other) =>
-      other.part === part && other.staff === staff && other.pitch > pitch && other.ornament !== 'grace',
   );
 }
 

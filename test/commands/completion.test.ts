@@ -8,7 +8,14 @@ import { ownFolder } from '../own-folder.ts';
 import { fettle } from './run.ts';
 
 const folder = ownFolder();
-for (const name of ['scale.abc', 'scherzo.mid', 'scores.txt', 'sc\x1bale.abc'])
+for (const name of [
+  'scale.abc',
+  'scherzo.mid',
+  'scores.txt',
+  'sc\x1bale.abc',
+  'monday.lesson',
+  'ilse.return',
+])
   writeFileSync(join(folder, name), '');
 
 /** What is offered for the last of the words. */
@@ -39,6 +46,19 @@ describe('completion', () => {
       join(folder, 'scherzo.mid'),
     ]);
     expect(await offered('judge', 'slipway', join(folder, 'sc'))).toEqual([join(folder, 'scherzo.mid')]);
+  });
+
+  it('offers what can be done with a lesson, and its files', async () => {
+    const at = (start: string) => join(folder, start);
+    expect(await offered('lesson', 're')).toEqual(['return', 'read']);
+    expect(await offered('lesson', 'show', at('m'))).toEqual([at('monday.lesson')]);
+    expect(await offered('lesson', 'read', at('i'))).toEqual([at('ilse.return')]);
+    expect(await offered('lesson', 'read', 'a.return', at('il'))).toEqual([at('ilse.return')]);
+    expect(await offered('lesson', 'new', at('new.lesson'), at('scale'))).toEqual([at('scale.abc')]);
+    expect(await offered('lesson', 'add', 'monday.lesson', 'slipway', '--dr')).toEqual(['--drill']);
+    expect(await offered('work', at('mon'))).toEqual([at('monday.lesson')]);
+    expect(await offered('judge', at('mon'))).toEqual([]);
+    expect(await offered('record', 'exp')).toEqual(['export']);
   });
 
   it('is known to every shell that it is for', async () => {

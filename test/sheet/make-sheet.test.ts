@@ -69,6 +69,44 @@ describe('a sheet', () => {
     expect(held.map(({ spelling }) => spellingName(spelling))).toEqual(['F4', 'E4', 'C4']);
   });
 
+  it('has one fermata over a chord that is written with one on each of its notes', () => {
+    const span = wholeSpan(line('C4+E4+G4*2 D4+F4*2 C4+E4*2 C4*2'));
+    const [first, ...others] = span.passage.onsets;
+    const held = first!.notes.map((note) => ({ ...note, articulations: ['fermata' as const] }));
+    const passage = { ...span.passage, onsets: [{ ...first!, notes: held }, ...others] };
+    for (const { heading, music } of sheetOf({ ...span, passage }, ['landings', 'through'], 1).sections)
+      expect([heading, marked(music, 'fermata')[0], marked(music, 'fermata')[1] === 'E4']).toEqual([
+        heading,
+        'G4',
+        false,
+      ]);
+  });
+
+  // How notes over beats are written is common practice, no source.
+  it('ties a note that goes on into another dotted beat, and leaves one that fills whole beats', () => {
+    const values = (words: string, count: number) =>
+      [
+        ...writeMusicXml(line(words, { meter: { count, unit: 8 } })).matchAll(
+          /<type>(\w+)<\/type>(<dot\/>)?/g,
+        ),
+      ]
+        .map(([, type, dot]) => `${type}${dot ? '.' : ''}`)
+        .join(' ');
+    expect(values('C4*3 D4*4 E4 F4 G4*3', 12)).toBe('quarter. quarter. eighth eighth eighth quarter.');
+    expect(values('C4*2 D4*2 E4*2', 6)).toBe('quarter eighth eighth quarter');
+    expect(values('C4*6 D4*6', 12)).toBe('half. half.');
+    expect(values('C4*9 D4*3', 12)).toBe('half. quarter. quarter.');
+    // Of seven eighths nobody said where the groups are: a quarter stays one, the whole bar is no double dotted half.
+    expect(values('C4*3 D4*2 E4*2', 7)).toBe('quarter. quarter quarter');
+    expect(values('C4*7', 7)).toBe('half quarter.');
+  });
+
+  it('has one rest after a note that breaks off a tuplet, not one for each beat', () => {
+    const music = line('C4/3 -/3 -/3 - - - - - - -');
+    const rests = [...writeMusicXml(music).matchAll(/<rest\/>.*?<type>(\w+)<\/type>(<dot\/>)?/g)];
+    expect(rests.slice(-2).map(([, type, dot]) => `${type}${dot ? '.' : ''}`)).toEqual(['16th', 'half.']);
+  });
+
   it('has rests that fill their beat before they go on, in compound meter beat by beat', () => {
     const jig = line('C4 - - - - - C4/2', { meter: { count: 6, unit: 8 } });
     const rests = [...writeMusicXml(jig).matchAll(/<rest\/>.*?<type>(\w+)<\/type>((?:<dot\/>)*)/g)];

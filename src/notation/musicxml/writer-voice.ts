@@ -1,6 +1,6 @@
 // The notes of one voice in MusicXML, measure by measure.
 
-import { barTicks, beatsOfBar } from '../../music/meter.ts';
+import { beatsOfBar, barTicks as ticksOfBar } from '../../music/meter.ts';
 import type { Articulation, Note, Ornament } from '../../music/onset.ts';
 import type { Passage } from '../../music/passage.ts';
 import { keyAlter, type Spelling } from '../../music/pitch.ts';
@@ -76,7 +76,7 @@ export class VoiceXml {
     const events = this.voice.bars[index]!;
     this.accidentals = new Map();
     // Only in a full bar: elsewhere other programs take the sign for a bar of the meter.
-    if (events.length === 1 && events[0]!.notes.length === 0 && bar.durationTicks === barTicks(bar.meter)) {
+    if (events.length === 1 && events[0]!.notes.length === 0 && bar.durationTicks === ticksOfBar(bar.meter)) {
       const directions =
         this.leads && this.voice.part === 0
           ? directionsXml(this.passage, bar.startTick, {
@@ -87,7 +87,7 @@ export class VoiceXml {
       return `${directions}      <note><rest measure="yes"/>${this.durationXml(bar.durationTicks)}${this.seat()}</note>\n`;
     }
     const beats = beatsOfBar(bar).map((tick) => tick - bar.startTick);
-    const pieces = cutIntoPieces(events, beats);
+    const pieces = cutIntoPieces(events, beats, bar.durationTicks);
     const beams = beamsOf(
       pieces.map(({ offset, value, event, group }) => ({
         offset,
@@ -174,13 +174,14 @@ export class VoiceXml {
   }
 }
 
-function cutIntoPieces(events: readonly WrittenEvent[], beats: readonly number[]): Piece[] {
+function cutIntoPieces(events: readonly WrittenEvent[], beats: readonly number[], barTicks: number): Piece[] {
   const groups = tupletGroups(events);
   return events.flatMap((event, i) => {
     const group = groups.find((g) => i >= g.first && i < g.first + g.events);
     const scale = group ? group.normal / group.actual : 1;
-    const rests = group || event.notes.length > 0 ? undefined : restValues(event, beats);
-    const values = rests ?? splitIntoValues(event.durationTicks / scale);
+    const byBeats = event.notes.length > 0 ? heldValues : restValues;
+    const values =
+      (group ? undefined : byBeats(event, beats, barTicks)) ?? splitIntoValues(event.durationTicks / scale);
     let offset = event.offset;
     return (values ?? [undefined]).map((value, k, all): Piece => {
       const ticks = value ? value.ticks * scale : event.durationTicks;
@@ -209,9 +210,9 @@ function cutIntoPieces(events: readonly WrittenEvent[], beats: readonly number[]
 function restValues(
   { offset, durationTicks }: WrittenEvent,
   beats: readonly number[],
+  barTicks: number,
 ): NoteValue[] | undefined {
-  const lengths = beats.slice(1).map((beat, i) => beat - beats[i]!);
-  const isPlain = lengths.every((ticks) => ticks === lengths[0] && noteValue(ticks)?.dots === 0);
+  const isPlain = arePlain(beats, barTicks);
   const end = offset + durationTicks;
   const values: NoteValue[] = [];
   for (let at = offset; at < end; ) {
@@ -224,6 +225,54 @@ function restValues(
     at = until;
   }
   return values;
+}
+
+/**
+ * Where beats are dotted, a note that goes on into another beat is tied there, unless one value lasts just as long as the
+ * beats that it fills: in 12/8 a note of four eighths is a dotted quarter and an eighth, never a half. Where they are
+ * unequal it is known less surely where they begin: there only what no value of one dot lasts is tied.
+ */
+function heldValues(
+  { offset, durationTicks }: WrittenEvent,
+  beats: readonly number[],
+  barTicks: number,
+): NoteValue[] | undefined {
+  const lengths = beatLengths(beats, barTicks);
+  const areDotted = lengths.every((ticks) => noteValue(ticks)?.dots === 1);
+  if (arePlain(beats, barTicks) || (!areDotted && hasOneDot(durationTicks))) return undefined;
+  const end = offset + durationTicks;
+  const edges = [...beats, barTicks].filter((edge) => edge > offset && edge <= end);
+  const values: NoteValue[] = [];
+  for (let at = offset; at < end; ) {
+    const onBeat = beats.includes(at);
+    const ahead = edges.filter((edge) => edge > at);
+    const filled = onBeat ? ahead.findLast((edge) => hasOneDot(edge - at)) : undefined;
+    const until = filled ?? ahead[0] ?? end;
+    const some = splitIntoValues(until - at);
+    if (!some) return undefined;
+    values.push(...(onBeat ? some : some.reverse()));
+    at = until;
+  }
+  return values;
+}
+
+/** There is a value of that length with a dot at most. */
+function hasOneDot(ticks: number): boolean {
+  return (noteValue(ticks)?.dots ?? 2) < 2;
+}
+
+function beatLengths(beats: readonly number[], barTicks: number): number[] {
+  return beats.map((beat, i) => (beats[i + 1] ?? barTicks) - beat);
+}
+
+/** Beats that are all of one undotted value. */
+function arePlain(beats: readonly number[], barTicks: number): boolean {
+  const lengths = beatLengths(beats, barTicks);
+  const isLast = (i: number) => i > 0 && i === lengths.length - 1;
+  // The last may be cut off.
+  return lengths.every((ticks, i) =>
+    isLast(i) ? ticks <= lengths[0]! : ticks === lengths[0] && noteValue(ticks)?.dots === 0,
+  );
 }
 
 function pitchXml({ letter, alter, octave }: Spelling): string {

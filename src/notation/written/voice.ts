@@ -124,7 +124,7 @@ function writeBars(
 }
 
 /**
- * What begins or ends inside a tuplet is cut at the beats, so that every tuplet stays within one: two rests or a tie
+ * What begins or ends inside a tuplet is cut at that beat, so that every tuplet stays within one: two rests or a tie
  * are easier to read, and other programs read them right. The cuts are a quarter apart (an eighth in eighth meters),
  * twice as far where that would cut a note and this does not, half as far where the tuplets are shorter still.
  */
@@ -147,10 +147,11 @@ function cutEvery(starts: readonly number[], bar: Bar, apart: number): number[] 
   return starts.flatMap((tick, i) => {
     const from = tick - bar.startTick;
     const to = (starts[i + 1] ?? end) - bar.startTick;
-    if (oddPart(from) === 1 && oddPart(to) === 1) return [tick];
-    const cuts = [tick];
-    for (let at = (Math.floor(from / apart) + 1) * apart; at < to; at += apart) cuts.push(bar.startTick + at);
-    return cuts;
+    // Where the tuplet's beat ends, and where that of the next one begins; what is between them is of one piece.
+    const afterFirst = oddPart(from) === 1 ? [] : [(Math.floor(from / apart) + 1) * apart];
+    const beforeLast = oddPart(to) === 1 ? [] : [(Math.ceil(to / apart) - 1) * apart];
+    const cuts = [...afterFirst, ...beforeLast].filter((at) => at > from && at < to);
+    return [tick, ...new Set(cuts.map((at) => bar.startTick + at))];
   });
 }
 
