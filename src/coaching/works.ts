@@ -32,7 +32,7 @@ export interface WorkedPassage {
   readonly days: readonly WorkedDay[];
 }
 
-export interface WorkedDay extends CountedDay {
+interface WorkedDay extends CountedDay {
   /** Takes played from their entry to their stop, and how many of them were clean. */
   readonly complete: number;
   readonly clean: number;
