@@ -120,15 +120,16 @@ function intervalTrouble(interval: IntervalVerdict, timed: Timed): Trouble {
 
 /**
  * Against the pace of the take: where all is slow, a slow interval is no stop. Nor is one that only makes up for a note
- * that came early.
+ * that came early, or is made up for at once: then one note alone was late.
  */
 function isHesitation(
-  { from, deviationMicros, expectedMicros, playedMicros, allowedMicros }: IntervalVerdict,
+  { from, to, deviationMicros, expectedMicros, playedMicros, allowedMicros }: IntervalVerdict,
   { stretch, expectation, intervals }: Timed,
 ): boolean {
   const usual = expectation.pulse === 'click' ? expectedMicros * Math.max(1, stretch) : expectedMicros;
-  const early = Math.min(0, intervals.find(({ to }) => to === from)?.deviationMicros ?? 0);
-  const over = Math.min(deviationMicros, playedMicros - usual) + early;
+  const before = intervals.find((one) => one.to === from)?.deviationMicros ?? 0;
+  const after = intervals.find((one) => one.from === to)?.deviationMicros ?? 0;
+  const over = Math.min(deviationMicros, playedMicros - usual) + Math.min(0, before) + Math.min(0, after);
   return over > Math.max(HESITATION_MICROS, HESITATION_SHARE * usual, 2 * allowedMicros);
 }
 

@@ -60,6 +60,14 @@ describe('what explains a take', () => {
     expect(rushed.said).toMatch(/^Rushed C#5 to D#5 by \d+ ms \(\d+ %\): lean on the C#5\.$/);
   });
 
+  it('tells a note that was far too late, the next on the click again, from a stop', () => {
+    const slow = { ...RUN, tempo: { ...RUN.tempo, bpm: 20 } };
+    const late = moved((i) => (i === 5 ? 420 : 0), slow);
+    expect(told(slow, late).kinds).toEqual(['displaced']);
+    const stop = moved((i) => (i >= 5 ? 420 : 0), slow);
+    expect(told(slow, stop).kinds).toEqual(['hesitated']);
+  });
+
   it('tells a tempo other than the click from speeding up', () => {
     const slower = told(
       RUN,
