@@ -7,18 +7,19 @@ const NAME = 'last work';
 
 export function rememberWork(
   record: PracticeRecord,
-  { passage, bars, tempo, drill, minutes }: LastWork,
+  { passage, part, bars, tempo, drill, minutes }: LastWork,
 ): void {
-  record.remember(NAME, { passage, bars, tempo, drill, minutes });
+  record.remember(NAME, { passage, part, bars, tempo, drill, minutes });
 }
 
 /** Of what was asked for, what is remembered. */
 export function workToRemember(
   passage: string,
-  { bars, tempo, drill, minutes }: Partial<LastWork>,
+  { part, bars, tempo, drill, minutes }: Partial<LastWork>,
 ): LastWork {
   return {
     passage,
+    ...(part === undefined ? {} : { part }),
     ...(bars === undefined ? {} : { bars }),
     ...(tempo === undefined ? {} : { tempo }),
     ...(drill === undefined ? {} : { drill }),
@@ -33,7 +34,8 @@ export function recallWork(record: PracticeRecord): LastWork | undefined {
   const { passage, ...others } = kept as Record<string, unknown>;
   if (typeof passage !== 'string') return undefined;
   const texts = Object.entries(others).filter(
-    ([name, value]) => ['bars', 'tempo', 'drill', 'minutes'].includes(name) && typeof value === 'string',
+    ([name, value]) =>
+      ['part', 'bars', 'tempo', 'drill', 'minutes'].includes(name) && typeof value === 'string',
   );
   return { passage, ...Object.fromEntries(texts) };
 }

@@ -8,7 +8,7 @@ import { wholeNumber } from './number-argument.ts';
 import { need, usage } from './usage-problem.ts';
 
 /** What `--part` says where all of them are meant. */
-const ALL_PARTS = 'all';
+export const ALL_PARTS = 'all';
 
 export interface PartOptions {
   readonly part?: string;

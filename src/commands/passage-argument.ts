@@ -51,7 +51,7 @@ export async function loadSpan(argument: string, options: PassageOptions): Promi
 }
 
 /** A keyboard may be written as two parts, a hand each; more are more players. */
-const MOST_OWN_PARTS = 2;
+export const MOST_OWN_PARTS = 2;
 
 /**
  * The span that one player is to play. Throws a ProblemError that names the parts where there are several and none was

@@ -27,7 +27,8 @@ import { bundledNames, simplestFirst } from './bundled-passages.ts';
 import { openClick } from './click-argument.ts';
 import { recallWork } from './last-work.ts';
 import { musicFiles } from './near-passage.ts';
-import { loadOwnSpan, loadPassage } from './passage-argument.ts';
+import { ALL_PARTS, withPart } from './part-argument.ts';
+import { loadOwnSpan, loadPassage, MOST_OWN_PARTS } from './passage-argument.ts';
 import { print } from './print.ts';
 import { openRecord } from './record-argument.ts';
 import { planSteps } from './session-setup.ts';
@@ -117,11 +118,24 @@ async function describe(name: string, { instrument }: Settings): Promise<StartPa
       description: `${passage.title}, ${passage.parts[0]!.instrument}, goal ${passage.tempo.bpm}`,
       goalBpm: passage.tempo.bpm,
       bars: barRanges(passage),
+      ...(passage.parts.length > 1 ? { parts: partChoices(passage) } : {}),
     };
   } catch (error) {
     if (error instanceof ProblemError) return undefined;
     throw error;
   }
+}
+
+/** Each part, and all of them: that first where it may be one player's two hands. */
+function partChoices(passage: Passage): NonNullable<StartPassage['parts']> {
+  const each = passage.parts.map(({ name }, i) => {
+    const part = `${i + 1}`;
+    return { name: `${part} ${name}`, part, bars: barRanges(withPart(passage, { part })) };
+  });
+  const bars = barRanges(passage);
+  return passage.parts.length <= MOST_OWN_PARTS
+    ? [{ name: 'all, as one player', bars }, ...each]
+    : [...each, { name: 'all, as one player', part: ALL_PARTS, bars }];
 }
 
 function barRanges({ bars, onsets }: Passage): StartPassage['bars'] {

@@ -12,6 +12,17 @@ export interface StartPassage {
   readonly goalBpm: number;
   /** Without a pickup. */
   readonly bars: readonly StartBar[];
+  /** Where there is a part to choose: never empty. */
+  readonly parts?: readonly StartPart[];
+}
+
+interface StartPart {
+  /** For people. */
+  readonly name: string;
+  /** As `--part` takes it; absent: as without it. */
+  readonly part?: string;
+  /** What of the passage's bars is in it. */
+  readonly bars: readonly StartBar[];
 }
 
 interface StartBar {
@@ -45,7 +56,7 @@ export interface StartPlan {
 const TIMES = [undefined, 10, 20, 30, 45] as const;
 const HALF_AN_HOUR = TIMES.indexOf(30);
 
-const FIELDS = ['today', 'player', 'passage', 'bars', 'tempo', 'drill', 'time'] as const;
+const FIELDS = ['today', 'player', 'passage', 'part', 'bars', 'tempo', 'drill', 'time'] as const;
 /** A row. */
 export type Field = (typeof FIELDS)[number];
 
@@ -75,6 +86,7 @@ export interface StartState {
 /** What was worked on the last time, as it is typed. */
 export interface LastWork {
   readonly passage: string;
+  readonly part?: string;
   readonly bars?: string;
   readonly tempo?: string;
   readonly drill?: string;
@@ -119,6 +131,7 @@ export function startState(
       today: Math.min(1, Math.max(0, given.plans.length - 1)),
       player,
       passage: 0,
+      part: 0,
       bars: 0,
       tempo: SLOW,
       drill: drillAt,
@@ -144,6 +157,10 @@ export function startState(
     ...there,
     at: {
       ...there.at,
+      part: Math.max(
+        0,
+        partsOf(there).findIndex(({ part }) => part === work.part),
+      ),
       bars: Math.max(0, bars),
       tempo: work.tempo === undefined ? SLOW : nearest.indexOf(Math.min(...nearest)),
       drill: Math.max(0, named < 0 ? wanted : named),
@@ -183,8 +200,8 @@ export function moveStart(state: StartState, way: 'up' | 'down' | 'left' | 'righ
   const { focus } = state;
   const moved = { ...state.at, [focus]: within(state.at[focus] + by, choices(state, focus).length) };
   const at = { ...moved, time: timeIndex({ ...state, at: moved }) };
-  // The bars of another passage are others.
-  return { ...rest, at: focus === 'passage' ? { ...at, bars: 0 } : at };
+  // The parts and bars of another passage are others.
+  return { ...rest, at: focus === 'passage' ? { ...at, part: 0, bars: 0 } : at };
 }
 
 /** What was chosen, as the command line takes it. */
@@ -192,9 +209,11 @@ export function chosenWork(state: StartState): LastWork & { readonly from: strin
   const bars = barChoices(state)[state.at.bars]!;
   const { name, isCourse } = state.drills[state.at.drill]!;
   const minutes = TIMES[timeIndex(state)];
+  const part = partsOf(state)[state.at.part]?.part;
   return {
     from: state.players[state.at.player]!.from,
     passage: passageOf(state).name,
+    ...(part === undefined ? {} : { part }),
     ...(bars === ALL_BARS ? {} : { bars }),
     tempo: String(tempos(state)[state.at.tempo]!),
     ...(isCourse ? {} : { drill: name }),
@@ -208,8 +227,11 @@ export function chosenPlan({ focus, plans, at }: StartState): number | undefined
 }
 
 /** The rows, from the top. */
-export function fieldsOf({ plans }: Pick<StartState, 'plans'>): readonly Field[] {
-  return plans.length > 0 ? FIELDS : FIELDS.filter((field) => field !== 'today');
+export function fieldsOf(state: StartState): readonly Field[] {
+  return FIELDS.filter((field) => {
+    if (field === 'today') return state.plans.length > 0;
+    return field !== 'part' || partsOf(state).length > 0;
+  });
 }
 
 /** Which of its choices a row is at. */
@@ -237,7 +259,7 @@ function fits(bars: readonly StartBar[], reach: number): boolean {
 
 /** Said of a choice that the computer keyboard has no keys for. */
 export function tooWide(state: StartState): string {
-  const bars = passageOf(state).bars.flatMap((bar) => (fits([bar], state.reach) ? [bar.number] : []));
+  const bars = barsOf(state).flatMap((bar) => (fits([bar], state.reach) ? [bar.number] : []));
   const where =
     bars.length === 0
       ? 'no bar of it lies within them'
@@ -253,11 +275,20 @@ function passageOf({ passages, at }: StartState): StartPassage {
   return passages[at.passage]!;
 }
 
+function partsOf(state: StartState): readonly StartPart[] {
+  return passageOf(state).parts ?? [];
+}
+
+/** Of the chosen part. */
+function barsOf(state: StartState): readonly StartBar[] {
+  return partsOf(state)[state.at.part]?.bars ?? passageOf(state).bars;
+}
+
 const ALL_BARS = 'all';
 
 /** All, each bar alone, each with its next. */
 function barChoices(state: StartState): string[] {
-  const { bars } = passageOf(state);
+  const bars = barsOf(state);
   return [
     ALL_BARS,
     ...bars.flatMap(({ number }, i) => {
@@ -269,7 +300,7 @@ function barChoices(state: StartState): string[] {
 
 function chosenBars(state: StartState): readonly StartBar[] {
   const chosen = barChoices(state)[state.at.bars]!.split('-');
-  const { bars } = passageOf(state);
+  const bars = barsOf(state);
   return chosen[0] === ALL_BARS ? bars : bars.filter(({ number }) => chosen.includes(`${number}`));
 }
 
@@ -288,15 +319,16 @@ export function choices(state: StartState, field: Field): readonly string[] {
       return state.players.map(({ name }) => name);
     case 'passage': {
       const onKeys = state.players[state.at.player]!.from === 'keys';
-      return state.passages.map(({ name, description, bars }) => {
-        const note = onKeys && !fits(bars, state.reach) ? ', not all on the keys' : '';
+      return state.passages.map(({ name, description, bars, parts = [{ bars }] }) => {
+        const note =
+          onKeys && !parts.some((part) => fits(part.bars, state.reach)) ? ', not all on the keys' : '';
         return `${padToWidth(name, 14)} ${description}${note}`;
       });
     }
+    case 'part':
+      return partsOf(state).map(({ name }) => name);
     case 'bars':
-      return barChoices(state).map((bars) =>
-        bars === ALL_BARS ? `all ${passageOf(state).bars.length}` : bars,
-      );
+      return barChoices(state).map((bars) => (bars === ALL_BARS ? `all ${barsOf(state).length}` : bars));
     case 'tempo':
       return tempos(state).map((bpm, i) => {
         const share = i === SLOW ? 'two thirds of the goal' : `${percent(SHARES[i]!)} of the goal`;

@@ -22,6 +22,7 @@ const TITLES: Readonly<Record<Field, string>> = {
   time: 'Time',
   player: 'Who plays',
   passage: 'Passage',
+  part: 'Part',
   bars: 'Bars',
   tempo: 'Tempo',
   drill: 'Drill',

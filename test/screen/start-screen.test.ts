@@ -51,6 +51,40 @@ function moved(state: StartState, ...ways: ('up' | 'down' | 'left' | 'right')[])
 }
 
 describe('the start screen', () => {
+  it('lets the part of a score be chosen, and shows no such row for a single line', () => {
+    const low = [{ number: 1, range: [40, 43] as const }];
+    const high = [{ number: 1, range: [76, 79] as const }];
+    const trio: StartPassage = {
+      ...PASSAGES[1]!,
+      name: 'trio',
+      bars: [{ number: 1, range: [40, 79] as const }],
+      parts: [
+        { name: '1 Oboe', part: '1', bars: high },
+        { name: '2 Bassoon', part: '2', bars: low },
+        { name: 'all, as one player', part: 'all', bars: [{ number: 1, range: [40, 79] as const }] },
+      ],
+    };
+    const size = { columns: 80, rows: 24 };
+    const passages = [PASSAGES[1]!, trio];
+    const single = begin([], {}, { passages });
+    expect(chosenWork(single)).not.toHaveProperty('part');
+    expect(plainText(drawStart(single, size)).join('\n')).not.toMatch(/^ *>? *Part /m);
+    const first = moved(single, 'right');
+    expect(chosenWork(first)).toMatchObject({ passage: 'trio', part: '1' });
+    expect(plainText(drawStart(first, size)).join('\n')).toMatch(/^ *Part +1 Oboe/m);
+    // Each part alone is within the computer keyboard's reach, all of them are not.
+    expect(canPlay(first)).toBe(true);
+    const all = moved(first, 'down', 'right', 'right');
+    expect(chosenWork(all)).toMatchObject({ part: 'all' });
+    expect(canPlay(all)).toBe(false);
+    const shown = plainText(drawStart(moved(first, 'down', 'right'), size)).join('\n');
+    expect(shown).toMatch(/^ *> Part +2 Bassoon/m);
+    // Another passage has other parts; the part of the last time is remembered.
+    expect(chosenWork(moved(all, 'up', 'left', 'right'))).toMatchObject({ part: '1' });
+    const again = begin([], { work: { passage: 'trio', part: '2' } }, { passages });
+    expect(chosenWork(again)).toMatchObject({ passage: 'trio', part: '2' });
+  });
+
   it('lets who plays, passage, bars, tempo and drill be chosen with the arrow keys', () => {
     let now = moved(begin(INPUTS), 'up', 'right', 'right', 'right');
     expect(chosenWork(now)).toMatchObject({ from: 'keys', passage: 'wide', tempo: '60', drill: 'landings' });
