@@ -6,6 +6,7 @@ import type { PlayedNote } from '../../src/music/played-note.ts';
 import { TICKS_PER_QUARTER } from '../../src/music/ticks.ts';
 import { microsAt } from '../../src/music/timing.ts';
 import { judge } from '../../src/take/judge.ts';
+import { judgedNotes } from '../../src/take/result.ts';
 import { TOLERANCES } from '../../src/take/tolerance.ts';
 import { sentence } from '../../src/wording/sentence.ts';
 import { line, perfect, ZERO_MICROS } from '../matching/takes.ts';
@@ -309,6 +310,19 @@ describe('what explains a take', () => {
       // 16 takes of a cause that is named in 92 % of them: 11 is three standard deviations down.
       expect(right / heard, cause).toBeGreaterThan(takes < 400 ? 0.65 : 0.82);
     }
+  });
+});
+
+describe('a recorded take', () => {
+  it('of a scale that sounds a tone too high is told as that, though many of its notes are those of the next degree', () => {
+    // D major up and down in steps: moved by a tone, two thirds of it are notes of the scale one step later.
+    const scale = line([62, 64, 66, 67, 69, 71, 73, 74, 73, 71, 69, 67, 66, 64, 62]);
+    const played = perfect(scale).map((note) => ({ ...note, pitch: note.pitch + 2 }));
+    const { verdict } = judgedNotes(scale, played, [], { tolerance: TOLERANCES.steady });
+    expect(verdict.troubles).toEqual([{ kind: 'transposed', semitones: 2 }]);
+    // Who leaves out the first note has played the others rightly.
+    const late = judgedNotes(scale, perfect(scale).slice(1), [], { tolerance: TOLERANCES.steady });
+    expect(late.verdict.troubles[0]).toMatchObject({ kind: 'missed', onset: 0 });
   });
 });
 
