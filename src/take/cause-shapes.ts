@@ -60,7 +60,7 @@ function intervals(moments: readonly Moment[]): Shape[] {
 }
 
 function displaced(moments: readonly Moment[]): Shape[] {
-  return moments.map(({ onset, hand }, i) => ({
+  return moments.map(({ onset, hand, note }, i) => ({
     cause: 'displaced',
     column: { at: i },
     onset,
@@ -69,6 +69,7 @@ function displaced(moments: readonly Moment[]): Shape[] {
       kind: 'displaced',
       onset,
       ...(hand === undefined ? {} : { hand }),
+      ...(note === undefined ? {} : { note }),
       offsetMicros: units,
     }),
   }));

@@ -11,6 +11,8 @@ export type Cause =
       readonly kind: 'displaced';
       readonly onset: number;
       readonly hand?: Strand;
+      /** Index of that hand's highest note there. */
+      readonly note?: number;
       readonly offsetMicros: number;
     }
   /** All of it at another tempo than the click's: the share by which the intervals are longer. */

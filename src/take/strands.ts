@@ -13,6 +13,8 @@ import type { TimedInterval } from './pace.ts';
 export interface Moment {
   readonly onset: number;
   readonly hand?: Strand;
+  /** Index of the hand's highest note there. */
+  readonly note?: number;
   /** From the expectation's tick 0, at the tempo asked. */
   readonly askedMicros: number;
   readonly atMicros: number;
@@ -32,21 +34,27 @@ export function momentsOf(
       atMicros === undefined ? [] : [{ onset, askedMicros: asked[onset]!, atMicros }],
     );
   }
-  const times = new Map<string, { onset: number; hand: Strand; at: number[]; whole: boolean }>();
+  const times = new Map<
+    string,
+    { onset: number; hand: Strand; note: number; at: number[]; whole: boolean }
+  >();
   for (const { onset, note, verdict, played: by } of alignment.notes) {
     if (verdict === 'omitted' || expectation.onsets[onset]!.notes[note]!.ornament === 'grace') continue;
     const hand = hands[onset]![note]!;
     const key = `${onset} ${hand}`;
-    const strand = times.get(key) ?? { onset, hand, at: [], whole: true };
+    const strand = times.get(key) ?? { onset, hand, note, at: [], whole: true };
     times.set(key, strand);
+    const { notes } = expectation.onsets[onset]!;
+    if (notes[note]!.pitch > notes[strand.note]!.pitch) strand.note = note;
     if (verdict === 'right' && by !== undefined) strand.at.push(played[by]!.onMicros);
     else strand.whole = false;
   }
   return [...times.values()]
     .filter(({ whole }) => whole)
-    .map(({ onset, hand, at }) => ({
+    .map(({ onset, hand, note, at }) => ({
       onset,
       hand,
+      note,
       askedMicros: asked[onset]!,
       atMicros: Math.round(median(at)),
     }))

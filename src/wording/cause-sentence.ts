@@ -14,7 +14,8 @@ export function causeSentence(cause: CauseTrouble, names: NoteNames): string {
     case 'displaced': {
       const late = cause.offsetMicros > 0;
       const whose = cause.hand === undefined ? '' : `, ${cause.hand},`;
-      const note = `${onsetName(names, cause.onset)}${whose} alone came ${millis(cause.offsetMicros)}`;
+      const own = cause.note === undefined ? undefined : names.expected[cause.onset]?.[cause.note];
+      const note = `${own ?? onsetName(names, cause.onset)}${whose} alone came ${millis(cause.offsetMicros)}`;
       return late
         ? `${note} late: have it ready sooner, the others are in place.`
         : `${note} early: wait for it, the others are in place.`;
