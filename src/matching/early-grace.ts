@@ -1,6 +1,8 @@
 // A grace note belongs to the onset that it is written before, and is played shortly before it. One that was struck
-// long before, or with the onset before, was none: a note was added, which happens to have a grace note's pitch.
+// long before, or with the onset before, was none: a note was added, which happens to have a grace note's pitch, or a
+// trill before it goes on.
 
+import { isOrnamentPitch } from '../music/onset.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import type { ExtraNote } from './alignment.ts';
 import { firstSlotAfter, type Timetable } from './timetable.ts';
@@ -43,12 +45,15 @@ export function withoutEarlyGraces(
     if (atMicros === undefined) continue;
     let beforeMicros: number | undefined;
     for (let o = onset - 1; o >= 0 && beforeMicros === undefined; o--) beforeMicros = struck(o);
-    const { onMicros } = played[fills[slot]!]!;
+    const { onMicros, pitch } = played[fills[slot]!]!;
     if (waitedFor(onset, atMicros - onMicros, { struck, timetable })) continue;
     // Where it is not known whose hand it is, the onset before may be the other hand's, and still to come.
     if (staff === undefined && beforeMicros !== undefined && onMicros < beforeMicros) continue;
     if (!isTooEarly({ onMicros, graces, atMicros, beforeMicros })) continue;
-    early.push({ played: fills[slot]!, kind: 'extra', before: onset });
+    const goesOn = (timetable.ornamentsAt[onset - 1] ?? []).some((ornamented) =>
+      isOrnamentPitch(timetable.slots[ornamented]!.pitch, pitch),
+    );
+    early.push({ played: fills[slot]!, kind: goesOn ? 'ornament' : 'extra', before: onset });
     kept = kept.with(slot, -1);
   }
   return { fills: kept, early };

@@ -2,6 +2,7 @@
 // is told.
 
 import { describe, expect, it } from 'vitest';
+import { TICKS_PER_QUARTER } from '../../src/music/ticks.ts';
 import { Random } from '../../src/simulation/random.ts';
 import { judgedNotes } from '../../src/take/result.ts';
 import { TOLERANCES } from '../../src/take/tolerance.ts';
@@ -47,6 +48,31 @@ describe('an ornament', () => {
         }
       }
     }
+  });
+});
+
+describe('a trill before a grace note of its own upper note', () => {
+  // Quarter notes of ours at 80: 750 ms each; the trill is on B4, the grace note C5 before D5.
+  const slow = line([67, 69, 71, 74, 76], { tempo: { bpm: 20, beatTicks: TICKS_PER_QUARTER } });
+  const onsets = slow.onsets.map((onset, i) => {
+    if (i === 2) return { ...onset, notes: [{ ...onset.notes[0]!, ornament: 'trill' as const }] };
+    const grace = { pitch: 72, durationTicks: 0, ornament: 'grace' as const };
+    return i === 3 ? { ...onset, notes: [grace, ...onset.notes] } : onset;
+  });
+  const trill = [71, 72, 71, 72].map((pitch, i) => [1500 + 90 * i, pitch, 80] as const);
+  const around = [67, 69, 74, 76].map((pitch, i) => [750 * (i < 2 ? i : i + 1), pitch, 600] as const);
+
+  it('that ends on that note long before it is a trill and nothing added', () => {
+    const played = take([...around, ...trill].toSorted((a, b) => a[0] - b[0]));
+    const { verdict } = judgedNotes({ ...slow, onsets }, played, [], { tolerance: TOLERANCES.steady });
+    expect(verdict.troubles).toEqual([]);
+    const [end] = trill.slice(-1);
+    const wrong = take(
+      [...around, ...trill.slice(0, 3), [end![0], 66, 80] as const].toSorted((a, b) => a[0] - b[0]),
+    );
+    expect(
+      judgedNotes({ ...slow, onsets }, wrong, [], { tolerance: TOLERANCES.steady }).verdict.troubles[0],
+    ).toMatchObject({ kind: 'extra', playedPitch: 66 });
   });
 });
 
