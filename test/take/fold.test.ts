@@ -6,10 +6,12 @@ import { describe, expect, it } from 'vitest';
 import type { PlayerEvent } from '../../src/music/player-event.ts';
 import type { Effect } from '../../src/session/effect.ts';
 import type { SessionPlan } from '../../src/session/plan.ts';
+import { takeOf } from '../../src/session/session.ts';
 import { foldTake, type KeptPlaying, playAlone } from '../../src/take/fold.ts';
 import { hearingOf, playedIn, startLine, withEvent, withTime } from '../../src/take/line-take.ts';
 import { sample } from '../sample.ts';
-import { planFor, simulate } from '../session/simulate.ts';
+import { begin, liveSession, strike, wait } from '../session/live-session.ts';
+import { fiveNotesPlan, planFor, simulate } from '../session/simulate.ts';
 import { FIVE_NOTES, playScript, readScript } from '../sessions/script.ts';
 
 type Keep = Extract<Effect, { type: 'keep' }>;
@@ -71,6 +73,30 @@ describe('the fold of a take', () => {
         channel: 1,
       };
       expect(playAlone(playing.terms, [...playing.events, after])).toEqual(playing);
+    }
+  });
+
+  it('ends a take where the session that heard it did, and leaves out what came later', async () => {
+    for (const [drill, pitches] of [
+      ['through', [60, 62, 64, 65, 67]],
+      ['through', [60, 63, 64]],
+      ['landings', [60, 62, 60]],
+      ['landings', []],
+      ['switchback', [60, 60]],
+    ] as const) {
+      const work = liveSession(await fiveNotesPlan(`set drill ${drill}`));
+      const { terms } = takeOf(work.told(begin()))!.lines[0]!;
+      const sent = pitches.map((pitch, i) => strike(pitch, 5.5 + i));
+      work.told(...sent, wait(30));
+      const events = sent.flatMap((one) => (one.type === 'played' ? [one.event] : []));
+      const later = [60, 62].map(
+        (pitch, i) => ({ type: 'note-on', at: 31_000_000 + i, pitch, velocity: 80, channel: 1 }) as const,
+      );
+      const [kept] = work.ofType('keep');
+      const expected = kept && JSON.parse(JSON.stringify(kept.playing));
+      const alone = playAlone(terms, [...events, ...later]);
+      expect(alone && JSON.parse(JSON.stringify(alone))).toEqual(expected);
+      expect(alone && foldTake(alone).clean).toBe(kept?.take.clean);
     }
   });
 
