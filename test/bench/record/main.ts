@@ -3,7 +3,7 @@
 // passage (passage-2 to passage-24) only its takes are exported.
 
 import { execFileSync } from 'node:child_process';
-import { fdatasyncSync, mkdtempSync, openSync, readFileSync, rmSync, statSync, writeSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { cpus, loadavg, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { quantile } from 'simple-statistics';
@@ -14,6 +14,7 @@ import { localDate, localDay } from '../../../src/local-date.ts';
 import { built, setup } from '../../built.ts';
 import { killAgainAndAgain } from '../../studio/kills.ts';
 import { postgresFolder } from '../../studio/server.ts';
+import { BareDisk } from './bare-disk.ts';
 import { madeTakes, makeRecord } from './made-record.ts';
 import { benchStudio } from './studio.ts';
 
@@ -109,26 +110,6 @@ async function benchYears(): Promise<void> {
     tell('disk alone', spread(bare.durations));
     tell(what, spread(durations));
     budget(`${what}, p99`, quantile(durations, 0.99), 10);
-  }
-}
-
-/** What the disk takes for the bytes of a take, with nothing of ours: the same moments, another file. */
-class BareDisk {
-  /** About what a take adds to the write-ahead log: its row and a page of each index. */
-  static readonly #BYTES = 10 * 4096;
-  readonly durations: number[] = [];
-  readonly #file: number;
-  readonly #block = Buffer.alloc(BareDisk.#BYTES, 7);
-
-  constructor(path: string) {
-    this.#file = openSync(path, 'w');
-  }
-
-  write(): void {
-    const start = performance.now();
-    writeSync(this.#file, this.#block);
-    fdatasyncSync(this.#file);
-    this.durations.push(performance.now() - start);
   }
 }
 
