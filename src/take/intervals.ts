@@ -74,7 +74,7 @@ export function judgeInterval(
   };
 }
 
-/** A leaned note is not short, by what can be heard or half the tolerance; a lean may be generous, as long as it is no stop. */
+/** A leaned note is not short, by what can be heard or hardly more than half the tolerance (the pace is known so nearly); a lean may be generous, as long as it is no stop. */
 function leanedWell({
   deviationMicros,
   expectedMicros,
@@ -85,8 +85,11 @@ function leanedWell({
 }): boolean {
   const heard = justNoticeableMicros(expectedMicros);
   const most = Math.max(leanMicros, GENEROUS_SHARE * expectedMicros);
-  return deviationMicros >= -Math.max(heard, allowedMicros / 2) && deviationMicros <= most + heard;
+  return (
+    deviationMicros >= -Math.max(heard, LEAN_SHORT_SHARE * allowedMicros) && deviationMicros <= most + heard
+  );
 }
 
+const LEAN_SHORT_SHARE = 0.56;
 /** Half as long again is generous (common practice, no source). */
 const GENEROUS_SHARE = 0.5;

@@ -24,6 +24,9 @@ const EARLY_MOST_MICROS = -110_000;
 const TIMES_TOLERANCE = 2;
 /** A take as a whole stands nearer to where its player usually does than a note may to the rest, but that is known from few takes. */
 const ENTRY_TIMES_FLOOR = 2.5;
+/** In slow music it may stray by this share of what the shortest interval may, but no farther than this. */
+const ENTRY_SHARE = 0.3;
+const ENTRY_SLOW_MOST_MICROS = 110_000;
 /** A slope from fewer onsets is a guess. */
 const DRIFT_LEAST_ONSETS = 6;
 
@@ -36,16 +39,16 @@ export function placementTrouble({
 }: Placed): PlacedTrouble | undefined {
   if (!placement || intervals.length === 0) return undefined;
   const { lagMicros, offsetsMicros, driftMicrosPerSecond } = placement;
+  const least = Math.min(...intervals.map((i) => i.allowedMicros));
   if (lagMicros !== undefined) {
     const away = lagMicros - (usualLagMicros ?? 0);
+    const slow = Math.min(ENTRY_SHARE * least, ENTRY_SLOW_MOST_MICROS);
+    const entry = Math.max(ENTRY_TIMES_FLOOR * tolerance.floorMicros, slow);
     const [early, late] =
-      usualLagMicros === undefined
-        ? [EARLY_MOST_MICROS, LATE_MOST_MICROS]
-        : [-ENTRY_TIMES_FLOOR * tolerance.floorMicros, ENTRY_TIMES_FLOOR * tolerance.floorMicros];
+      usualLagMicros === undefined ? [EARLY_MOST_MICROS, LATE_MOST_MICROS] : [-entry, entry];
     if (away < early || away > late) return { kind: 'placed', onset: 0, offsetMicros: away, whole: true };
   }
   const seconds = intervals.reduce((sum, i) => sum + i.expectedMicros, 0) / 1e6;
-  const least = Math.min(...intervals.map((i) => i.allowedMicros));
   const drifted = Math.abs(driftMicrosPerSecond) * seconds > TIMES_TOLERANCE * least;
   const places = intervals.map(({ to, allowedMicros }) => {
     const offsetMicros = offsetsMicros[to] ?? 0;

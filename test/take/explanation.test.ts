@@ -69,6 +69,26 @@ describe('what explains a take', () => {
     expect(told(slow, stop).kinds).toEqual(['hesitated']);
   });
 
+  it('holds the entry of slow music no stricter than its notes', () => {
+    // Half notes at 60: concert allows 160 ms from one to the next, and so 48 ms to the entry; no more than 110 ever.
+    const slow = line([64, 66, 68, 69], {
+      pulse: 'click',
+      zeroMicros: ZERO_MICROS,
+      tempo: { ...RUN.tempo, bpm: 7.5 },
+    });
+    const entered = (byMs: number, expectation: Expectation) =>
+      judge(
+        expectation,
+        perfect(expectation).map((note) => ({ ...note, onMicros: note.onMicros + 1000 * byMs })),
+        align(expectation, perfect(expectation)),
+        { tolerance: TOLERANCES.concert, usualLagMicros: 0 },
+      ).troubles.map(({ kind }) => kind);
+    expect(entered(-44, slow)).toEqual([]);
+    expect(entered(-52, slow)).toEqual(['placed']);
+    expect(entered(-44, RUN)).toEqual(['placed']);
+    expect(entered(-115, { ...slow, tempo: { ...RUN.tempo, bpm: 2 } })).toEqual(['placed']);
+  });
+
   it('tells a tempo other than the click from speeding up', () => {
     const slower = told(
       RUN,
