@@ -12,6 +12,9 @@ const USUAL_LOG_SD = 0.28;
 /** An uneven take strays by half to twice of what an interval may. */
 const UNEVEN_LEAST = 0.5;
 const UNEVEN_MOST = 2;
+/** Hardly one in a thousand strays by more, up to so many times: then nothing that notes share explains it better. */
+const WILD_MOST = 16;
+const WILD_SHARE = 0.001;
 const STEPS = 12;
 /** Half the logarithm of two pi: what a Gaussian's height costs besides its standard deviation. */
 const LOG_ROOT_TAU = 0.5 * Math.log(2 * Math.PI);
@@ -42,16 +45,21 @@ export function strayingOf(moments: readonly Moment[], allowedMicros: number): S
   const steps = Array.from({ length: STEPS }, (_, i) => (i + 0.5) / STEPS);
   const bell = steps.map((step) => 5 * step - 2.5);
   const total = bell.reduce((sum, z) => sum + Math.exp((-z * z) / 2), 0);
+  const between = (least: number, most: number, share: number): Spread[] =>
+    steps.map((step) => ({
+      sdMicros: allowedMicros * least * (most / least) ** step,
+      logWeight: Math.log(share / STEPS),
+    }));
   return {
     usualSdMicros,
     usual: bell.map((z) => ({
       sdMicros: usualSdMicros * Math.exp(USUAL_LOG_SD * z),
       logWeight: (-z * z) / 2 - Math.log(total),
     })),
-    uneven: steps.map((step) => ({
-      sdMicros: allowedMicros * UNEVEN_LEAST * (UNEVEN_MOST / UNEVEN_LEAST) ** step,
-      logWeight: -Math.log(STEPS),
-    })),
+    uneven: [
+      ...between(UNEVEN_LEAST, UNEVEN_MOST, 1 - WILD_SHARE),
+      ...between(UNEVEN_MOST, WILD_MOST, WILD_SHARE),
+    ],
   };
 }
 
