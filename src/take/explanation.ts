@@ -20,10 +20,10 @@ const KNOWN_LAG_SD_MICROS = 12_000;
 /**
  * Prices in natural units, besides those of size and place: of any cause (a take that was not in time has one more often
  * than not), of one that all notes share, and of each after the first. They, and what is believed beforehand of straying
- * and of sizes, were chosen on planted takes of test/take/planted-causes.ts (seeds 10,000 and 200,000, and takes of
- * another maker) by what was named rightly; src/take/README.md has the figures for other seeds.
+ * and of sizes, were chosen on planted takes of test/take/planted-causes.ts (seeds 10,000, 200,000 and 300,000, and
+ * takes of another maker) by what was named rightly; src/take/README.md has the figures for other seeds.
  */
-const CAUSE_PRICE = -0.6;
+const CAUSE_PRICE = -0.4;
 const WHOLE_PRICE = 1.2;
 const FURTHER_PRICE = 5;
 /** One place is blamed for some 1 to 3 times of what is allowed; what all notes share may be less. */
@@ -37,7 +37,7 @@ const EVENED_LEAST = 0.5;
 const EVENED_MOST = 1.4;
 const IMPOSSIBLE = 1e-12;
 /** Where an explanation with the opposite advice is nearer than this, neither is told. */
-const NEAR = 2;
+const NEAR = 2.5;
 /** Just noticeable change of tempo from six intervals on: 3 % (Drake & Botte 1993, Percept Psychophys 54:277). */
 const HEARD_SHARE = 0.03;
 /** More causes than these are no explanation. */
