@@ -241,7 +241,7 @@ describe('a span of thousands of onsets', () => {
 // Helpers
 
 function everyStep(check: (step: OneLine, span: Span, drill: Drill) => void): void {
-  const numRuns = sample(200, 20);
+  const numRuns = sample(200, 14);
   let steps = 0;
   fc.assert(
     fc.property(work, ({ span, drill, settings }) => {

@@ -50,7 +50,7 @@ describe('a session', () => {
           }
         },
       ),
-      { numRuns: sample(40, 6) },
+      { numRuns: sample(40, 4) },
     );
   });
 

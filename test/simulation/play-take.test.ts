@@ -301,7 +301,7 @@ describe('the slips of the player model', () => {
           }
         },
       ),
-      { numRuns: sample(200, 60) },
+      { numRuns: sample(200, 30) },
     );
   });
 });

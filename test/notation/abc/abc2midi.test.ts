@@ -48,7 +48,7 @@ describe.skipIf(!installed)('abc2midi plays what we write', () => {
   });
 
   it('in tunes made at random', () => {
-    const passages = Array.from({ length: sample(200, 20) }, (_, seed) =>
+    const passages = Array.from({ length: sample(200, 14) }, (_, seed) =>
       // Its 480 ticks of a quarter do not divide by 7: lengths of septuplets drift.
       generatedPassage(seed, { ornaments: false, marks: false, overlaps: false, septuplets: false }),
     );

@@ -23,7 +23,7 @@ describe('a passage written as a MIDI file and read back', () => {
         fc.pre(!graceNotesAreHidden(passage));
         expect(notesOf(roundTrip(passage))).toEqual(notesOf(passage));
       }),
-      { numRuns: sample(250, 40) },
+      { numRuns: sample(250, 25) },
     );
   });
 
@@ -54,7 +54,7 @@ describe('a passage written as a MIDI file and read back', () => {
         expect(Math.abs(quarter(back) - quarter(passage))).toBeLessThan(1.5);
         expect(back.tempoChanges.map((c) => c.tick)).toEqual(passage.tempoChanges.map((c) => c.tick));
       }),
-      { numRuns: sample(250, 40) },
+      { numRuns: sample(250, 25) },
     );
   });
 
@@ -79,7 +79,7 @@ describe('a passage written as a MIDI file and read back', () => {
         // It takes the key's minor flag apart and keeps the sharps.
         expect(midi.header.keySignatures.length).toBeGreaterThan(0);
       }),
-      { numRuns: sample(200, 30) },
+      { numRuns: sample(200, 20) },
     );
   });
 
@@ -134,7 +134,7 @@ describe('a file written by @tonejs/midi', () => {
         expect(read.sort()).toEqual(written.sort());
         expect(Math.abs(passage!.tempo.bpm - bpm)).toBeLessThan(0.01);
       }),
-      { numRuns: sample(200, 30) },
+      { numRuns: sample(200, 20) },
     );
   });
 });

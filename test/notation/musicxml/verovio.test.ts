@@ -39,7 +39,7 @@ describe('verovio plays what we write', () => {
   });
 
   // `npm run test:opinions` takes all 200: verovio needs some 50 ms a score.
-  const scores = process.env.FETTLE_ALL_OPINIONS ? 200 : sample(60, 6);
+  const scores = process.env.FETTLE_ALL_OPINIONS ? 200 : sample(60, 4);
 
   it(`in ${scores} scores made at random`, () => {
     const failed: unknown[] = [];
