@@ -71,6 +71,8 @@ function isOpposite(trouble: Trouble, { cause, onset, way }: PlantedTake): boole
       return (cause === 'tempo' || cause === 'drift') && sign(deviationMicros);
     }
     case 'displaced':
+      // The note before an interval that is long: played sooner it makes it longer yet, played later shorter.
+      if (cause === 'interval' && trouble.onset === onset - 1) return !sign(trouble.offsetMicros);
       if (cause === 'interval' || cause === 'displaced')
         return Math.abs(trouble.onset - onset) <= 1 && sign(trouble.offsetMicros);
       return false;
