@@ -14,9 +14,12 @@ import { allEntries } from '../record/kept-takes.ts';
 import { BAR, ENTRY_MICROS } from './bar.ts';
 import { type FileNote, figure, inputClients, playFile, sleep, writeNotes } from './sequencer.ts';
 
+/** The bar and the downbeat after it, where the run lands. */
+const RUN: readonly FileNote[] = [...BAR, { atMicros: 4_000_000, durationMicros: 950_000, pitch: 70 }];
+
 describe('a take over the real driver', () => {
   it('moves on when it is clean', { retry: 2 }, async () => {
-    const { output, status, takes } = await workOn(BAR);
+    const { output, status, takes } = await workOn(RUN);
     expect(output).toContain('+ Clean.');
     expect(output).toContain('1 of 1 steps passed');
     expect(status).toBe(0);
@@ -27,7 +30,7 @@ describe('a take over the real driver', () => {
   });
 
   it('does not move on with an interval 160 ms short, and is told so within 2 ms', { retry: 2 }, async () => {
-    const early = BAR.map((note, i) => (i >= 1 ? { ...note, atMicros: note.atMicros - 160_000 } : note));
+    const early = RUN.map((note, i) => (i >= 1 ? { ...note, atMicros: note.atMicros - 160_000 } : note));
     const { output, takes } = await workOn(early);
     const told = Number(/Rushed D4 to G4 by (\d+) ms/.exec(output)?.[1]);
     figure('interval sent 160 ms short, told as, ms', { told });
@@ -38,7 +41,7 @@ describe('a take over the real driver', () => {
   it('does not move on with a wrong note after an interval 60 ms short; both are known', {
     retry: 2,
   }, async () => {
-    const slips = BAR.map((note, i) => ({
+    const slips = RUN.map((note, i) => ({
       ...note,
       atMicros: i >= 1 ? note.atMicros - 60_000 : note.atMicros,
       pitch: i === 4 ? note.pitch + 1 : note.pitch,
