@@ -16,21 +16,23 @@ const LEAST_NOTES = 2;
 const NEAR_SHARE = 0.2;
 const MOST_BEATS = 8;
 
+/** How notes match a line. */
+export type Matcher = (played: readonly PlayedNote[]) => Alignment;
+
 /**
  * Beats by which the line was entered late (negative: early), a multiple of a half; undefined where it was not played
  * rightly from its first note on, or stood where it should.
  * @param played All notes from the lead-in on, those before the entry included.
- * @param known How they match, where that has been worked out already: it is the dear part.
  */
 export function beatsAway(
   expectation: Expectation,
   played: readonly PlayedNote[],
-  known?: Pick<Alignment, 'notes' | 'extras'>,
+  match: Matcher,
 ): number | undefined {
   const { tempo, zeroMicros, onsets } = expectation;
   if (expectation.pulse !== 'click' || zeroMicros === undefined || played.length < LEAST_NOTES)
     return undefined;
-  const { notes, extras } = known ?? align(expectation, played);
+  const { notes, extras } = match(played);
   if (extras.some(({ kind }) => kind !== 'ornament')) return undefined;
   const reached = Math.max(...notes.map((note) => (note.played === undefined ? -1 : note.onset)));
   const tried = notes.filter((note) => note.onset <= reached);

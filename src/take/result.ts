@@ -8,7 +8,15 @@ import { isOrnamentPitch, requiredNotes } from '../music/onset.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
 import { breathLevels } from './breath.ts';
-import { beatsAway, isHeldOver, isShifted, type ShiftInTime, semitonesAway, shiftInTime } from './entry.ts';
+import {
+  beatsAway,
+  isHeldOver,
+  isShifted,
+  type Matcher,
+  type ShiftInTime,
+  semitonesAway,
+  shiftInTime,
+} from './entry.ts';
 import { judge } from './judge.ts';
 import type { JudgeOptions } from './judge-options.ts';
 import { eventsIn, hearingOf, type LineTake, playedIn } from './line-take.ts';
@@ -115,7 +123,7 @@ export function lineResult(line: LineTake, stop: EarlyStop): TakeResult {
   const ornament = ornamentAtTheEnd(line);
   const result = withPlace(
     judgedNotes(expectation, [...playedIn(line), ...withLastChord], eventsIn(line), {
-      match: (played) => rememberedMatch(line.terms, expectation, played),
+      match: matcherOf(line.terms, expectation),
       tolerance,
       ranOn: ranOn - withLastChord.length - ornament.length,
       whole,
@@ -139,7 +147,7 @@ function withPlace(result: TakeResult, line: LineTake): TakeResult {
   if (result.clean || terms.run.pulse === 'free' || terms.line.onsets.length === 0) return result;
   const expectation = expectationOf(terms);
   const notes = allNotes(line);
-  const beats = beatsAway(expectation, notes, matchOfAll(result, expectation, notes));
+  const beats = beatsAway(expectation, notes, matcherOf(terms, expectation));
   if (beats !== undefined) return toldAs(result, { kind: 'entered', beats });
   if (terms.joined && isHeldOver(expectation, notes)) return toldAs(result, { kind: 'tied-over' });
   // What was still played of the run before, into the lead-in, is no evidence.
@@ -149,17 +157,6 @@ function withPlace(result: TakeResult, line: LineTake): TakeResult {
   return isShifted(shift, -terms.line.transposition)
     ? toldAs(result, semitonesTrouble(shift.semitones))
     : { ...result, shift };
-}
-
-/** How all notes match the whole line, where that is what was judged: not a part of either, nor moved. */
-function matchOfAll(
-  { verdict, played }: TakeResult,
-  whole: Expectation,
-  notes: readonly PlayedNote[],
-): Pick<TakeVerdict, 'notes' | 'extras'> | undefined {
-  const judged = verdict.onsetMicros.length === whole.onsets.length;
-  const moved = verdict.troubles.some(({ kind }) => kind === 'octave' || kind === 'transposed');
-  return judged && !moved && isSamePlaying(played, notes) ? verdict : undefined;
 }
 
 function toldAs(result: TakeResult, trouble: Trouble): TakeResult {
@@ -225,23 +222,24 @@ function isMarkedShort({ terms: { line } }: LineTake): boolean {
   return staccato || landing.restAfter === true;
 }
 
-/** What the events do not tell themselves. `match`: how notes are matched, where that is known already. */
+/** What the events do not tell themselves. `match`: how notes are matched, where that may be known already. */
 interface GivenOptions extends Omit<JudgeOptions, 'pedal' | 'breath'> {
-  readonly match?: (played: readonly PlayedNote[]) => Alignment;
+  readonly match?: Matcher;
 }
 
-/** Matching is dear, and what comes after the last note (a release, a breath) changes nothing in it. */
-function rememberedMatch(
-  terms: LineTake['terms'],
-  expectation: Expectation,
-  played: readonly PlayedNote[],
-): Alignment {
-  const known = matches.get(terms);
+/**
+ * Matches a line's notes, unless they were matched last. Matching is dear, and what comes after the last note (a release,
+ * a breath) changes nothing in it.
+ */
+function matcherOf(terms: LineTake['terms'], expectation: Expectation): Matcher {
   const onsets = expectation.onsets.length;
-  if (known?.onsets === onsets && isSamePlaying(known.played, played)) return known.alignment;
-  const alignment = align(expectation, played);
-  matches.set(terms, { onsets, played, alignment });
-  return alignment;
+  return (played) => {
+    const known = matches.get(terms);
+    if (known?.onsets === onsets && isSamePlaying(known.played, played)) return known.alignment;
+    const alignment = align(expectation, played);
+    matches.set(terms, { onsets, played, alignment });
+    return alignment;
+  };
 }
 
 const matches = new WeakMap<
@@ -267,7 +265,7 @@ export function judgedNotes(
     const verdict = restVerdict(options);
     return { verdict, played, clean: verdict.clean };
   }
-  const { match = (notes: readonly PlayedNote[]) => align(expectation, notes), ...given } = options;
+  const { match = (notes) => align(expectation, notes), ...given } = options;
   const breath = breathLevels(played, events);
   const all = { ...given, pedal: pedalChanges(events), ...(breath ? { breath } : {}) };
   const verdict = judge(expectation, played, match(played), all);
