@@ -104,59 +104,55 @@ export function returnDays(days: readonly CountedDay[]): ReturnDay[] {
 }
 
 export function intervalsOf(takes: readonly EntrySummary[]): IntervalProgress[] {
-  const seen = new Map<number, PlayedInterval>();
-  /** How the interval went in a take: where it is played several times, the last one counts. */
+  const seen = new Map<number, PlayedInterval[]>();
+  /** The interval in a take: where it is played several times there, the last one counts. */
   const played = (from: number, take: number): PlayedInterval => {
-    const interval = seen.get(from) ?? { from, troubled: [], micros: [] };
-    if (interval.troubled.length === 0) seen.set(from, interval);
-    if (interval.latest !== take) {
-      interval.latest = take;
-      interval.troubled.push(false);
-      interval.micros.push(undefined);
-    }
+    const all = seen.get(from) ?? [];
+    if (all.length === 0) seen.set(from, all);
+    const last = all.at(-1);
+    if (last?.take === take) return last;
+    const interval = { take, troubled: false };
+    all.push(interval);
     return interval;
   };
   for (const [take, { verdict }] of takes.entries()) {
     for (const { from, to, clean, deviationMicros } of verdict?.intervals ?? []) {
       if (to !== from + 1) continue;
-      const { troubled, micros } = played(from, take);
-      troubled[troubled.length - 1] = !clean;
-      micros[micros.length - 1] = deviationMicros;
+      const interval = played(from, take);
+      interval.troubled = !clean;
+      interval.micros = deviationMicros;
     }
     // The interval before a slip counts: it led there.
-    for (const { onset } of verdict?.slips ?? []) {
-      if (onset === 1) continue;
-      const { troubled } = played(onset - 1, take);
-      troubled[troubled.length - 1] = true;
-    }
+    for (const { onset } of verdict?.slips ?? []) if (onset !== 1) played(onset - 1, take).troubled = true;
   }
-  return [...seen.values()]
-    .filter(({ troubled }) => troubled.length >= LEAST_INTERVAL_TAKES)
-    .map(intervalProgress)
+  return [...seen]
+    .filter(([, all]) => all.length >= LEAST_INTERVAL_TAKES)
+    .map(([from, all]) => intervalProgress(from, all))
     .sort((a, b) => b.troubledShare * b.takes - a.troubledShare * a.takes || a.from - b.from);
 }
 
-/** An interval in the takes that held it, in their order. */
+/** An interval in a take that held it. */
 interface PlayedInterval {
-  readonly from: number;
-  readonly troubled: boolean[];
-  readonly micros: (number | undefined)[];
-  /** Index of the take that was told last. */
-  latest?: number;
+  /** The take's index. */
+  readonly take: number;
+  troubled: boolean;
+  /** Its deviation; absent where it was not timed. */
+  micros?: number;
 }
 
-function intervalProgress({ from, troubled, micros }: PlayedInterval): IntervalProgress {
-  const shareOf = (some: readonly boolean[]) => some.filter((one) => one).length / some.length;
-  const half = troubled.length >> 1;
-  const known = micros.filter((one) => one !== undefined);
+/** `all`: in the order of the takes. */
+function intervalProgress(from: number, all: readonly PlayedInterval[]): IntervalProgress {
+  const shareOf = (some: typeof all) => some.filter(({ troubled }) => troubled).length / some.length;
+  const half = all.length >> 1;
+  const known = all.flatMap(({ micros }) => micros ?? []);
   const timed =
     known.length < LEAST_INTERVAL_TAKES ? {} : { meanMicros: mean(known), spreadMicros: sampleSd(known) };
   return {
     from,
-    takes: troubled.length,
-    troubledShare: shareOf(troubled),
-    earlierShare: shareOf(troubled.slice(0, half)),
-    laterShare: shareOf(troubled.slice(half)),
+    takes: all.length,
+    troubledShare: shareOf(all),
+    earlierShare: shareOf(all.slice(0, half)),
+    laterShare: shareOf(all.slice(half)),
     ...timed,
   };
 }
