@@ -151,7 +151,10 @@ export class DatabaseRecord implements PracticeRecord {
   /** Reads what is in it; closing that closes the record. */
   async reader(): Promise<PracticeReader> {
     if (this.#reader) return this.#reader;
-    const { embeddedTables, QueriedRecord } = await import('./record-queries.ts');
+    const [{ QueriedRecord }, { embeddedTables }] = await Promise.all([
+      import('./record-queries.ts'),
+      import('./embedded-tables.ts'),
+    ]);
     this.#reader ??= new QueriedRecord({
       place: this.place,
       tables: embeddedTables(this.#database),

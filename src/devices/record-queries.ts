@@ -2,20 +2,7 @@
 // studio's (PostgreSQL). Loads Kysely, so it is loaded itself only when something is read. PostgreSQL answers counts and
 // large numbers as text: they are made numbers here and in entry-rows.ts.
 
-import {
-  type CompiledQuery,
-  type DatabaseConnection,
-  type Dialect,
-  DummyDriver,
-  type Generated,
-  Kysely,
-  type QueryResult,
-  type SelectQueryBuilder,
-  SqliteAdapter,
-  SqliteIntrospector,
-  SqliteQueryCompiler,
-  sql,
-} from 'kysely';
+import { type Generated, type Kysely, type SelectQueryBuilder, sql } from 'kysely';
 import type { DrillSettings } from '../drills/drill.ts';
 import type { Passage } from '../music/passage.ts';
 import type { NumberedTake, PracticeReader, RecordCounts } from '../ports/practice-reader.ts';
@@ -24,7 +11,7 @@ import type { DayOfPassage } from '../record/day-of-passage.ts';
 import type { Entry, EntryHeading, EntrySummary } from '../record/entry.ts';
 import { type Checked, checkEntry, checkPassage } from '../record/schema.ts';
 import type { TakeFilter } from '../record/take-filter.ts';
-import type { Database, SqlRow, SqlValue } from './database.ts';
+import type { SqlRow } from './database.ts';
 import {
   ENTRY_COLUMNS,
   entryOf,
@@ -318,36 +305,5 @@ function readRow(row: SqlRow): Checked<Entry> {
     return checkEntry(entryOf(row));
   } catch (error) {
     return { ok: false, why: error instanceof Error ? error.message : String(error) };
-  }
-}
-
-/** Kysely over the database that is open already; what is written to it does not come this way. */
-export function embeddedTables(database: Database): Kysely<RecordTables> {
-  const dialect: Dialect = {
-    createAdapter: () => new SqliteAdapter(),
-    createDriver: () => new EmbeddedDriver(database),
-    createIntrospector: (tables) => new SqliteIntrospector(tables),
-    createQueryCompiler: () => new SqliteQueryCompiler(),
-  };
-  return new Kysely<RecordTables>({ dialect });
-}
-
-class EmbeddedDriver extends DummyDriver {
-  readonly #connection: DatabaseConnection;
-
-  constructor(database: Database) {
-    super();
-    this.#connection = {
-      executeQuery: async <R>({ sql: text, parameters }: CompiledQuery): Promise<QueryResult<R>> => ({
-        rows: database.all(text, parameters as readonly SqlValue[]) as R[],
-      }),
-      streamQuery: () => {
-        throw new Error('a record is not streamed: it is read in pages');
-      },
-    };
-  }
-
-  override async acquireConnection(): Promise<DatabaseConnection> {
-    return this.#connection;
   }
 }
