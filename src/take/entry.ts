@@ -51,7 +51,10 @@ export function beatsAway(
   return halves !== 0 && near && Math.abs(halves) <= 2 * MOST_BEATS ? halves / 2 : undefined;
 }
 
-/** All of it moved alike explains so many notes (a share), and unmoved so few: in a scale each note is right a step later, too. */
+/**
+ * All of it moved alike explains so many notes (a share), and unmoved so few: in a scale each note is right a step later,
+ * too.
+ */
 const MOVED_LEAST = 0.9;
 const UNMOVED_MOST = 0.75;
 const MOST_SEMITONES = 25;

@@ -6,17 +6,14 @@
 // size is known. Where nothing explains it the fingers may stray farther, or the clock wander: the take was uneven.
 // Where an explanation with the opposite advice comes near, a cause is not told, which is the weaker thing to say.
 
-import type { Expectation } from '../matching/expectation.ts';
 import type { Cause } from './cause.ts';
 import { type Shape, shapesOf } from './cause-shapes.ts';
 import { LineFit } from './line-fit.ts';
+import { afterLag, baseOf, independent, lagRow, type Stood } from './standing-shapes.ts';
 import type { Moment } from './strands.ts';
 import { cheaper, type Explained, strayingCost, strayingOf } from './straying.ts';
 import { wanderingCost } from './wandering.ts';
 
-/** Where a player stands on the click when nothing is known yet, and when takes before have shown it (common practice, no source). */
-const LAG_SD_MICROS = 25_000;
-const KNOWN_LAG_SD_MICROS = 12_000;
 /**
  * Prices in natural units, besides those of size and place: of any cause (a take that was not in time has one more often
  * than not), of one that all notes share, and of each after the first. They, and what is believed beforehand of straying
@@ -67,14 +64,9 @@ interface Explanation {
   readonly cost: number;
 }
 
-export interface Deviations {
-  readonly expectation: Expectation;
+export interface Deviations extends Stood {
   /** By onset. */
   readonly moments: readonly Moment[];
-  /** Onsets before which time may have stood still, whatever the reason: a slip, a stop, a lean. */
-  readonly loose: ReadonlySet<number>;
-  /** Where this player usually stands on the click, where that is known. */
-  readonly usualLagMicros?: number;
   /** The onsets at either end of an interval that was out of time; empty where only the placement was. */
   readonly touched: ReadonlySet<number>;
   /** What the usual interval may stray. */
@@ -278,53 +270,6 @@ function fitted(
   for (const column of base) fit.add(column);
   for (const { column } of causes) fit.add(column);
   return fit;
-}
-
-/**
- * What is known beforehand of where the player stands on the click, as one more observation before the first: it tells
- * a first interval that was short from a first note that was late. Its weight is the fingers' spread over its own.
- */
-function lagRow(
-  { expectation: { pulse, zeroMicros }, usualLagMicros }: Deviations,
-  usualSdMicros: number,
-): {
-  readonly given: number;
-  readonly weight: number;
-} {
-  if (pulse === 'free' || zeroMicros === undefined) return { given: 0, weight: 0 };
-  const weight = usualSdMicros / (usualLagMicros === undefined ? LAG_SD_MICROS : KNOWN_LAG_SD_MICROS);
-  return { given: weight * (zeroMicros + (usualLagMicros ?? 0)), weight };
-}
-
-/** Without what others say already. */
-function independent(given: readonly number[], columns: readonly Shape['column'][]): Shape['column'][] {
-  const fit = new LineFit(given);
-  return columns.filter((column) => fit.add(column));
-}
-
-function afterLag(column: Shape['column']): Shape['column'] {
-  if ('at' in column) return { at: column.at + 1 };
-  if ('from' in column) return { from: column.from + 1 };
-  return { values: [0, ...column.values] };
-}
-
-/** What needs no explanation: where the player stands on the click, the pace of a free run, time lost in slips. */
-function baseOf(
-  { expectation, loose }: Deviations,
-  moments: readonly Moment[],
-  lagWeight: number,
-): Shape['column'][] {
-  const base: Shape['column'][] = [{ values: [lagWeight, ...moments.map(() => 1)] }];
-  if (expectation.pulse === 'free')
-    base.push(afterLag({ values: moments.map((m) => m.askedMicros - moments[0]!.askedMicros) }));
-  for (let i = 1; i < moments.length; i++) {
-    const [before, here] = [moments[i - 1]!.onset, moments[i]!.onset];
-    if (before === here) continue;
-    let broken = false;
-    for (let onset = before + 1; onset <= here; onset++) broken ||= loose.has(onset);
-    if (broken) base.push(afterLag({ from: i }));
-  }
-  return base;
 }
 
 /** A single note or interval is to blame only for what was out of time at it. */

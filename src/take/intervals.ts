@@ -74,7 +74,12 @@ export function judgeInterval(
   };
 }
 
-/** A leaned note is not short, by what can be heard or hardly more than half the tolerance (the pace is known so nearly); a lean may be generous, as long as it is no stop. */
+/** A lean may be short by so much of the tolerance: half, and what the pace is not known by. Judgement. */
+const LEAN_SHORT_SHARE = 0.56;
+/** Half as long again is generous (common practice, no source). */
+const GENEROUS_SHARE = 0.5;
+
+/** A leaned note is not short by more than can be heard or is allowed; a lean may be generous, as long as it is no stop. */
 function leanedWell({
   deviationMicros,
   expectedMicros,
@@ -89,7 +94,3 @@ function leanedWell({
     deviationMicros >= -Math.max(heard, LEAN_SHORT_SHARE * allowedMicros) && deviationMicros <= most + heard
   );
 }
-
-const LEAN_SHORT_SHARE = 0.56;
-/** Half as long again is generous (common practice, no source). */
-const GENEROUS_SHARE = 0.5;

@@ -19,7 +19,10 @@ const STEPS = 12;
 /** Half the logarithm of two pi: what a Gaussian's height costs besides its standard deviation. */
 const LOG_ROOT_TAU = 0.5 * Math.log(2 * Math.PI);
 
-/** How likely it is beforehand that what is left is uneven: with nothing explained, with a cause that all notes share, and with one place. */
+/**
+ * How likely it is beforehand that what is left is uneven: with nothing explained, with a cause that all notes share, and
+ * with one place.
+ */
 const UNEVEN_SHARE = { nothing: 0.6, whole: 0.03, place: 0.0001 } as const;
 
 export type Explained = keyof typeof UNEVEN_SHARE;

@@ -159,7 +159,10 @@ function residualsOf(line: readonly StrandNote[]): StandingNote[] {
   });
 }
 
-/** How much louder than the nearest note, and than the median of the nearest ones: the smaller of the two, 0 where they disagree. */
+/**
+ * How much louder than the nearest note, and than the median of the nearest ones: the smaller of the two, 0 where they
+ * disagree.
+ */
 function difference(loudness: number, nearest: readonly number[]): number {
   return smaller(loudness - nearest[0]!, loudness - median(nearest));
 }
