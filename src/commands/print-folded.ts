@@ -1,6 +1,7 @@
 // Long lines for people, broken between words where a terminal would break them anywhere.
 
 import { wrap } from '../screen/canvas.ts';
+import { textWidth } from '../wording/text-width.ts';
 import { print } from './print.ts';
 
 /** As wide as the terminal; in a pipe a line stays a line, and so does one with a command to be copied. */
@@ -13,7 +14,7 @@ export function printFolded(lines: readonly string[]): void {
 /** Lines that are too long broken between words, as deep as they begin. */
 export function folded(text: string, columns: number): string {
   const lines = text.split('\n').flatMap((line) => {
-    if (line.length <= columns) return line;
+    if (textWidth(line) <= columns) return line;
     const [indent = ''] = /^ */.exec(line) ?? [];
     return wrap(line.slice(indent.length), columns - indent.length).map((part) => indent + part);
   });
