@@ -89,7 +89,7 @@ async function ofSection(
     const takes = await sectionTakesIn(reader, section, span);
     const progress = sectionProgress(takes);
     if (options.json) print(JSON.stringify(sectionProgressJson(section, argument, takes, progress), null, 2));
-    else for (const line of sectionProgressLines(section, span.passage, progress)) print(line);
+    else printFolded(sectionProgressLines(section, span.passage, progress));
     return;
   }
   const passages = await sectionPassages(reader, section);
@@ -109,5 +109,5 @@ async function ofSection(
         2,
       ),
     );
-  else for (const one of passages) print(`${section}, ${sectionPassageLine(one.passage, one)}`);
+  else printFolded(passages.map((one) => `${section}, ${sectionPassageLine(one.passage, one)}`));
 }

@@ -17,6 +17,7 @@ import { sectionLines } from '../wording/section.ts';
 import { sectionJson } from '../wording/section-json.ts';
 import { loadSpan, type PassageOptions } from './passage-argument.ts';
 import { print } from './print.ts';
+import { printFolded } from './print-folded.ts';
 import type { RecordOptions } from './record-place.ts';
 import { openReader, takeFilter, wholeEntries } from './record-reading.ts';
 import { loadSection } from './section-argument.ts';
@@ -189,8 +190,8 @@ async function tell(
     print(JSON.stringify({ drill, step: stepName, tempoBpm, days, ...sectionJson(report, passage) }));
     return;
   }
-  print(`${step} (${takes.map(({ player, heading }) => `${player} ${whenWords(heading)}`).join(', ')}):`);
-  for (const line of sectionLines(report, passage)) print(line);
+  const whose = takes.map(({ player, heading }) => `${player} ${whenWords(heading)}`).join(', ');
+  printFolded([`${step} (${whose}):`, ...sectionLines(report, passage)]);
 }
 
 function whenWords(heading: EntryHeading): string {
