@@ -219,18 +219,16 @@ async function connect(address: string): Promise<Result<Connected>> {
     query_timeout: ANSWER_MS,
     keepAlive: true,
     application_name: 'fettle',
+    // In the pool, not in Kysely's onCreateConnection: that one never gives a connection back that is lost meanwhile, and
+    // closing the pool would wait for it for ever.
+    onConnect: async (client) => {
+      await client.query(`SET search_path TO ${STUDIO_SCHEMA}`);
+    },
   });
   // A connection that is lost while nothing is asked is told by the next question; without listeners it ends the process.
   pool.on('error', () => {});
   pool.on('connect', (client) => client.on('error', () => {}));
-  const tables = new Kysely<RecordTables>({
-    dialect: new PostgresDialect({
-      pool,
-      onCreateConnection: async (connection) => {
-        await connection.executeQuery(CompiledQuery.raw(`SET search_path TO ${STUDIO_SCHEMA}`));
-      },
-    }),
-  });
+  const tables = new Kysely<RecordTables>({ dialect: new PostgresDialect({ pool }) });
   return ok({ place, tables });
 }
 
