@@ -22,7 +22,7 @@ import { newSession, type Session } from './session/session.ts';
 import { workAhead } from './session/work-ahead.ts';
 import type { KeptPlaying } from './take/fold.ts';
 import { plainLine } from './wording/plain-lines.ts';
-import { brokenOffSentence, takeSentence } from './wording/take-sentence.ts';
+import { brokenOffSentence, takeSentence } from './wording/sentence.ts';
 
 /** A screen is drawn at most this often; a verdict waits no longer than this for it. */
 const DRAW_MICROS = 33_000;

@@ -8,7 +8,7 @@ import { rejudged } from '../record/rejudge.ts';
 import { type TakeReport, takeReport } from '../session/take-report.ts';
 import type { TakeResult } from '../take/result.ts';
 import type { TakeTerms } from '../take/terms.ts';
-import { takeSentence } from '../wording/take-sentence.ts';
+import { takeSentence } from '../wording/sentence.ts';
 import { print } from './print.ts';
 import { openExisting, openReader, type TakesOptions, takesAskedFor } from './record-reading.ts';
 

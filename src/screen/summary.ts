@@ -4,7 +4,7 @@ import { costliestInterval } from '../session/costly-interval.ts';
 import { type Session, type StepTally, shownReport } from '../session/session.ts';
 import { costliestWords } from '../wording/costliest.ts';
 import { counted, stepTitle } from '../wording/counted.ts';
-import { takeSentence } from '../wording/take-sentence.ts';
+import { takeSentence } from '../wording/sentence.ts';
 import { type Canvas, fitWords, put, putRight, putWrapped } from './canvas.ts';
 
 const STATE_WORDS = { passed: '+ passed ', skipped: '> skipped', open: '- open   ' } as const;

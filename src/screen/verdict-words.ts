@@ -8,7 +8,7 @@ import { expectedNames } from '../wording/note-names.ts';
 import { noticeWords } from '../wording/notice.ts';
 import { pauseSentence } from '../wording/pause.ts';
 import { entryWords, taskWords } from '../wording/practice.ts';
-import { takeSentence } from '../wording/take-sentence.ts';
+import { takeSentence } from '../wording/sentence.ts';
 import { textWidth } from '../wording/text-width.ts';
 import { timingRemark } from '../wording/timing-report.ts';
 import { type Canvas, put, putWrapped, wrap } from './canvas.ts';

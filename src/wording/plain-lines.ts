@@ -10,9 +10,9 @@ import { noticeWords } from './notice.ts';
 import { pauseClause } from './pause.ts';
 import { entryWords, taskWords } from './practice.ts';
 import { seatWords, sectionLines } from './section.ts';
+import { takeSentence } from './sentence.ts';
 import { stepNotes } from './step-notes.ts';
 import { standingAfterTake } from './step-standing.ts';
-import { takeSentence } from './take-sentence.ts';
 
 /** The line for a piece of news, or undefined where the plain mode has nothing to say. */
 export function plainLine(news: News, passage: Passage, sinceBeginMicros: number): string | undefined {

@@ -9,7 +9,7 @@ import type { PlayerPlace } from '../section/together.ts';
 import type { SectionReport } from '../session/section-report.ts';
 import { asSentence, lowered } from './counted.ts';
 import { millis } from './figures.ts';
-import { takeSentence } from './take-sentence.ts';
+import { takeSentence } from './sentence.ts';
 
 /** Two onsets further apart than this are heard as two (75 % right on their order at 22 ms: Sapp 2005). */
 const HEARD_APART_MICROS = 22_000;

@@ -6,7 +6,7 @@
 import { describe, expect, it } from 'vitest';
 import { spellingName, spellPitch } from '../../src/music/pitch.ts';
 import { noticeWords } from '../../src/wording/notice.ts';
-import { takeSentence } from '../../src/wording/take-sentence.ts';
+import { takeSentence } from '../../src/wording/sentence.ts';
 import { playScript, readScript } from './script.ts';
 
 const WRITTEN = [60, 62, 64, 65, 67, 69, 67];

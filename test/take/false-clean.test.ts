@@ -2,7 +2,7 @@
 
 import { describe, expect, it } from 'vitest';
 import { noticeWords } from '../../src/wording/notice.ts';
-import { takeSentence } from '../../src/wording/take-sentence.ts';
+import { takeSentence } from '../../src/wording/sentence.ts';
 import { type Played, playScript, readScript } from '../sessions/script.ts';
 
 async function playedBy(abc: string, script: string): Promise<Played> {
