@@ -7,7 +7,7 @@ import { comingRun } from '../session/coming.ts';
 import { ladderOf } from '../session/rung.ts';
 import { runThroughOf, type Session, shownResult, takeOf } from '../session/session.ts';
 import { bpmInForce, stepInForce } from '../session/step-in-force.ts';
-import { hearingOf, type LineTake } from '../take/line-take.ts';
+import { hearingOf, type LineTake } from '../take/take.ts';
 import { clickWords } from '../wording/click.ts';
 import { stepTitle } from '../wording/counted.ts';
 import { percent } from '../wording/figures.ts';

@@ -2,9 +2,8 @@
 // played at once. For players who are too far from each other to play together live.
 
 import { foldTake, type KeptPlaying } from '../take/fold.ts';
-import { startLine } from '../take/line-take.ts';
 import type { TakeResult } from '../take/result.ts';
-import type { Take } from '../take/take.ts';
+import { startLine, type Take } from '../take/take.ts';
 import { type SectionVerdict, sectionVerdict } from './section-verdict.ts';
 
 export interface StationTake {

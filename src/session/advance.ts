@@ -5,16 +5,8 @@
 import type { PlayerEvent } from '../music/player-event.ts';
 import type { FollowedPulse } from '../ports/pulse.ts';
 import { isPedalDown, SUSTAIN_CONTROLLER } from '../take/pedal.ts';
-import {
-  endMicros,
-  stopMicros,
-  type Take,
-  takeDue,
-  takeEvent,
-  takeTime,
-  tickMicros,
-  verdictMicros,
-} from '../take/take.ts';
+import { type Take, takeEvent, takeTime } from '../take/take.ts';
+import { endMicros, stopMicros, takeDue, tickMicros, verdictMicros } from '../take/take-times.ts';
 import { isSeveral, withPlayer, withStopRules } from './attendance.ts';
 import { conclude } from './conclude.ts';
 import { runControl } from './controls.ts';

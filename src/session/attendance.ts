@@ -1,8 +1,7 @@
 // Who of several players is listened to, who counts at the gate, and for whom nobody waits.
 
 import type { Attendance } from '../record/played-together.ts';
-import { hearingOf } from '../take/line-take.ts';
-import type { Take } from '../take/take.ts';
+import { hearingOf, type Take } from '../take/take.ts';
 import { isTaking, type PlayerState, type Session } from './session.ts';
 
 /** After so many takes without a note nobody waits for a player any more. */

@@ -1,8 +1,8 @@
 // What comes after a hold, known before the verdict is given: so that the player sees the next run while there is time
 // to look at it.
 
-import { hearingOf } from '../take/line-take.ts';
-import { endMicros, isJoined, stopMicros, type Take, takeTime, verdictMicros } from '../take/take.ts';
+import { hearingOf, isJoined, type Take, takeTime } from '../take/take.ts';
+import { endMicros, stopMicros, verdictMicros } from '../take/take-times.ts';
 import { goOn } from './conclude.ts';
 import { countedTake } from './counted-take.ts';
 import { isTaking, type Session } from './session.ts';

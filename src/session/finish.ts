@@ -1,6 +1,6 @@
 // The end of a session.
 
-import { endMicros } from '../take/take.ts';
+import { endMicros } from '../take/take-times.ts';
 import { costliestInterval } from './costly-interval.ts';
 import { type Advance, type Session, takeOf } from './session.ts';
 

@@ -2,7 +2,8 @@
 
 import { closedGate } from '../coaching/gate.ts';
 import type { TakeEnd } from '../record/entry.ts';
-import { type Entrance, planTake, takeClicks } from '../take/take.ts';
+import { type Entrance, planTake } from '../take/take.ts';
+import { takeClicks } from '../take/take-times.ts';
 import { stopRules, takeAttendance } from './attendance.ts';
 import { breakOff } from './break-off.ts';
 import type { Effect } from './effect.ts';

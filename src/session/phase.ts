@@ -1,6 +1,7 @@
 // Where in its take a session is, at its time: said in one place, so that neither the screen nor the rules have to guess.
 
-import { hasSlipped, isUnbegun, stopMicros, type Take, tickMicros } from '../take/take.ts';
+import { hasSlipped, isUnbegun, type Take } from '../take/take.ts';
+import { stopMicros, tickMicros } from '../take/take-times.ts';
 import { isTaking, type Session, type TakePhase } from './session.ts';
 
 /** The session with its stage as its time makes it. */

@@ -2,9 +2,9 @@
 // judged again by a later judge, and a live verdict is nothing but this fold broken off at its last event.
 
 import type { PlayerEvent } from '../music/player-event.ts';
-import { eventsIn, startLine } from './line-take.ts';
 import { type EarlyStop, earlyStopOf, lineResult, type TakeResult } from './result.ts';
-import { type Take, takeDue, takeEvent, takeTime, verdictMicros } from './take.ts';
+import { eventsIn, startLine, type Take, takeEvent, takeTime } from './take.ts';
+import { takeDue, verdictMicros } from './take-times.ts';
 import type { TakeTerms } from './terms.ts';
 
 /** All that the result of one player's take is made of; plain data. */

@@ -19,9 +19,9 @@ import {
 } from './entry.ts';
 import { judge } from './judge.ts';
 import type { JudgeOptions } from './judge-options.ts';
-import { eventsIn, hearingOf, type LineTake, playedIn } from './line-take.ts';
 import { pedalChanges } from './pedal.ts';
-import { hasSlipped, holdMicros, type Take, takeTime, verdictMicros } from './take.ts';
+import { eventsIn, hasSlipped, hearingOf, type LineTake, playedIn, type Take, takeTime } from './take.ts';
+import { holdMicros, verdictMicros } from './take-times.ts';
 import { expectationOf } from './terms.ts';
 import { WITH_CHORD_MICROS } from './troubles.ts';
 import type { TakeVerdict, Trouble } from './verdict.ts';

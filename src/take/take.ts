@@ -1,18 +1,16 @@
-// One take on its way: when its lead-in, its run, its stop and its verdict are, and what each player has played so far.
-// Times of a step with a click are fixed when the take is planned; those of a free step follow the players. Plain data.
+// One take on its way: the step as it was asked, where it lies in time, and what each player has sent so far. Plain data.
+// What has been heard in a line follows from its terms, its events and how far time has passed alone, however often and
+// in whatever order the events were told: it is remembered beside them only so that it need not be worked out anew with
+// every note. When a take stops and is judged is in take-times.ts.
 
-import { type ClickAccent, onsetsOfAll, type Run, type Step } from '../drills/step.ts';
+import { onsetsOfAll, type Run, type Step } from '../drills/step.ts';
+import { type Follower, follow, passTime, release, startFollowing } from '../matching/follow.ts';
+import type { PlayedNote } from '../music/played-note.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
 import { microsAt, microsBetween, tickAt } from '../music/timing.ts';
-import { hearingOf, type LineTake, startLine, withEvent, withTime } from './line-take.ts';
-import type { UsualPlaying } from './terms.ts';
+import { type EventsSoFar, latest, withLate, withLatest } from './events-so-far.ts';
+import { expectationOf, type TakeTerms, type UsualPlaying } from './terms.ts';
 import type { Tolerance } from './tolerance.ts';
-
-/** Least time between the stop and the verdict, so that a note on the stop has arrived. */
-const SETTLE_LEAST_MICROS = 150_000;
-/** A free take ends when nothing has come for this many asked intervals, and never before a second and a half. */
-const FREE_SILENCE_INTERVALS = 5;
-const FREE_SILENCE_LEAST_MICROS = 1_500_000;
 
 export interface Take {
   readonly run: Run;
@@ -48,16 +46,6 @@ export interface LineSettings {
   readonly usual?: UsualPlaying;
   /** Where it is not that of the others. */
   readonly tolerance?: Tolerance;
-}
-
-/** Played time of a tick of the take's run. */
-export function tickMicros({ zeroMicros, run }: Pick<Take, 'run' | 'zeroMicros'>, tick: number): number {
-  return zeroMicros + microsAt(run, tick);
-}
-
-/** A beat of the tempo where a tick is. */
-function beatMicros(run: Run, tick: number): number {
-  return microsBetween(run, tick, tick + run.tempo.beatTicks);
 }
 
 /** `players` has an entry for each of the step's lines. */
@@ -100,20 +88,12 @@ export function planTake(
         ...(options.evenTouch ? { evenTouch: true as const } : {}),
         ...(player.usual ? { usual: player.usual } : {}),
         // Half a beat: sooner than that is not an entry but a note too many.
-        opensMicros: Math.round(firstOnset + lagMicros - beatMicros(run, run.startTick) / 2),
+        opensMicros: Math.round(
+          firstOnset + lagMicros - microsBetween(run, run.startTick, run.startTick + run.tempo.beatTicks) / 2,
+        ),
       });
     }),
   };
-}
-
-/** The clicks of a take. A joined take has no lead-in: the landing's click goes on into it. */
-export function takeClicks(take: Take, joined: boolean): { atMicros: number; accent: ClickAccent }[] {
-  const { run } = take;
-  const end = endMicros(take);
-  return run.clicks
-    .filter((click) => !joined || click.tick >= run.startTick)
-    .map((click) => ({ atMicros: tickMicros(take, click.tick), accent: click.accent }))
-    .filter((click) => end === undefined || click.atMicros < end);
 }
 
 /** Something a player sent; what is no note is kept, too. After a slip the run goes on to the next beat and stops there. */
@@ -170,89 +150,117 @@ export function isUnbegun(take: Take): boolean {
   return take.lines.every((line) => hearingOf(line).lastNoteMicros === undefined);
 }
 
-/** When the run stops by the click; undefined for a free step. */
-export function stopMicros(take: Take): number | undefined {
-  if (take.run.pulse === 'free') return undefined;
-  return tickMicros(take, take.cutTick ?? take.run.stopTick);
+/** One player's line of a take. */
+export interface LineTake {
+  readonly terms: TakeTerms;
+  /** All that came since the last verdict, judged or not, as it came. */
+  readonly soFar: EventsSoFar;
+  /** Time has passed up to and including here; absent before anything became true by time alone. */
+  readonly passedMicros?: number;
 }
 
-/** Of a long hold so many beats are listened to before the verdict; what comes later is the player's own affair. */
-const LISTEN_MOST_BEATS = 3.5;
-
-/**
- * When the verdict is given; undefined while a free take has not begun. Late enough that whatever is played past the
- * stop is heard, early enough that half a beat is left before the next entry or lead-in.
- */
-export function verdictMicros(take: Take): number | undefined {
-  const { run } = take;
-  const stop = stopMicros(take);
-  if (stop === undefined) return freeVerdictMicros(take);
-  const beat = beatMicros(run, take.cutTick ?? run.stopTick);
-  const listen = Math.min(holdMicros(run) - 0.5 * beat, LISTEN_MOST_BEATS * beat);
-  const wait = take.cutTick === undefined ? listen : Math.min(0.5 * beat, listen);
-  const lag = Math.max(0, ...take.lines.map(({ terms }) => terms.lagMicros));
-  return stop + lag + Math.round(Math.max(SETTLE_LEAST_MICROS, wait));
+/** What has been heard of a line so far. */
+export interface Hearing {
+  /** Absent where the line has no onsets: the player rests. */
+  readonly follower?: Follower;
+  /** Notes after the last onset was complete, or where the player rests. */
+  readonly ranOn: number;
+  /** When the last note that counts was played. */
+  readonly lastNoteMicros?: number;
+  /** When the last onset was complete, or its time had passed. */
+  readonly completeMicros?: number;
 }
 
-/**
- * A free take is over when all players have come to its end or fallen silent. Who has not begun is waited for as long
- * after the others as a silence lasts; while nobody has begun there is no hurry.
- */
-function freeVerdictMicros(take: Take): number | undefined {
-  const expected = take.lines.filter(
-    (line, i) =>
-      line.terms.line.onsets.length > 0 &&
-      !(take.spared?.includes(i) === true && hearingOf(line).lastNoteMicros === undefined),
+export function startLine(terms: TakeTerms): LineTake {
+  return { terms, soFar: [] };
+}
+
+/** With one more event. One that comes late is put where its time is. */
+export function withEvent(line: LineTake, event: PlayerEvent): LineTake {
+  const { soFar, passedMicros = Number.NEGATIVE_INFINITY } = line;
+  const inOrder = event.at > passedMicros && event.at >= (latest(soFar)?.at ?? event.at);
+  return inOrder
+    ? remembered({ ...line, soFar: withLatest(soFar, event) }, heard(hearingOf(line), line, event))
+    : { ...line, soFar: withLate(soFar, event) };
+}
+
+/** With time passed up to and including a moment: notes that can no longer come are missed. */
+export function withTime(line: LineTake, atMicros: number): LineTake {
+  if (atMicros <= (line.passedMicros ?? Number.NEGATIVE_INFINITY)) return line;
+  return remembered({ ...line, passedMicros: atMicros }, timePassed(hearingOf(line), atMicros));
+}
+
+export function hearingOf(line: LineTake): Hearing {
+  const known = hearings.get(line);
+  if (known) return known;
+  const { passedMicros = Number.NEGATIVE_INFINITY } = line;
+  const all = eventsIn(line).reduce<Hearing>(
+    (hearing, event) => heard(hearing, line, event),
+    silence(line.terms),
   );
-  const ends = expected.flatMap((line) => lineEndMicros(take, line) ?? []);
-  if (ends.length === 0) return undefined;
-  const wait = ends.length < expected.length ? freeSilenceMicros(take) : 0;
-  return Math.max(...ends) + wait;
+  const hearing = timePassed(all, passedMicros);
+  hearings.set(line, hearing);
+  return hearing;
 }
 
-function lineEndMicros(take: Take, line: LineTake): number | undefined {
-  const { completeMicros, lastNoteMicros } = hearingOf(line);
-  if (completeMicros !== undefined) {
-    // A note more would come about as long after the last one as the others did.
-    const settle = Math.round(
-      Math.max(SETTLE_LEAST_MICROS, beatMicros(take.run, take.run.startTick) / 2, 1.5 * longestMicros(take)),
-    );
-    return Math.max(completeMicros, lastNoteMicros ?? 0) + settle;
+/** By time. */
+export function eventsIn({ soFar }: LineTake): readonly PlayerEvent[] {
+  const known = inOrder.get(soFar);
+  if (known) return known;
+  const events = soFar.flat();
+  inOrder.set(soFar, events);
+  return events;
+}
+
+const inOrder = new WeakMap<LineTake['soFar'], readonly PlayerEvent[]>();
+
+/** Notes where the player rests are none of the line; everywhere else they are what the follower was told. */
+export function playedIn(line: LineTake): readonly PlayedNote[] {
+  return hearingOf(line).follower?.played ?? [];
+}
+
+const hearings = new WeakMap<LineTake, Hearing>();
+
+function remembered(line: LineTake, hearing: Hearing): LineTake {
+  hearings.set(line, hearing);
+  return line;
+}
+
+function silence(terms: TakeTerms): Hearing {
+  return terms.line.onsets.length === 0
+    ? { ranOn: 0 }
+    : { ranOn: 0, follower: startFollowing(expectationOf(terms)) };
+}
+
+/** At one instant input comes before what time alone makes true. */
+function heard(before: Hearing, { terms }: LineTake, event: PlayerEvent): Hearing {
+  const hearing = timePassed(before, event.at - 1);
+  const { follower } = hearing;
+  if (event.type === 'note-off' && follower)
+    return { ...hearing, follower: release(follower, event.pitch + terms.shiftSemitones, event.at) };
+  if (event.type !== 'note-on' || event.at < terms.opensMicros) return hearing;
+  const counted = { ...hearing, lastNoteMicros: event.at };
+  if (!follower || follower.complete) return { ...counted, ranOn: hearing.ranOn + 1 };
+  const { at: onMicros, velocity } = event;
+  const note: PlayedNote = { pitch: event.pitch + terms.shiftSemitones, onMicros, velocity };
+  return settled({ ...counted, follower: follow(follower, note) }, onMicros);
+}
+
+/** Every deadline at its own moment, whenever anyone looks. */
+function timePassed(before: Hearing, untilMicros: number): Hearing {
+  let hearing = before;
+  for (;;) {
+    const { follower } = hearing;
+    const due = follower?.nextDeadlineMicros;
+    if (!follower || due === undefined || due > untilMicros) return hearing;
+    const after = passTime(follower, due);
+    if (after === follower) throw new Error(`A deadline at ${due} changes nothing`);
+    hearing = settled({ ...hearing, follower: after }, due);
   }
-  return lastNoteMicros === undefined ? undefined : lastNoteMicros + freeSilenceMicros(take);
 }
 
-/** When the hold is over; undefined as long as the verdict's time is. */
-export function endMicros(take: Take): number | undefined {
-  const verdict = verdictMicros(take);
-  if (verdict === undefined) return undefined;
-  return Math.max(verdict, (stopMicros(take) ?? verdict) + holdMicros(take.run));
-}
-
-/** The next time at which something becomes true without input. */
-export function takeDue(take: Take): number | undefined {
-  const deadlines = take.lines.map((line) => hearingOf(line).follower?.nextDeadlineMicros);
-  const times = [verdictMicros(take), ...deadlines].filter((time) => time !== undefined);
-  return times.length > 0 ? Math.min(...times) : undefined;
-}
-
-/** From the stop to the end of the hold, played time. */
-export function holdMicros(run: Run): number {
-  return microsBetween(run, run.stopTick, run.endTick);
-}
-
-function allOnsets({ run, lines }: Take) {
-  return onsetsOfAll({ run, lines: lines.map(({ terms }) => terms.line) });
-}
-
-function longestMicros(take: Take): number {
-  const onsets = allOnsets(take);
-  return Math.max(
-    0,
-    ...onsets.slice(1).map((onset, i) => microsBetween(take.run, onsets[i]!.tick, onset.tick)),
-  );
-}
-
-function freeSilenceMicros(take: Take): number {
-  return Math.max(FREE_SILENCE_LEAST_MICROS, FREE_SILENCE_INTERVALS * longestMicros(take));
+function settled(hearing: Hearing, at: number): Hearing {
+  return hearing.follower?.complete && hearing.completeMicros === undefined
+    ? { ...hearing, completeMicros: at }
+    : hearing;
 }

@@ -5,7 +5,7 @@ import { lettersByPitch } from '../../src/devices/keyboard-source.ts';
 import { draw } from '../../src/screen/draw.ts';
 import { advance } from '../../src/session/advance.ts';
 import { newSession, type Session } from '../../src/session/session.ts';
-import { eventsIn } from '../../src/take/line-take.ts';
+import { eventsIn } from '../../src/take/take.ts';
 import { FIVE_NOTES, playScript, readScript, tuneLines } from '../sessions/script.ts';
 import { plainText, seen } from './emulator.ts';
 

@@ -6,7 +6,7 @@ import { comingRun, holdBeatsLeft } from '../../src/session/coming.ts';
 import type { SessionEvent } from '../../src/session/event.ts';
 import type { SessionPlan } from '../../src/session/plan.ts';
 import { type Session, takeOf } from '../../src/session/session.ts';
-import { tickMicros } from '../../src/take/take.ts';
+import { tickMicros } from '../../src/take/take-times.ts';
 import { begin, ended, liveSession, SECOND, seat, strike, wait } from './live-session.ts';
 import { fiveNotesPlan, planForPlayers } from './simulate.ts';
 

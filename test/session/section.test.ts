@@ -10,7 +10,7 @@ import type { News } from '../../src/session/news.ts';
 import type { SectionRules, SessionPlan } from '../../src/session/plan.ts';
 import { newSession, type Session, takeOf } from '../../src/session/session.ts';
 import { workAhead } from '../../src/session/work-ahead.ts';
-import { tickMicros } from '../../src/take/take.ts';
+import { tickMicros } from '../../src/take/take-times.ts';
 import { planFor, planForPlayers } from './simulate.ts';
 
 describe('the gate of a section', () => {

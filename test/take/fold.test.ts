@@ -8,7 +8,7 @@ import type { Effect } from '../../src/session/effect.ts';
 import type { SessionPlan } from '../../src/session/plan.ts';
 import { takeOf } from '../../src/session/session.ts';
 import { foldTake, type KeptPlaying, playAlone } from '../../src/take/fold.ts';
-import { hearingOf, playedIn, startLine, withEvent, withTime } from '../../src/take/line-take.ts';
+import { hearingOf, playedIn, startLine, withEvent, withTime } from '../../src/take/take.ts';
 import { sample } from '../sample.ts';
 import { begin, liveSession, strike, wait } from '../session/live-session.ts';
 import { fiveNotesPlan, planFor, simulate } from '../session/simulate.ts';

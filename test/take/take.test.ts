@@ -2,24 +2,21 @@
 
 import { describe, expect, it } from 'vitest';
 import type { Line, Run } from '../../src/drills/step.ts';
-import { startLine, withEvent } from '../../src/take/line-take.ts';
 import { lineResult, takeResults } from '../../src/take/result.ts';
 import {
   type Entrance,
-  endMicros,
   hasSlipped,
   isCountedIn,
   isJoined,
   isUnbegun,
   planTake,
-  stopMicros,
+  startLine,
   type Take,
-  takeClicks,
-  takeDue,
   takeEvent,
   takeTime,
-  verdictMicros,
+  withEvent,
 } from '../../src/take/take.ts';
+import { endMicros, stopMicros, takeClicks, takeDue, verdictMicros } from '../../src/take/take-times.ts';
 import { TOLERANCES } from '../../src/take/tolerance.ts';
 import { eighthStep } from '../simulation/steps-for-models.ts';
 
