@@ -3,8 +3,7 @@
 
 import { hearingOf, isJoined, type Take, takeTime } from '../take/take.ts';
 import { endMicros, stopMicros, verdictMicros } from '../take/take-times.ts';
-import { goOn } from './conclude.ts';
-import { countedTake } from './counted-take.ts';
+import { countedTake, goOn } from './conclude.ts';
 import { isTaking, type Session } from './session.ts';
 
 /**
