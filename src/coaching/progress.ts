@@ -58,11 +58,27 @@ interface SkippedStep {
   readonly times: number;
 }
 
+/** What of a take progress is told from. */
+export const PROGRESS_FIELDS = [
+  'date',
+  'first',
+  'last',
+  'drill',
+  'stepName',
+  'stepFirst',
+  'stepLast',
+  'tempoBpm',
+  'end',
+  'clean',
+  'verdict',
+] as const;
+export type ProgressTake = Pick<EntrySummary, (typeof PROGRESS_FIELDS)[number]>;
+
 /** Fewer takes than this say nothing of an interval. */
 const LEAST_INTERVAL_TAKES = 2;
 
 /** `takes`: of one passage, in the order in which they were played. */
-export function progressOf(takes: readonly EntrySummary[], range: OnsetRange): Progress {
+export function progressOf(takes: readonly ProgressTake[], range: OnsetRange): Progress {
   const played = takes.filter(({ end }) => end !== 'skipped');
   const practised = played.map(practisedTake);
   const days = [...grouped(practised, ({ day }) => day)].sort(([a], [b]) => a - b);
@@ -87,7 +103,7 @@ export function progressOf(takes: readonly EntrySummary[], range: OnsetRange): P
 }
 
 /** A take covers the whole span where the record does not say which onsets its step had (format 1). */
-export function practisedTake(take: EntrySummary): PractisedTake {
+export function practisedTake(take: ProgressTake): PractisedTake {
   return {
     day: dayNumber(dayOf(take)),
     tempoBpm: take.tempoBpm,
@@ -103,7 +119,7 @@ export function returnDays(days: readonly CountedDay[]): ReturnDay[] {
   return days.map(({ day, cleanShare: share }) => ({ day, held: (share ?? 0) >= 0.5 }));
 }
 
-export function intervalsOf(takes: readonly EntrySummary[]): IntervalProgress[] {
+export function intervalsOf(takes: readonly Pick<ProgressTake, 'verdict'>[]): IntervalProgress[] {
   const seen = new Map<number, PlayedInterval[]>();
   /** The interval in a take: where it is played several times there, the last one counts. */
   const played = (from: number, take: number): PlayedInterval => {
@@ -157,7 +173,7 @@ function intervalProgress(from: number, all: readonly PlayedInterval[]): Interva
   };
 }
 
-function drillsOf(takes: readonly EntrySummary[]): DrillPractice[] {
+function drillsOf(takes: readonly ProgressTake[]): DrillPractice[] {
   return [...new Set(takes.map(({ drill }) => drill))].map((drill) => {
     const own = takes.filter((take) => take.drill === drill);
     const clean = own.filter((take) => take.clean);
@@ -171,7 +187,7 @@ function drillsOf(takes: readonly EntrySummary[]): DrillPractice[] {
   });
 }
 
-function skippedOf(takes: readonly EntrySummary[]): SkippedStep[] {
+function skippedOf(takes: readonly ProgressTake[]): SkippedStep[] {
   const counts = new Map<string, SkippedStep>();
   for (const { end, drill, stepName } of takes) {
     if (end !== 'skipped') continue;

@@ -16,7 +16,7 @@ const COUNTED: Readonly<Partial<Record<KeptSlip['kind'], CountedTrouble>>> = {
   restart: 'added',
 };
 
-export function troubleCounts(takes: readonly EntrySummary[]): TroubleCounts {
+export function troubleCounts(takes: readonly Pick<EntrySummary, 'verdict'>[]): TroubleCounts {
   const counts = new Map<number, Map<CountedTrouble, number>>();
   const count = (onset: number, trouble: CountedTrouble) => {
     const there = counts.get(onset) ?? new Map<CountedTrouble, number>();

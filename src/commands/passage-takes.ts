@@ -2,11 +2,16 @@
 
 import { dayNumber } from '../coaching/due.ts';
 import { type Outlook, outlookOf } from '../coaching/outlook.ts';
-import { type Progress, progressOf, returnDays } from '../coaching/progress.ts';
+import {
+  PROGRESS_FIELDS,
+  type Progress,
+  type ProgressTake,
+  progressOf,
+  returnDays,
+} from '../coaching/progress.ts';
 import type { OnsetRange } from '../drills/step-onset.ts';
 import type { Span } from '../music/span.ts';
 import type { PracticeReader } from '../ports/practice-reader.ts';
-import type { EntrySummary } from '../record/entry.ts';
 import { passageFingerprint } from '../record/fingerprint.ts';
 import type { TakeFilter } from '../record/take-filter.ts';
 import { goalsIn } from './kept-goals.ts';
@@ -16,16 +21,17 @@ async function takesOf(
   reader: PracticeReader,
   { passage }: Span,
   filter: TakeFilter,
-): Promise<EntrySummary[]> {
-  const old = await reader.summaries({ ...filter, passage: passage.name, fingerprint: null });
-  const own = await reader.summaries({ ...filter, fingerprint: passageFingerprint(passage) });
+): Promise<ProgressTake[]> {
+  const asked = (which: TakeFilter) => reader.summaries({ ...filter, ...which }, PROGRESS_FIELDS);
+  const old = await asked({ passage: passage.name, fingerprint: null });
+  const own = await asked({ fingerprint: passageFingerprint(passage) });
   return [...old, ...own];
 }
 
 export interface PassageProgress {
   /** What it is told of. */
   readonly range: OnsetRange;
-  readonly takes: readonly EntrySummary[];
+  readonly takes: readonly ProgressTake[];
   readonly progress: Progress;
   readonly outlook: Outlook;
 }
@@ -50,7 +56,7 @@ export async function progressIn(
 }
 
 /** A span that was chosen; of a whole passage what was worked of it. */
-function workedIn(span: Span, takes: readonly EntrySummary[]): OnsetRange {
+function workedIn(span: Span, takes: readonly ProgressTake[]): OnsetRange {
   const isWhole = span.first === 1 && span.last === span.passage.onsets.length;
   if (!isWhole || takes.length === 0) return span;
   return {

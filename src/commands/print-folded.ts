@@ -1,22 +1,16 @@
 // Long lines for people, broken between words where a terminal would break them anywhere.
 
-import { wrap } from '../screen/canvas.ts';
-import { textWidth } from '../wording/text-width.ts';
 import { print } from './print.ts';
 
-/** As wide as the terminal; in a pipe a line stays a line, and so does one with a command to be copied. */
-export function printFolded(lines: readonly string[]): void {
-  const { columns } = process.stdout;
-  for (const line of lines)
-    print(columns === undefined || line.includes('  fettle ') ? line : folded(line, columns));
-}
+/** Signs that take a cell each; no other takes more than two a UTF-16 unit. */
+const ONE_CELL_EACH = /^[\x20-\x7e]*$/;
 
-/** Lines that are too long broken between words, as deep as they begin. */
-export function folded(text: string, columns: number): string {
-  const lines = text.split('\n').flatMap((line) => {
-    if (textWidth(line) <= columns) return line;
-    const [indent = ''] = /^ */.exec(line) ?? [];
-    return wrap(line.slice(indent.length), columns - indent.length).map((part) => indent + part);
-  });
-  return lines.join('\n');
+/** As wide as the terminal; in a pipe a line stays a line, and so does one with a command to be copied. */
+export async function printFolded(lines: readonly string[]): Promise<void> {
+  const { columns = Number.POSITIVE_INFINITY } = process.stdout;
+  const mayStay = (line: string) =>
+    line.length * (ONE_CELL_EACH.test(line) ? 1 : 2) <= columns || line.includes('  fettle ');
+  // What knows how many cells a text takes is slow to load: only where it is needed.
+  const fold = lines.every(mayStay) ? undefined : (await import('./folded.ts')).folded;
+  for (const line of lines) print(fold && !mayStay(line) ? fold(line, columns) : line);
 }

@@ -58,7 +58,7 @@ async function allPassages(reader: PracticeReader, options: ProgressOptions): Pr
   for (const { player, passage, takes, cleanShare, dueDay } of rows) {
     const due = outlookSentences({ today, ...(dueDay === undefined ? {} : { dueDay }) });
     const name = player === undefined ? passage : `${player}, ${passage}`;
-    printFolded([
+    await printFolded([
       `${name}: ${counted(takes, 'take')}, ${shareWords(cleanShare)}. ${due.join(' ')}`.trimEnd(),
     ]);
   }
@@ -74,7 +74,7 @@ async function onePassage(reader: PracticeReader, argument: string, options: Pro
     print(JSON.stringify({ format: 1, passage: argument, ...found, outlook }, null, 2));
     return;
   }
-  printFolded(progressLines(found, outlook, progressNames(span.passage)));
+  await printFolded(progressLines(found, outlook, progressNames(span.passage)));
 }
 
 async function ofSection(
@@ -89,7 +89,7 @@ async function ofSection(
     const takes = await sectionTakesIn(reader, section, span);
     const progress = sectionProgress(takes);
     if (options.json) print(JSON.stringify(sectionProgressJson(section, argument, takes, progress), null, 2));
-    else printFolded(sectionProgressLines(section, span.passage, progress));
+    else await printFolded(sectionProgressLines(section, span.passage, progress));
     return;
   }
   const passages = await sectionPassages(reader, section);
@@ -109,5 +109,5 @@ async function ofSection(
         2,
       ),
     );
-  else printFolded(passages.map((one) => `${section}, ${sectionPassageLine(one.passage, one)}`));
+  else await printFolded(passages.map((one) => `${section}, ${sectionPassageLine(one.passage, one)}`));
 }

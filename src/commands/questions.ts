@@ -3,8 +3,8 @@
 
 import { createInterface, type Interface } from 'node:readline';
 import { printable } from '../printable.ts';
+import { folded } from './folded.ts';
 import { print } from './print.ts';
-import { folded } from './print-folded.ts';
 
 export interface Questions {
   tell(line: string): void;

@@ -191,7 +191,7 @@ async function tell(
     return;
   }
   const whose = takes.map(({ player, heading }) => `${player} ${whenWords(heading)}`).join(', ');
-  printFolded([`${step} (${whose}):`, ...sectionLines(report, passage)]);
+  await printFolded([`${step} (${whose}):`, ...sectionLines(report, passage)]);
 }
 
 function whenWords(heading: EntryHeading): string {

@@ -21,7 +21,7 @@ export interface TodayOptions extends RecordOptions {
 export async function today(options: TodayOptions): Promise<void> {
   const slices = await slicesFor(options);
   if (options.json) print(JSON.stringify({ format: 1, slices }, null, 2));
-  else printFolded(todayLines(slices));
+  else await printFolded(todayLines(slices));
 }
 
 /** The plan for now, from the record. */

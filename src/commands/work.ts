@@ -57,7 +57,7 @@ const MINUTES_TODAY = '20';
  */
 async function workToday(options: SessionOptions & WorkPorts): Promise<void> {
   const slices = await slicesFor({ ...options, minutes: options.minutes ?? MINUTES_TODAY });
-  printFolded(todayLines(slices));
+  await printFolded(todayLines(slices));
   const leftOut = new Set<string>();
   let problem: ProblemError | undefined;
   let worked = 0;

@@ -6,11 +6,10 @@ import {
   ENTRY_FORMAT,
   type Entry,
   type EntryHeading,
+  type EntrySummary,
   eventsOf,
-  type KeptLadder,
 } from '../record/entry.ts';
 import { stepFingerprint, takeFingerprint } from '../record/fingerprint.ts';
-import type { KeptVerdict } from '../record/kept-verdict.ts';
 import type { PlayedTogether } from '../record/played-together.ts';
 import type { KeptPlaying } from '../take/fold.ts';
 import { columnBytes, type Database, type SqlRow, type SqlValue } from './database.ts';
@@ -18,36 +17,55 @@ import { readEvents, writeEvents } from './event-bytes.ts';
 
 type AskedStep = Pick<KeptPlaying['terms'], 'run' | 'line'>;
 
-/** The columns of a heading, in the table's words. */
-export const HEADING_COLUMNS = [
-  'sitting',
-  'place',
-  'date',
-  'player',
-  'source',
-  'passage',
-  'music',
-  'selection',
-  'first',
-  'last',
-  'drill',
-  'step',
-  'step_name',
-  'step_first',
-  'step_last',
-  'tempo_bpm',
-  'tolerance',
-  'ended',
-  'clean',
-  'counted',
-  'onward',
-  'ladder',
-  'section',
-  'together',
-  'judge',
-] as const;
+type HeadingField = keyof EntryHeading;
+export type SummaryField = keyof EntrySummary;
 
-export const ENTRY_COLUMNS = [...HEADING_COLUMNS, 'verdict', 'rest', 'events'] as const;
+interface Field<T> {
+  readonly columns: readonly (keyof TakeColumns)[];
+  /** Undefined where the take does not have it. */
+  readonly read: (row: SqlRow) => T | undefined;
+}
+
+/** How a field stands in a take's row. */
+const HEADING: { readonly [F in HeadingField]-?: Field<EntryHeading[F]> } = {
+  sitting: text('sitting'),
+  order: number('place'),
+  date: text('date'),
+  player: text('player'),
+  source: text('source'),
+  passage: text('passage'),
+  fingerprint: text('music'),
+  selection: json('selection'),
+  first: number('first'),
+  last: number('last'),
+  drill: text('drill'),
+  step: number('step'),
+  stepName: text('step_name'),
+  stepFirst: number('step_first'),
+  stepLast: number('step_last'),
+  tempoBpm: number('tempo_bpm'),
+  toleranceName: text('tolerance'),
+  end: text('ended'),
+  clean: flag('clean'),
+  counted: flag('counted'),
+  onward: flag('onward'),
+  ladder: json('ladder'),
+  together: { columns: ['section', 'together'], read: togetherOf },
+  judge: number('judge'),
+};
+const SUMMARY: { readonly [F in SummaryField]-?: Field<EntrySummary[F]> } = {
+  ...HEADING,
+  verdict: json('verdict'),
+};
+
+export const HEADING_FIELDS = Object.keys(HEADING) as readonly HeadingField[];
+export const SUMMARY_FIELDS = Object.keys(SUMMARY) as readonly SummaryField[];
+
+export function columnsOf(fields: readonly SummaryField[]): readonly (keyof TakeColumns)[] {
+  return fields.flatMap((field) => SUMMARY[field].columns);
+}
+
+export const ENTRY_COLUMNS = [...columnsOf(SUMMARY_FIELDS), 'rest', 'events'] as const;
 
 /** A take as its row, but for the step that it was of. */
 export interface TakeColumns {
@@ -181,42 +199,42 @@ function stepId(database: Database, { run, line }: AskedStep): number {
   return Number(known());
 }
 
-export function headingOf(row: SqlRow): EntryHeading {
-  const optional = <K extends string, T>(name: K, value: unknown, read: (value: unknown) => T) =>
-    value === null || value === undefined ? {} : ({ [name]: read(value) } as Record<K, T>);
-  return {
-    sitting: String(row.sitting),
-    order: Number(row.place),
-    date: String(row.date),
-    player: String(row.player),
-    source: String(row.source),
-    passage: String(row.passage),
-    ...optional('fingerprint', row.music, String),
-    selection: JSON.parse(String(row.selection)),
-    first: Number(row.first),
-    last: Number(row.last),
-    drill: String(row.drill),
-    step: Number(row.step),
-    stepName: String(row.step_name),
-    ...optional('stepFirst', row.step_first, Number),
-    ...optional('stepLast', row.step_last, Number),
-    tempoBpm: Number(row.tempo_bpm),
-    toleranceName: String(row.tolerance) as EntryHeading['toleranceName'],
-    end: String(row.ended) as EntryHeading['end'],
-    clean: row.clean === 1,
-    counted: row.counted === 1,
-    onward: row.onward === 1,
-    ...optional('ladder', row.ladder, (text) => JSON.parse(String(text)) as KeptLadder),
-    ...optional('together', row.together, (text) => ({
-      section: String(row.section),
-      ...(JSON.parse(String(text)) as Omit<PlayedTogether, 'section'>),
-    })),
-    judge: Number(row.judge),
-  };
+/** Of a row that has the columns of these fields. */
+export function summaryOf<F extends SummaryField>(row: SqlRow, fields: readonly F[]): Pick<EntrySummary, F> {
+  const summary: Record<string, unknown> = {};
+  for (const field of fields) {
+    const value = SUMMARY[field].read(row);
+    if (value !== undefined) summary[field] = value;
+  }
+  return summary as Pick<EntrySummary, F>;
 }
 
-export function verdictOf(row: SqlRow): KeptVerdict | undefined {
-  return row.verdict === null ? undefined : (JSON.parse(String(row.verdict)) as KeptVerdict);
+function text<T extends string>(name: keyof TakeColumns): Field<T> {
+  return column(name, (value) => String(value) as T);
+}
+
+function number(name: keyof TakeColumns): Field<number> {
+  return column(name, Number);
+}
+
+function flag(name: keyof TakeColumns): Field<boolean> {
+  return column(name, (value) => value === 1);
+}
+
+function json<T>(name: keyof TakeColumns): Field<T> {
+  return column(name, (value) => JSON.parse(String(value)) as T);
+}
+
+function column<T>(name: keyof TakeColumns, read: (value: unknown) => T): Field<T> {
+  return { columns: [name], read: (row) => (row[name] === null ? undefined : read(row[name])) };
+}
+
+function togetherOf(row: SqlRow): PlayedTogether | undefined {
+  if (row.together === null) return undefined;
+  return {
+    section: String(row.section),
+    ...(JSON.parse(String(row.together)) as Omit<PlayedTogether, 'section'>),
+  };
 }
 
 /** What the drill was told, of a row's `rest`; undefined where it does not say. */
@@ -229,24 +247,22 @@ export function entryOf(row: SqlRow): unknown {
   const bytes = columnBytes(row.events);
   if (!bytes) throw new Error('a row is not a take');
   const events = readEvents(bytes);
-  const heading = headingOf(row);
-  const verdict = verdictOf(row);
+  const summary = summaryOf(row, SUMMARY_FIELDS);
   const { playing, format1, ...rest } = JSON.parse(String(row.rest));
   return {
     format: ENTRY_FORMAT,
-    ...heading,
+    ...summary,
     ...rest,
     ...(playing
       ? {
           playing: {
             ...playing,
-            terms: { ...atTempo(JSON.parse(String(row.step_body)), heading.tempoBpm), ...playing.terms },
+            terms: { ...atTempo(JSON.parse(String(row.step_body)), summary.tempoBpm), ...playing.terms },
             events,
           },
         }
       : {}),
     ...(format1 ? { format1: { ...format1, events } } : {}),
-    ...(verdict ? { verdict } : {}),
   };
 }
 

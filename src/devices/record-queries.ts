@@ -13,13 +13,15 @@ import { type Checked, checkEntry, checkPassage } from '../record/schema.ts';
 import type { TakeFilter } from '../record/take-filter.ts';
 import type { SqlRow } from './database.ts';
 import {
+  columnsOf,
   ENTRY_COLUMNS,
   entryOf,
-  HEADING_COLUMNS,
-  headingOf,
+  HEADING_FIELDS,
+  SUMMARY_FIELDS,
+  type SummaryField,
   settingsIn,
+  summaryOf,
   type TakeColumns,
-  verdictOf,
 } from './entry-rows.ts';
 import { damagedTake } from './record-trouble.ts';
 
@@ -66,14 +68,14 @@ export class QueriedRecord implements PracticeReader {
   }
 
   async headings(filter: TakeFilter = {}): Promise<readonly EntryHeading[]> {
-    return (await this.#inOrder(filter, HEADING_COLUMNS)).map(headingOf);
+    return this.summaries(filter, HEADING_FIELDS);
   }
 
-  async summaries(filter: TakeFilter = {}): Promise<readonly EntrySummary[]> {
-    return (await this.#inOrder(filter, [...HEADING_COLUMNS, 'verdict'])).map((row) => {
-      const verdict = verdictOf(row);
-      return { ...headingOf(row), ...(verdict ? { verdict } : {}) };
-    });
+  async summaries<F extends SummaryField = SummaryField>(
+    filter: TakeFilter = {},
+    fields: readonly F[] = SUMMARY_FIELDS as readonly F[],
+  ): Promise<readonly Pick<EntrySummary, F>[]> {
+    return (await this.#inOrder(filter, columnsOf(fields))).map((row) => summaryOf(row, fields));
   }
 
   async days(filter: TakeFilter = {}): Promise<readonly DayOfPassage[]> {
@@ -257,7 +259,7 @@ export class QueriedRecord implements PracticeReader {
     const rows = await this.#ask((tables) => {
       const asked = this.#filtered(tables.selectFrom('take').select([...columns]), filter);
       return limit === undefined
-        ? asked.orderBy('date').orderBy('id').execute()
+        ? asked.orderBy('day').orderBy('date').orderBy('id').execute()
         : asked.orderBy('date', 'desc').orderBy('id', 'desc').limit(limit).execute();
     });
     return limit === undefined ? rows : rows.reverse();

@@ -109,7 +109,7 @@ export function eventsOf({ playing, format1 }: Pick<Entry, 'playing' | 'format1'
 }
 
 /** What of a ladder its rung is told from again. */
-export interface KeptLadder extends Omit<LadderPlan, 'by'> {
+interface KeptLadder extends Omit<LadderPlan, 'by'> {
   /** Absent in takes that were kept before there were rounds. */
   readonly by?: LadderPlan['by'];
   /** The step was the drill's last: by rounds, where it is passed the round is over. */

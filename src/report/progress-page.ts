@@ -2,11 +2,11 @@
 
 import { dateOf } from '../coaching/due.ts';
 import type { Outlook } from '../coaching/outlook.ts';
-import type { CountedDay, Progress } from '../coaching/progress.ts';
+import type { CountedDay, Progress, ProgressTake } from '../coaching/progress.ts';
 import { troubleCounts } from '../coaching/trouble-counts.ts';
 import type { OnsetRange } from '../drills/step-onset.ts';
 import type { Span } from '../music/span.ts';
-import { dayOf, type EntrySummary } from '../record/entry.ts';
+import { dayOf } from '../record/entry.ts';
 import { counted } from '../wording/counted.ts';
 import { percent } from '../wording/figures.ts';
 import { outlookSentences, type ProgressNames, shareWords } from '../wording/progress.ts';
@@ -20,7 +20,7 @@ export interface PassageReport {
   readonly span: Span;
   /** Of which onsets the clean tempo and the contour are. */
   readonly range: OnsetRange;
-  readonly takes: readonly EntrySummary[];
+  readonly takes: readonly ProgressTake[];
   readonly progress: Progress;
   readonly outlook: Outlook;
   readonly names: ProgressNames;
@@ -88,7 +88,7 @@ export function passagePage(report: PassageReport): string {
 const MOST_DAYS = 21;
 
 /** Of what was played: a step that was skipped in the middle of a take counts nowhere on the page. */
-function troublesByDay(all: readonly EntrySummary[]): TroubleRow[] {
+function troublesByDay(all: readonly ProgressTake[]): TroubleRow[] {
   const takes = all.filter(({ end }) => end !== 'skipped');
   const days = [...new Set(takes.map(dayOf))].sort().slice(-MOST_DAYS);
   return days.map((day) => ({

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { folded } from '../../src/commands/print-folded.ts';
+import { folded } from '../../src/commands/folded.ts';
 
 it('breaks a line by the cells that it takes, between words, as deep as it begins', () => {
   const title = '夜明け 夜明け';
