@@ -128,8 +128,15 @@ function filesInComments(text: string): string[] {
 }
 
 /** What every folder may import, and what imports nothing: the world's troubles, statistics, calendar time, safe text,
- * where the bundled music is. */
-const GROUND = ['local-date.ts', 'passages-folder.ts', 'printable.ts', 'problem.ts', 'statistics.ts'];
+ * what was worked out already, where the bundled music is. */
+const GROUND = [
+  'local-date.ts',
+  'passages-folder.ts',
+  'printable.ts',
+  'problem.ts',
+  'remembered.ts',
+  'statistics.ts',
+];
 
 /** Other files directly in src (main, run-session and their like) are wiring. */
 function folderOf(file: string): string {

@@ -89,20 +89,19 @@ export async function whoseOwn(reader: PracticeReader, options: RecordOptions): 
 /** Which section is meant: the one that was named, or the only one there is. Throws a ProblemError. */
 export async function whichSection(reader: PracticeReader, named: string | true): Promise<string> {
   const sections = await reader.sections();
-  const [only] = sections;
-  if (named === true && sections.length === 1) return only!;
+  if (named === true && sections.length === 1) return sections[0]!;
   if (named !== true && sections.includes(named)) return named;
-  throw usage(
-    'option.section',
-    named === true
-      ? sections.length === 0
-        ? `Cannot tell of a section: none has played in ${reader.place}`
-        : `Which section? There are several in ${reader.place}`
-      : `Cannot find a take of the section "${named}" in ${reader.place}`,
+  const hint =
     sections.length === 0
       ? 'fettle section FILE PASSAGE plays; its takes are kept.'
-      : `Add --section with one of ${sections.join(', ')}.`,
-  );
+      : `Add --section with one of ${sections.join(', ')}.`;
+  throw usage('option.section', whyNoSection(named, sections, reader.place), hint);
+}
+
+function whyNoSection(named: string | true, sections: readonly string[], place: string): string {
+  if (named !== true) return `Cannot find a take of the section "${named}" in ${place}`;
+  if (sections.length === 0) return `Cannot tell of a section: none has played in ${place}`;
+  return `Which section? There are several in ${place}`;
 }
 
 /** Whole entries in order of writing; throws a ProblemError at the first that is damaged. */

@@ -4,6 +4,7 @@
 import { type Bar, barTicks, beatsOfBar, groupStarts, unitsOfBeats } from '../music/meter.ts';
 import type { Passage } from '../music/passage.ts';
 import { TICKS_PER_WHOLE } from '../music/ticks.ts';
+import { Remembered } from '../remembered.ts';
 
 type BeatLength = Pick<GridBeat, 'beatTicks' | 'divisions' | 'opensGroup'>;
 
@@ -31,13 +32,11 @@ export type BeatGrid = readonly GridBeat[];
 export const BEATS_BEYOND = 64;
 
 export function beatGrid(passage: Passage): BeatGrid {
-  const grid = KNOWN.get(passage) ?? newGrid(passage);
-  KNOWN.set(passage, grid);
-  return grid;
+  return GRIDS.known(passage) ?? GRIDS.keep(passage, newGrid(passage));
 }
 
-/** Grids that were counted already: every frame of a screen and every sentence with a place asks for one. */
-const KNOWN = new WeakMap<Passage, BeatGrid>();
+/** Every frame of a screen and every sentence with a place asks for one. */
+const GRIDS = new Remembered<Passage, BeatGrid>();
 
 function newGrid(passage: Passage): BeatGrid {
   const inside = passage.bars.flatMap(barBeats);

@@ -3,6 +3,7 @@
 
 import { isOrnamentPitch, requiredNotes } from '../music/onset.ts';
 import { microsAt, microsBetween } from '../music/timing.ts';
+import { Remembered } from '../remembered.ts';
 import type { Expectation } from './expectation.ts';
 
 /** One expected note in the flat list. Elsewhere a number called `slot` is an index into this list. */
@@ -49,23 +50,13 @@ export interface Timetable {
 const MASK_BITS = 30;
 
 /** When a take begins makes no difference: one that comes again at the same tempo has the same timetable. */
-const known = new WeakMap<
-  Expectation['onsets'],
-  { readonly of: Expectation; readonly timetable: Timetable }
->();
+const TIMETABLES = new Remembered<Expectation['onsets'], Timetable>();
 
 /** The timetable of an expectation; the same one for the same expectation. */
 export function timetableOf(expectation: Expectation): Timetable {
   const { onsets, tempo, paces } = expectation;
-  const before = known.get(onsets);
-  const same =
-    before?.of.tempo.bpm === tempo.bpm &&
-    before.of.tempo.beatTicks === tempo.beatTicks &&
-    before.of.paces === paces;
-  if (same) return before.timetable;
-  const timetable = makeTimetable(expectation);
-  known.set(onsets, { of: expectation, timetable });
-  return timetable;
+  const from = [tempo.bpm, tempo.beatTicks, paces];
+  return TIMETABLES.known(onsets, from) ?? TIMETABLES.keep(onsets, makeTimetable(expectation), from);
 }
 
 function makeTimetable(expectation: Expectation): Timetable {

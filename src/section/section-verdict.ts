@@ -5,6 +5,7 @@ import { align } from '../matching/align.ts';
 import { requiredNotes } from '../music/onset.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import type { Attendance } from '../record/played-together.ts';
+import { Remembered } from '../remembered.ts';
 import type { TakeResult } from '../take/result.ts';
 import type { LineTake, Take } from '../take/take.ts';
 import { tickMicros } from '../take/take-times.ts';
@@ -70,13 +71,14 @@ export function sectionVerdict(
  */
 export function compareAhead(take: Take, players: readonly HeardPlayer[]): boolean {
   const next = players.findIndex(
-    ({ attendance, result }, i) => attendance !== 'muted' && knownInstead(take, i, result) === undefined,
+    ({ attendance, result }, i) =>
+      attendance !== 'muted' && INSTEADS.known(result.verdict, insteadOf(take, i)) === undefined,
   );
   if (next >= 0) {
     partPlayedInstead(take, next, players[next]!.result);
     return true;
   }
-  if (knownComparison(players)) return false;
+  if (COMPARISONS.known(players[0]!.result.verdict, comparedIn(players))) return false;
   compared(take, players);
   return true;
 }
@@ -84,7 +86,8 @@ export function compareAhead(take: Take, players: readonly HeardPlayer[]): boole
 type Comparison = Pick<SectionVerdict, 'together' | 'pulling'>;
 
 function compared(take: Take, players: readonly HeardPlayer[]): Comparison {
-  const known = knownComparison(players);
+  const first = players[0]!.result.verdict;
+  const known = COMPARISONS.known(first, comparedIn(players));
   if (known) return known;
   // Who is apart by being in another place of the music says nothing about being together.
   const onsets = players.flatMap(({ name, attendance, result }, i) =>
@@ -94,27 +97,15 @@ function compared(take: Take, players: readonly HeardPlayer[]): Comparison {
     together: together(onsets),
     pulling: pulling(onsets, (tick) => tickMicros(take, tick)),
   };
-  comparisons.set(players[0]!.result.verdict, { players, comparison });
-  return comparison;
+  return COMPARISONS.keep(first, comparison, comparedIn(players));
 }
 
 /** By the first player's verdict, which belongs to one take. */
-const comparisons = new WeakMap<
-  TakeVerdict,
-  { readonly players: readonly HeardPlayer[]; readonly comparison: Comparison }
->();
+const COMPARISONS = new Remembered<TakeVerdict, Comparison>();
 
-function knownComparison(players: readonly HeardPlayer[]): Comparison | undefined {
-  const known = comparisons.get(players[0]!.result.verdict);
-  const same = known?.players.every(({ name, attendance, result }, i) => {
-    const now = players[i];
-    return (
-      now?.result.verdict === result.verdict &&
-      now.name === name &&
-      (now.attendance === 'muted') === (attendance === 'muted')
-    );
-  });
-  return same && known!.players.length === players.length ? known!.comparison : undefined;
+/** All that decides how players compare. */
+function comparedIn(players: readonly HeardPlayer[]): readonly unknown[] {
+  return players.flatMap(({ name, attendance, result }) => [result.verdict, name, attendance === 'muted']);
 }
 
 /** When the onsets came that were played rightly, a known lag taken off. */
@@ -170,27 +161,21 @@ const OWN_PART_SHARE = 0.7;
 
 /** Whose part was played, where it plainly was another's: said once, in place of a heap of wrong notes. */
 function partPlayedInstead(take: Take, index: number, result: TakeResult): Instead {
-  const known = knownInstead(take, index, result);
+  const known = INSTEADS.known(result.verdict, insteadOf(take, index));
   if (known) return known;
   const partOf = partLike(take, index, result);
-  const instead = partOf === undefined ? {} : { partOf };
-  insteads.set(result.verdict, { lines: take.lines, index, instead });
-  return instead;
+  return INSTEADS.keep(result.verdict, partOf === undefined ? {} : { partOf }, insteadOf(take, index));
 }
 
 interface Instead {
   readonly partOf?: number;
 }
 
-const insteads = new WeakMap<
-  TakeVerdict,
-  { readonly lines: Take['lines']; readonly index: number; readonly instead: Instead }
->();
+const INSTEADS = new Remembered<TakeVerdict, Instead>();
 
-function knownInstead({ lines }: Take, index: number, { verdict }: TakeResult): Instead | undefined {
-  const known = insteads.get(verdict);
-  const same = known?.index === index && known.lines.every(({ terms }, i) => terms === lines[i]?.terms);
-  return same ? known!.instead : undefined;
+/** All that decides whose part was played, besides the verdict. */
+function insteadOf({ lines }: Take, index: number): readonly unknown[] {
+  return [index, ...lines.map(({ terms }) => terms)];
 }
 
 function partLike(take: Take, index: number, { played, verdict, clean }: TakeResult): number | undefined {

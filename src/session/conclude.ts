@@ -147,13 +147,13 @@ function reportOn(session: Session, take: Take, result: PlayerResult): TakeRepor
   return takeReport(result, line, blipFingers(worst, session.plan, line, take.run.tempo));
 }
 
-export interface PlayerResult extends TakeResult {
+interface PlayerResult extends TakeResult {
   /** Index among the plan's players. */
   readonly player: number;
   readonly attendance: Attendance;
 }
 
-export interface CountedTake {
+interface CountedTake {
   /** In the plan's order. */
   readonly results: readonly PlayerResult[];
   /** Of those who count. */

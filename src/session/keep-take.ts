@@ -4,6 +4,7 @@ import type { Gate } from '../coaching/gate.ts';
 import { ENTRY_FORMAT, type TakeEnd } from '../record/entry.ts';
 import { type KeptVerdict, keptVerdict } from '../record/kept-verdict.ts';
 import type { PlayedTogether } from '../record/played-together.ts';
+import { Remembered } from '../remembered.ts';
 import { JUDGE_VERSION } from '../take/judge-version.ts';
 import { earlyStopOf, type TakeResult } from '../take/result.ts';
 import { eventsIn, type Take } from '../take/take.ts';
@@ -54,21 +55,17 @@ export function togetherOf(
  * work out.
  */
 export function keepAhead({ plan }: Session, take: Take, results: readonly TakeResult[]): boolean {
-  const next = results.findIndex(({ verdict }) => !keptVerdicts.has(verdict));
+  const next = results.findIndex(({ verdict }) => !KEPT_VERDICTS.known(verdict));
   if (next < 0) return false;
   keptOf(results[next]!.verdict, take.lines[next]!.terms, plan.section !== undefined);
   return true;
 }
 
 function keptOf(verdict: TakeVerdict, terms: TakeTerms, together: boolean): KeptVerdict {
-  const known = keptVerdicts.get(verdict);
-  if (known) return known;
-  const kept = keptVerdict(verdict, terms, together);
-  keptVerdicts.set(verdict, kept);
-  return kept;
+  return KEPT_VERDICTS.known(verdict) ?? KEPT_VERDICTS.keep(verdict, keptVerdict(verdict, terms, together));
 }
 
-const keptVerdicts = new WeakMap<TakeVerdict, KeptVerdict>();
+const KEPT_VERDICTS = new Remembered<TakeVerdict, KeptVerdict>();
 
 /** Where a session stands. */
 interface Standing {

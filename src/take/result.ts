@@ -7,6 +7,7 @@ import type { Slip } from '../matching/follow.ts';
 import { isOrnamentPitch, requiredNotes } from '../music/onset.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
+import { Remembered } from '../remembered.ts';
 import { breathLevels } from './breath.ts';
 import {
   beatsAway,
@@ -46,45 +47,10 @@ export interface TakeResult {
   readonly stoppedFor?: Slip;
 }
 
-/** By player. Worked out once for each take. */
+/** By player. */
 export function takeResults(take: Take): readonly TakeResult[] {
-  const known = results.get(take);
-  if (known) return known;
-  const found = take.lines.map((line) => rememberedResult(line, earlyStopOf(take)));
-  results.set(take, found);
-  return found;
-}
-
-const results = new WeakMap<Take, readonly TakeResult[]>();
-
-/** What a line came to, beside all that it was worked out from besides its terms. */
-interface Remembered {
-  readonly soFar: LineTake['soFar'];
-  readonly passedMicros: number | undefined;
-  readonly stop: EarlyStop;
-  readonly result: TakeResult;
-}
-
-const remembered = new WeakMap<LineTake['terms'], Remembered>();
-
-function knownResult({ terms, soFar, passedMicros }: LineTake, stop: EarlyStop): TakeResult | undefined {
-  const known = remembered.get(terms);
-  return known !== undefined &&
-    known.soFar === soFar &&
-    known.passedMicros === passedMicros &&
-    known.stop.cutTick === stop.cutTick &&
-    known.stop.slipped === stop.slipped
-    ? known.result
-    : undefined;
-}
-
-function rememberedResult(line: LineTake, stop: EarlyStop): TakeResult {
-  const known = knownResult(line, stop);
-  if (known) return known;
-  const { terms, soFar, passedMicros } = line;
-  const result = lineResult(line, stop);
-  remembered.set(terms, { soFar, passedMicros, stop, result });
-  return result;
+  const stop = earlyStopOf(take);
+  return take.lines.map((line) => lineResult(line, stop));
 }
 
 /**
@@ -95,9 +61,9 @@ export function judgeAhead(take: Take): boolean {
   const then = atVerdict(take);
   if (!then) return false;
   const stop = earlyStopOf(then);
-  const next = then.lines.find((line) => knownResult(line, stop) === undefined);
+  const next = then.lines.find((line) => RESULTS.known(line.terms, playingOf(line, stop)) === undefined);
   if (!next) return false;
-  rememberedResult(next, stop);
+  lineResult(next, stop);
   return true;
 }
 
@@ -111,8 +77,18 @@ export function earlyStopOf(take: Take): EarlyStop {
   return { ...(take.cutTick === undefined ? {} : { cutTick: take.cutTick }), slipped: hasSlipped(take) };
 }
 
+/** What a line came to, by its terms: the same line is asked for with every frame that shows its verdict. */
+const RESULTS = new Remembered<LineTake['terms'], TakeResult>();
+
+/** All that decides the result of a line besides its terms. */
+function playingOf({ soFar, passedMicros }: LineTake, { cutTick, slipped }: EarlyStop): readonly unknown[] {
+  return [soFar, passedMicros, cutTick, slipped];
+}
+
 /** After a slip only what lies before the stop is judged. */
 export function lineResult(line: LineTake, stop: EarlyStop): TakeResult {
+  const known = RESULTS.known(line.terms, playingOf(line, stop));
+  if (known) return known;
   const { follower, ranOn } = hearingOf(line);
   const whole = expectationOf(line.terms);
   const expectation =
@@ -138,7 +114,8 @@ export function lineResult(line: LineTake, stop: EarlyStop): TakeResult {
   );
   const cut = stop.cutTick !== undefined;
   const slip = cut ? follower?.slip : undefined;
-  return { ...result, clean: result.clean && !cut, ...(slip ? { stoppedFor: slip } : {}) };
+  const told = { ...result, clean: result.clean && !cut, ...(slip ? { stoppedFor: slip } : {}) };
+  return RESULTS.keep(line.terms, told, playingOf(line, stop));
 }
 
 /** The right notes at the wrong place are no wrong notes, and their place alone is told. */
@@ -232,27 +209,13 @@ interface GivenOptions extends Omit<JudgeOptions, 'pedal' | 'breath'> {
  * a breath) changes nothing in it.
  */
 function matcherOf(terms: LineTake['terms'], expectation: Expectation): Matcher {
-  const onsets = expectation.onsets.length;
   return (played) => {
-    const known = matches.get(terms);
-    if (known?.onsets === onsets && isSamePlaying(known.played, played)) return known.alignment;
-    const alignment = align(expectation, played);
-    matches.set(terms, { onsets, played, alignment });
-    return alignment;
+    const from = [expectation.onsets.length, ...played.flatMap(({ onMicros, pitch }) => [onMicros, pitch])];
+    return ALIGNMENTS.known(terms, from) ?? ALIGNMENTS.keep(terms, align(expectation, played), from);
   };
 }
 
-const matches = new WeakMap<
-  LineTake['terms'],
-  { readonly onsets: number; readonly played: readonly PlayedNote[]; readonly alignment: Alignment }
->();
-
-function isSamePlaying(one: readonly PlayedNote[], other: readonly PlayedNote[]): boolean {
-  return (
-    one.length === other.length &&
-    one.every(({ onMicros, pitch }, i) => onMicros === other[i]!.onMicros && pitch === other[i]!.pitch)
-  );
-}
+const ALIGNMENTS = new Remembered<LineTake['terms'], Alignment>();
 
 /** Notes with no click, lead-in or stop of ours, as in a recording: all of them are the take. */
 export function judgedNotes(

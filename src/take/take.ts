@@ -8,6 +8,7 @@ import { type Follower, follow, passTime, release, startFollowing } from '../mat
 import type { PlayedNote } from '../music/played-note.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
 import { microsAt, microsBetween, tickAt } from '../music/timing.ts';
+import { Remembered } from '../remembered.ts';
 import { type EventsSoFar, latest, withLate, withLatest } from './events-so-far.ts';
 import { expectationOf, type TakeTerms, type UsualPlaying } from './terms.ts';
 import type { Tolerance } from './tolerance.ts';
@@ -98,7 +99,7 @@ export function planTake(
 
 /** Something a player sent; what is no note is kept, too. After a slip the run goes on to the next beat and stops there. */
 export function takeEvent(take: Take, player: number, event: PlayerEvent): Take {
-  const lines = take.lines.map((line, i) => (i === player ? withEvent(line, event) : line));
+  const lines = take.lines.with(player, withEvent(take.lines[player]!, event));
   return cutAfterSlip({ ...take, lines });
 }
 
@@ -191,38 +192,32 @@ export function withTime(line: LineTake, atMicros: number): LineTake {
 }
 
 export function hearingOf(line: LineTake): Hearing {
-  const known = hearings.get(line);
+  const known = HEARINGS.known(line);
   if (known) return known;
   const { passedMicros = Number.NEGATIVE_INFINITY } = line;
   const all = eventsIn(line).reduce<Hearing>(
     (hearing, event) => heard(hearing, line, event),
     silence(line.terms),
   );
-  const hearing = timePassed(all, passedMicros);
-  hearings.set(line, hearing);
-  return hearing;
+  return HEARINGS.keep(line, timePassed(all, passedMicros));
 }
+
+const HEARINGS = new Remembered<LineTake, Hearing>();
 
 /** By time. */
 export function eventsIn({ soFar }: LineTake): readonly PlayerEvent[] {
-  const known = inOrder.get(soFar);
-  if (known) return known;
-  const events = soFar.flat();
-  inOrder.set(soFar, events);
-  return events;
+  return IN_ORDER.known(soFar) ?? IN_ORDER.keep(soFar, soFar.flat());
 }
 
-const inOrder = new WeakMap<LineTake['soFar'], readonly PlayerEvent[]>();
+const IN_ORDER = new Remembered<EventsSoFar, readonly PlayerEvent[]>();
 
 /** Notes where the player rests are none of the line; everywhere else they are what the follower was told. */
 export function playedIn(line: LineTake): readonly PlayedNote[] {
   return hearingOf(line).follower?.played ?? [];
 }
 
-const hearings = new WeakMap<LineTake, Hearing>();
-
 function remembered(line: LineTake, hearing: Hearing): LineTake {
-  hearings.set(line, hearing);
+  HEARINGS.keep(line, hearing);
   return line;
 }
 
