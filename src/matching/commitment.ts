@@ -2,7 +2,8 @@
 // run, so it must be surer than a right note. What a note was is told two notes later at the latest; the decision
 // itself, which cannot be taken back, may wait longer.
 
-import type { Hypothesis } from './hypothesis.ts';
+import { chargedUntil, type Hypothesis } from './hypothesis.ts';
+import { NONE_LEFT, tooLateMicros } from './left-behind.ts';
 import type { Shortlist } from './shortlist.ts';
 
 /**
@@ -130,14 +131,23 @@ function withBenefitOfDoubt(shortlist: Shortlist, played: number): number | 'non
   return 'none';
 }
 
-/** Whether something certainly went wrong: every likely hypothesis has a slip since `decided`. */
-export function slipIsCertain(shortlist: Shortlist, decided: Hypothesis): boolean {
-  const limit = shortlist[0]!.cost + MARGIN.slip;
-  return shortlist.every((hypothesis) => {
-    if (hypothesis.cost > limit) return true;
+/** Whether something has certainly gone wrong by now: every likely hypothesis has a slip since `decided`. */
+export function slipIsCertain(shortlist: Shortlist, decided: Hypothesis, nowMicros: number): boolean {
+  const byNow = shortlist.map((r) => (r.open === NONE_LEFT ? r : chargedUntil(r, nowMicros)));
+  const limit = Math.min(...byNow.map(({ cost }) => cost)) + MARGIN.slip;
+  return shortlist.every((hypothesis, i) => {
+    const { cost, lost } = byNow[i]!;
+    if (cost > limit || lost > hypothesis.lost) return true;
     for (let r = hypothesis; r !== decided; r = r.before!) if (isCertainSlip(r)) return true;
     return false;
   });
+}
+
+/** When the next note left behind will be too late, in any of the hypotheses; Infinity without any. */
+export function nextTooLateMicros(shortlist: Shortlist, thenMicros: number): number {
+  let first = Number.POSITIVE_INFINITY;
+  for (const { open } of shortlist) first = Math.min(first, tooLateMicros(open, thenMicros));
+  return first;
 }
 
 function stepOf(hypothesis: Hypothesis, played: number): Hypothesis {

@@ -10,8 +10,11 @@ import type { Timetable } from './timetable.ts';
 
 export interface Deadline {
   readonly atMicros: number;
-  /** `late`: a note left behind will not come any more. */
-  readonly kind: 'decide' | 'late' | 'missed';
+  /**
+   * `late`: a note left behind will not come any more. `slip`: the same, where it is still in doubt whether it was left
+   * behind: nothing is decided, but a slip may be certain.
+   */
+  readonly kind: 'decide' | 'late' | 'slip' | 'missed';
 }
 
 /** A note in doubt is decided once the player has been silent for so many intervals, within these bounds. Judgement. */

@@ -5,12 +5,20 @@
 import type { PlayedNote } from '../music/played-note.ts';
 import { type Account, alignmentFrom, emptyAccount, kindOf, tell } from './account.ts';
 import type { Alignment, ExtraKind, ExtraNote, NoteVerdict } from './alignment.ts';
-import { agreed, descendants, type Heard, heardAlready, MARGIN, slipIsCertain } from './commitment.ts';
+import {
+  agreed,
+  descendants,
+  type Heard,
+  heardAlready,
+  MARGIN,
+  nextTooLateMicros,
+  slipIsCertain,
+} from './commitment.ts';
 import { type Deadline, deadlineOf, givenUp, passed } from './deadline.ts';
 import { likeliestAtTheEnd } from './ending.ts';
 import { FOLLOWING } from './evidence.ts';
 import type { Expectation } from './expectation.ts';
-import { bitCount, type Hypothesis, startHypothesis, stepsBetween } from './hypothesis.ts';
+import { bitCount, chargedUntil, type Hypothesis, startHypothesis, stepsBetween } from './hypothesis.ts';
 import { type NotesSoFar, noNotesYet, playedNote, playedNotes, released, struck } from './notes-so-far.ts';
 import { nextShortlist, type Shortlist } from './shortlist.ts';
 import { type Timetable, timetableOf } from './timetable.ts';
@@ -53,6 +61,7 @@ export function startFollowing(expectation: Expectation): Follower {
     decided: start,
     account: emptyAccount(timetable),
     lastMicros: Number.NEGATIVE_INFINITY,
+    askedMicros: Number.NEGATIVE_INFINITY,
     slip: undefined,
     kindKnown: false,
   });
@@ -115,6 +124,8 @@ interface State {
   readonly account: Account;
   /** The latest moment that changed anything. */
   readonly lastMicros: number;
+  /** The latest at which the clock alone could have told a slip. */
+  readonly askedMicros: number;
   readonly slip: Slip | undefined;
   /** False while the slip's kind is only the likeliest one. */
   readonly kindKnown: boolean;
@@ -173,6 +184,10 @@ function stateOf(follower: Follower): State {
 function passUntil(state: State, atMicros: number): State {
   let now = state;
   for (let due = deadlineIn(now); due && due.atMicros <= atMicros; due = deadlineIn(now)) {
+    if (due.kind === 'slip') {
+      now = slipNow({ ...now, askedMicros: due.atMicros }, due.atMicros);
+      continue;
+    }
     const hypothesis = hypothesisAt(due, now);
     now = commit({ ...now, shortlist: [hypothesis], lastMicros: due.atMicros }, hypothesis, due.atMicros);
   }
@@ -189,6 +204,14 @@ function hypothesisAt(
 }
 
 function deadlineIn(state: State): Deadline | undefined {
+  const decision = decisionIn(state);
+  if (state.slip) return decision;
+  const thenMicros = Math.max(state.lastMicros, state.askedMicros);
+  const atMicros = nextTooLateMicros(state.shortlist, thenMicros);
+  return atMicros < (decision?.atMicros ?? Number.POSITIVE_INFINITY) ? { kind: 'slip', atMicros } : decision;
+}
+
+function decisionIn(state: State): Deadline | undefined {
   const { shortlist, decided, expectation, timetable, lastMicros } = state;
   const { shared, length } = state.soFar.notes;
   const gapMicros = length < 2 ? 0 : shared[length - 1]!.onMicros - shared[length - 2]!.onMicros;
@@ -219,9 +242,17 @@ function commit(state: State, hypothesis: Hypothesis, atMicros: number): State {
 function slipNow(state: State, atMicros: number): State {
   const { shortlist, decided, account, timetable } = state;
   const best = shortlist[0]!;
-  if (state.slip || best === decided || !slipIsCertain(shortlist, decided)) return state;
+  if (state.slip || !slipIsCertain(shortlist, decided, atMicros)) return state;
   const steps = stepsBetween(decided, best);
-  return { ...state, slip: slipIn(steps, tell(account, steps, timetable), best, state, atMicros) };
+  const slip = slipIn(steps, tell(account, steps, timetable), best, state, atMicros);
+  return { ...state, slip: slip ?? missedSince(best, state, atMicros) };
+}
+
+/** A note left behind that is too late by now. */
+function missedSince(best: Hypothesis, { timetable }: State, atMicros: number): Slip | undefined {
+  const { open } = chargedUntil(best, atMicros);
+  const late = best.open.find((left) => !open.includes(left));
+  return late && { kind: 'missed', onset: timetable.slots[late.slot]!.onset, atMicros };
 }
 
 function slipIn(

@@ -29,10 +29,13 @@ export function chargeOf(one: LeftBehind, nowMicros: number): number {
   return isTooLate(one, nowMicros) ? one.price : Math.min(one.price, chordSurprise(late));
 }
 
-/** When the first of them is too late to come; Infinity without any. */
-export function tooLateMicros(left: readonly LeftBehind[]): number {
+/** When the first of them is too late to come, of those that are not by then; Infinity without any. */
+export function tooLateMicros(left: readonly LeftBehind[], thenMicros = Number.NEGATIVE_INFINITY): number {
   let first = Number.POSITIVE_INFINITY;
-  for (const { dueMicros } of left) first = Math.min(first, Math.round(dueMicros) + LATE_CHORD_MICROS + 1);
+  for (const { dueMicros } of left) {
+    const atMicros = Math.round(dueMicros) + LATE_CHORD_MICROS + 1;
+    if (atMicros > thenMicros && atMicros < first) first = atMicros;
+  }
   return first;
 }
 

@@ -25,11 +25,13 @@ for (const file of files) {
       continue;
     }
     count.slips++;
+    // That a note was missed can be told by the clock before the next note comes.
+    const first = truth.missed && found?.byClock ? truth.played - 1 : truth.played;
     if (!found) count.overlooked++;
-    else if (found.played < truth) count.early++;
+    else if (found.played < first) count.early++;
     else {
-      told.push(found.played - truth);
-      toldMs.push((found.atMicros - c.played[truth]!.onMicros) / 1000);
+      told.push(Math.max(0, found.played - truth.played));
+      toldMs.push(Math.max(0, found.atMicros - c.played[truth.played]!.onMicros) / 1000);
     }
   }
   const within = (notes: number): string =>
@@ -44,15 +46,21 @@ for (const file of files) {
   );
 }
 
+interface FirstSlip {
+  /** Index of the played note with which it happened; of a missed note, the next one played. */
+  readonly played: number;
+  readonly missed: boolean;
+}
+
 /**
- * Index of the played note with which the first slip of the truth happened. No slips are: grace notes left out, one of
- * two voices in unison (one key sounds once), and added notes beside a written ornament while it sounds.
+ * The first slip of the truth. No slips are: grace notes left out, one of two voices in unison (one key sounds once), and
+ * added notes beside a written ornament while it sounds.
  */
-function firstSlip(c: ConvertedCase): number | undefined {
+function firstSlip(c: ConvertedCase): FirstSlip | undefined {
   const { truth, score, performance } = c.given;
   const indexOf = new Map(c.perfIds.map((id, i) => [id, i]));
   const pitchOf = new Map(performance.map((n) => [n.id, n.pitch]));
-  const slips = truth.substitutions.map(([, p]) => indexOf.get(p)!);
+  const slips = truth.substitutions.map(([, p]): FirstSlip => ({ played: indexOf.get(p)!, missed: false }));
   const beats = new Map(score.map((n) => [n.id, n.onsetBeats]));
   const key = (n: { readonly onsetBeats: number; readonly pitch: number }) => `${n.onsetBeats} ${n.pitch}`;
   const matched = new Map(truth.matches);
@@ -76,28 +84,36 @@ function firstSlip(c: ConvertedCase): number | undefined {
   for (const id of truth.extra) {
     const i = indexOf.get(id)!;
     const near = (pitch: number) => Math.abs(pitch - pitchOf.get(id)!) <= 2;
-    if (!ornaments.some((o) => near(o.pitch) && i > o.from && i < o.to)) slips.push(i);
+    if (!ornaments.some((o) => near(o.pitch) && i > o.from && i < o.to))
+      slips.push({ played: i, missed: false });
   }
   for (const id of truth.missed) {
     if (excused.has(id)) continue;
-    slips.push(noteAfter(beats.get(id)!) ?? c.played.length - 1);
+    slips.push({ played: noteAfter(beats.get(id)!) ?? c.played.length - 1, missed: true });
   }
-  return slips.length > 0 ? Math.min(...slips) : undefined;
+  const first = Math.min(...slips.map(({ played }) => played));
+  return slips.find(({ played }) => played === first);
 }
 
 interface Told {
-  /** The latest note played by then. */
+  /** The note with which it was told, or by then the latest one played when the clock told it. */
   readonly played: number;
+  readonly byClock: boolean;
   readonly atMicros: number;
 }
 
 function firstTold(c: ConvertedCase): Told | undefined {
   const events = eventsOf(c);
   let follower = startFollowing(c.expectation);
+  const told = (byClock: boolean): Told | undefined =>
+    follower.slip && { played: follower.played.length - 1, byClock, atMicros: follower.slip.atMicros };
   for (const { atMicros, apply } of events) {
-    follower = apply(passTime(follower, atMicros - 1));
-    if (follower.slip) return { played: follower.played.length - 1, atMicros: follower.slip.atMicros };
+    follower = passTime(follower, atMicros - 1);
+    // What the clock tells before a note was not told with that note.
+    if (follower.slip) return told(true);
+    follower = apply(follower);
+    if (follower.slip) return told(false);
   }
   follower = passTime(follower, events.at(-1)!.atMicros + 5_000_000);
-  return follower.slip && { played: follower.played.length - 1, atMicros: follower.slip.atMicros };
+  return told(true);
 }
