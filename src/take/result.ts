@@ -9,6 +9,7 @@ import type { PlayedNote } from '../music/played-note.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
 import { Remembered } from '../remembered.ts';
 import { breathLevels } from './breath.ts';
+import { byClick } from './by-click.ts';
 import {
   beatsAway,
   isHeldOver,
@@ -91,15 +92,19 @@ export function lineResult(line: LineTake, stop: EarlyStop): TakeResult {
   if (known) return known;
   const { follower, ranOn } = hearingOf(line);
   const whole = expectationOf(line.terms);
-  const expectation =
-    stop.slipped && follower ? { ...whole, onsets: whole.onsets.slice(0, reached(line, stop) + 1) } : whole;
+  const tried = stop.slipped && follower ? triedPart(line, stop, whole) : undefined;
+  const { expectation, played, match } = tried ?? {
+    expectation: whole,
+    played: playedIn(line),
+    match: matcherOnClick(line.terms, whole),
+  };
   const { tolerance, run, usual, evenTouch } = line.terms;
   const beyond = whole.onsets.length - expectation.onsets.length;
-  const withLastChord = expectation === whole ? struckWithLastChord(line) : [];
+  const withLastChord = beyond === 0 ? struckWithLastChord(line) : [];
   const ornament = ornamentAtTheEnd(line);
   const result = withPlace(
-    judgedNotes(expectation, [...playedIn(line), ...withLastChord], eventsIn(line), {
-      match: matcherOf(line.terms, expectation),
+    judgedNotes(expectation, [...played, ...withLastChord], eventsIn(line), {
+      match,
       tolerance,
       ranOn: ranOn - withLastChord.length - ornament.length,
       whole,
@@ -217,6 +222,12 @@ function matcherOf(terms: LineTake['terms'], expectation: Expectation): Matcher 
 
 const ALIGNMENTS = new Remembered<LineTake['terms'], Alignment>();
 
+/** The same, told by the click where that tells more. */
+function matcherOnClick(terms: LineTake['terms'], expectation: Expectation): Matcher {
+  const match = matcherOf(terms, expectation);
+  return (played) => byClick(expectation, played, match(played));
+}
+
 /** Notes with no click, lead-in or stop of ours, as in a recording: all of them are the take. */
 export function judgedNotes(
   expectation: Expectation,
@@ -257,15 +268,35 @@ function restVerdict({ tolerance, ranOn: notes = 0 }: GivenOptions): TakeVerdict
   };
 }
 
-/** Index of the last onset that was tried before the stop: a player who stops at the slip has not missed the rest. */
-function reached(line: LineTake, { cutTick }: EarlyStop): number {
-  const { run, line: expected } = line.terms;
-  const { follower } = hearingOf(line);
+/**
+ * What was tried of a run that was stopped for a slip: a player who stops there has not missed the rest. All that was
+ * played is matched with all that was asked, for what came after the slip tells what it was: a note left out or a wrong
+ * one. Then what lies past the stop is left out of both. Undefined where nothing does.
+ */
+function triedPart(line: LineTake, { cutTick }: EarlyStop, whole: Expectation) {
+  const { run } = line.terms;
+  const all = playedIn(line);
+  const { notes, extras } = matcherOnClick(line.terms, whole)(all);
   const stopTick = cutTick ?? run.stopTick;
-  const tried = (follower?.committed ?? []).flatMap((verdict) =>
-    verdict?.played !== undefined ? [verdict.onset] : [],
-  );
-  const last = Math.max(0, follower?.slip?.onset ?? 0, ...tried);
-  const before = expected.onsets.findLastIndex((onset) => onset.tick <= stopTick);
-  return Math.min(last, Math.max(0, before));
+  const slip = hearingOf(line).follower?.slip?.onset ?? 0;
+  const last = Math.max(0, slip, ...notes.flatMap((note) => (note.played === undefined ? [] : note.onset)));
+  const before = whole.onsets.findLastIndex((onset) => onset.tick <= stopTick);
+  const reached = Math.min(last, Math.max(0, before));
+  if (reached === whole.onsets.length - 1) return undefined;
+  const within = {
+    notes: notes.filter(({ onset }) => onset <= reached),
+    extras: extras.filter((extra) => extra.before <= reached + 1),
+  };
+  const kept = [...within.notes, ...within.extras]
+    .flatMap(({ played }) => played ?? [])
+    .sort((a, b) => a - b);
+  const places = new Map(kept.map((index, i) => [index, i]));
+  const moved = <T extends { readonly played?: number }>(one: T): T =>
+    one.played === undefined ? one : { ...one, played: places.get(one.played)! };
+  const alignment: Alignment = { notes: within.notes.map(moved), extras: within.extras.map(moved) };
+  return {
+    expectation: { ...whole, onsets: whole.onsets.slice(0, reached + 1) },
+    played: kept.map((index) => all[index]!),
+    match: () => alignment,
+  };
 }

@@ -47,8 +47,8 @@ function unevenTouch({ touch, options: { evenTouch = false } }: Findings): Troub
 
 /** Wrong, missed, extra, blip, restart: in the order of the passage, the first one usually being the cause. */
 function noteSlips(findings: Findings, tailFrom: number): Trouble[] {
-  const { expectation, alignment, played: notes } = findings;
-  const end = expectation.onsets.length;
+  const { alignment, played: notes } = findings;
+  const end = endOf(findings);
   const slips: { at: number; trouble: Trouble }[] = [];
   for (const { onset, note, verdict, played } of alignment.notes) {
     if (verdict === 'wrong') {
@@ -77,6 +77,11 @@ function noteSlips(findings: Findings, tailFrom: number): Trouble[] {
     slips.push({ at: before - 0.5, trouble: { kind: 'restart', before, notes } });
   }
   return slips.sort((a, b) => a.at - b.at).map(({ trouble }) => trouble);
+}
+
+/** The onsets of the whole run: what comes after the last one that was tried is no more than added. */
+function endOf({ expectation, options: { whole = expectation } }: Findings): number {
+  return whole.onsets.length;
 }
 
 /** A blip stands between two right notes: that is what makes it one. */
@@ -108,8 +113,8 @@ function chordTroubles({ spreadMicros, options: { tolerance } }: Findings): Trou
 
 /** Played past the end; what was struck with its last chord was added to that. */
 function runOn(findings: Findings): Trouble[] {
-  const { alignment, expectation, played, options } = findings;
-  const end = expectation.onsets.length;
+  const { alignment, played, options } = findings;
+  const end = endOf(findings);
   const past = alignment.extras.filter((e) => e.kind === 'extra' && e.before >= end);
   const withChord = past.flatMap(({ played: index }): Trouble[] => {
     const { pitch, onMicros } = played[index]!;

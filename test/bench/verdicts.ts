@@ -1,11 +1,12 @@
 // `npm run bench:verdicts [-- TAKES]`: takes with one planted cause each and what they were called (the table stands in
 // src/take/README.md), then ten times as many with a planted fault in every drill, and half of that with none;
-// then ornaments, rightly played.
+// then slips on the click, and what they were called; then ornaments, rightly played.
 
 import { Random } from '../../src/simulation/random.ts';
 import { confusionOf, confusionTable } from '../take/cause-confusion.ts';
 import { censusOf } from '../take/fault-census.ts';
 import { ornamentRates } from '../take/ornamented-takes.ts';
+import { slipCensus } from '../take/slip-census.ts';
 
 const takes = Number(process.argv[2] ?? 1000);
 
@@ -20,6 +21,11 @@ for (const { cause, opposite } of confusions) {
 for (const { fault, takes: made, wrong } of await censusOf(10 * takes, 5 * takes, 20_000)) {
   const what = fault === 'none' ? 'within half of the tolerance, called not clean' : `${fault}, called clean`;
   console.log(`${what}: ${wrong.length} of ${made}`);
+  for (const one of wrong.slice(0, 20)) console.log(`  ${one}`);
+}
+
+for (const { slip, takes: made, wrong } of await slipCensus(takes, 40_000)) {
+  console.log(`a note ${slip} on the click, told as something else: ${wrong.length} of ${made}`);
   for (const one of wrong.slice(0, 20)) console.log(`  ${one}`);
 }
 
