@@ -74,6 +74,9 @@ export const PROGRESS_FIELDS = [
 ] as const;
 export type ProgressTake = Pick<EntrySummary, (typeof PROGRESS_FIELDS)[number]>;
 
+/** An interval that went wrong more often than this is worth a drill of its own. */
+export const WORST_SHARE = 0.25;
+
 /** Fewer takes than this say nothing of an interval. */
 const LEAST_INTERVAL_TAKES = 2;
 
@@ -156,19 +159,25 @@ interface PlayedInterval {
   micros?: number;
 }
 
-/** `all`: in the order of the takes. */
+/** `all`: in the order of the takes. Plain loops: a class's returns have millions of intervals. */
 function intervalProgress(from: number, all: readonly PlayedInterval[]): IntervalProgress {
-  const shareOf = (some: typeof all) => some.filter(({ troubled }) => troubled).length / some.length;
   const half = all.length >> 1;
-  const known = all.flatMap(({ micros }) => micros ?? []);
+  const known: number[] = [];
+  let earlier = 0;
+  let later = 0;
+  for (const [i, { troubled, micros }] of all.entries()) {
+    if (troubled && i < half) earlier += 1;
+    else if (troubled) later += 1;
+    if (micros !== undefined) known.push(micros);
+  }
   const timed =
     known.length < LEAST_INTERVAL_TAKES ? {} : { meanMicros: mean(known), spreadMicros: sampleSd(known) };
   return {
     from,
     takes: all.length,
-    troubledShare: shareOf(all),
-    earlierShare: shareOf(all.slice(0, half)),
-    laterShare: shareOf(all.slice(half)),
+    troubledShare: (earlier + later) / all.length,
+    earlierShare: earlier / half,
+    laterShare: later / (all.length - half),
     ...timed,
   };
 }

@@ -6,15 +6,13 @@ import { grouped } from '../music/grouped.ts';
 import type { DayOfPassage } from '../record/day-of-passage.ts';
 import { dayOf, type EntrySummary } from '../record/entry.ts';
 import { dayNumber, dueDay } from './due.ts';
-import { type CountedDay, type IntervalProgress, intervalsOf, returnDays } from './progress.ts';
+import { type CountedDay, type IntervalProgress, intervalsOf, returnDays, WORST_SHARE } from './progress.ts';
 import type { Candidate, Task, Work } from './today.ts';
 
 /** The share of clean takes is told from the latest days that hold so many. */
 const LATELY_TAKES = 30;
 /** The worst interval is told from the takes of so many of the latest days. */
 const LATELY_DAYS = 3;
-/** An interval that went wrong more often than this is worth a drill of its own. */
-export const WORST_SHARE = 0.25;
 /** Beats around a bad interval are about so many onsets on each side. */
 const AROUND_ONSETS = 4;
 

@@ -11,11 +11,11 @@ import { readKey, readMeter } from '../notation/abc/fields.ts';
 import type { CaptureHeading } from '../notation/transcription/passage.ts';
 import { capitalised } from '../wording/counted.ts';
 import type { OutletOptions } from './click-argument.ts';
-import { refuseMissingFolder } from './convert.ts';
 import { tempoBpm } from './number-argument.ts';
 import type { RecordOptions } from './record-place.ts';
 import { isModel, isRecording, type SourceOptions } from './source-argument.ts';
 import { usage } from './usage-problem.ts';
+import { refuseMissingFolder } from './written-file.ts';
 
 export interface CaptureOptions extends SourceOptions, OutletOptions, RecordOptions {
   readonly meter?: string;

@@ -28,12 +28,12 @@ import {
   titleOf,
 } from './capture-options.ts';
 import { openClick } from './click-argument.ts';
-import { writeWhole } from './convert.ts';
 import { tempoBpm } from './number-argument.ts';
 import { openQuestions, type Questions } from './questions.ts';
 import { openRecord } from './record-argument.ts';
 import { isRecording, openSource } from './source-argument.ts';
 import { need } from './usage-problem.ts';
+import { writeWhole } from './written-file.ts';
 
 const HELP = [
   'Enter, y   save it',

@@ -12,7 +12,6 @@ import { onsetNumbered } from '../music/span.ts';
 import { tempoAt } from '../music/timing.ts';
 import { passageFingerprint } from '../record/fingerprint.ts';
 import { lessonLines } from '../wording/lesson.ts';
-import { refuseOverwriting, writeWhole } from './convert.ts';
 import { readDay } from './day-argument.ts';
 import { readLessonFile } from './lesson-file.ts';
 import { planAssignment } from './lesson-plan.ts';
@@ -22,6 +21,7 @@ import { print } from './print.ts';
 import type { DrillOptions } from './session-options.ts';
 import { planSteps, readTolerance, SLOW } from './session-setup.ts';
 import { usage } from './usage-problem.ts';
+import { refuseOverwriting, writeWhole } from './written-file.ts';
 
 export interface AssignmentOptions extends DrillOptions {
   readonly goal?: string;

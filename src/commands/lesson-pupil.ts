@@ -20,7 +20,8 @@ export interface PupilRead {
 /** What every thread is given. */
 export interface ReadingWork {
   readonly groups: readonly (readonly string[])[];
-  readonly all: boolean;
+  /** How many takes of a return are judged again: see readReturn. */
+  readonly most: number;
   /** How many groups were taken, shared by all threads. */
   readonly taken: Int32Array;
 }
@@ -30,22 +31,25 @@ interface GroupRead {
   readonly read: PupilRead;
 }
 
-/** `files`: all returns of one pupil. */
-export function readPupil(files: readonly string[], all: boolean): PupilRead {
+/** `files`: all returns of one pupil. `most`: see readReturn. */
+export function readPupil(files: readonly string[], most: number): PupilRead {
   const returns: LessonReturn[] = [];
+  const good: string[] = [];
   const problems: Problem[] = [];
   for (const file of files) {
     try {
-      const read = readReturn(readBytes(file, LARGEST_RETURN_BYTES, { spaceFor }), file, { all });
-      if (read.ok) returns.push(read.value);
-      else problems.push(read.problem);
+      const read = readReturn(readBytes(file, LARGEST_RETURN_BYTES, { spaceFor }), file, most);
+      if (read.ok) {
+        returns.push(read.value);
+        good.push(file);
+      } else problems.push(read.problem);
     } catch (error) {
       if (!(error instanceof ProblemError)) throw error;
       problems.push(error.problem);
     }
   }
   if (returns.length === 0) return { problems };
-  return { pupil: pupilWork(together(returns), files), problems };
+  return { pupil: pupilWork(together(returns), good), problems };
 }
 
 let space = Buffer.alloc(0);
@@ -58,12 +62,12 @@ function spaceFor(bytes: number): Buffer {
 
 /** Reads groups that no other thread has taken, until there are none left. */
 export async function readOpenGroups(
-  { groups, all, taken }: ReadingWork,
+  { groups, most, taken }: ReadingWork,
   tell: (read: GroupRead) => void,
 ): Promise<void> {
   const next = () => Atomics.add(taken, 0, 1);
   for (let index = next(); index < groups.length; index = next()) {
-    tell({ index, read: readPupil(groups[index]!, all) });
+    tell({ index, read: readPupil(groups[index]!, most) });
     // A key that ends the program is heard, and so is what another thread has to tell.
     await setImmediate();
   }
@@ -72,9 +76,9 @@ export async function readOpenGroups(
 /** Each group's, in order, on as many threads as the machine has processors, this one among them. */
 export async function readOnThreads(
   groups: readonly (readonly string[])[],
-  all: boolean,
+  most: number,
 ): Promise<PupilRead[]> {
-  const work: ReadingWork = { groups, all, taken: new Int32Array(new SharedArrayBuffer(4)) };
+  const work: ReadingWork = { groups, most, taken: new Int32Array(new SharedArrayBuffer(4)) };
   const found: PupilRead[] = [];
   const tell = ({ index, read }: GroupRead) => {
     found[index] = read;

@@ -1,15 +1,16 @@
 // `fettle lesson read`: what came back, one pupil or a class; in lines, as JSON or as a page.
 
 import { statSync } from 'node:fs';
+import { firstLine } from '../devices/file-bytes.ts';
 import { type ClassWork, classWork } from '../lesson/class-work.ts';
+import { readObject } from '../lesson/file-kind.ts';
 import type { PupilWork } from '../lesson/pupil-work.ts';
+import { grouped } from '../music/grouped.ts';
 import { EXIT, type Problem, ProblemError } from '../problem.ts';
-import { classPage } from '../report/class-page.ts';
-import { classJson } from '../wording/class-json.ts';
 import { classLines, lessonTitle, pupilLines } from '../wording/lesson.ts';
-import { refuseOverwriting, writeWhole } from './convert.ts';
 import { type PupilRead, readOnThreads, readPupil } from './lesson-pupil.ts';
 import { print, printTrouble } from './print.ts';
+import { refuseOverwriting, writeWhole } from './written-file.ts';
 
 export interface ClassOptions {
   readonly out?: string;
@@ -18,6 +19,9 @@ export interface ClassOptions {
   readonly force?: boolean;
 }
 
+/** To judge every take of so much lasts several seconds. */
+const WORTH_SAYING_BYTES = 10_000_000;
+
 /** So little is read in less time than a thread takes to start. */
 const WORTH_THREADS_BYTES = 4_000_000;
 
@@ -25,7 +29,9 @@ export async function readReturns(files: readonly string[], options: ClassOption
   if (options.out !== undefined) refuseOverwriting(options.out, 'lesson', options.force);
   const problems: Problem[] = [];
   const pupils: PupilWork[] = [];
-  for (const { pupil, problems: own } of await readPupils([...new Set(files)], options.all ?? false)) {
+  const different = [...new Set(files)];
+  const most = options.all ? Number.POSITIVE_INFINITY : judgedOfEach(different.length);
+  for (const { pupil, problems: own } of await readPupils(different, most)) {
     problems.push(...own);
     if (pupil) pupils.push(pupil);
   }
@@ -42,7 +48,7 @@ export async function readReturns(files: readonly string[], options: ClassOption
         exitStatus: EXIT.unreadable,
       });
   }
-  if (common) tell(classWork(pupils.filter(({ lesson }) => lesson.id === common.id)), options);
+  if (common) await tell(classWork(pupils.filter(({ lesson }) => lesson.id === common.id)), options);
   for (const { message, hint } of problems.slice(0, common ? undefined : -1)) {
     printTrouble(`fettle: ${message}`);
     if (hint) printTrouble(`  ${hint}`);
@@ -53,8 +59,9 @@ export async function readReturns(files: readonly string[], options: ClassOption
   process.exitCode = EXIT.unreadable;
 }
 
-function tell(work: ClassWork, options: ClassOptions): void {
-  if (options.json) print(JSON.stringify(classJson(work), null, 2));
+async function tell(work: ClassWork, options: ClassOptions): Promise<void> {
+  if (options.json)
+    print(JSON.stringify((await import('../wording/class-json.ts')).classJson(work), null, 2));
   else {
     for (const { name, files } of work.pupils)
       if (files.length > 1)
@@ -65,34 +72,35 @@ function tell(work: ClassWork, options: ClassOptions): void {
     for (const line of lines) print(line);
   }
   if (options.out === undefined) return;
-  writeWhole(options.out, classPage(work));
+  writeWhole(options.out, (await import('../report/class-page.ts')).classPage(work));
   if (!options.json) print(`Wrote ${options.out}`);
 }
 
-/** One for each pupil of each lesson: returns of the same name are one pupil's. */
-async function readPupils(files: readonly string[], all: boolean): Promise<PupilRead[]> {
-  const each = await readGroups(
-    files.map((file) => [file]),
-    all,
-  );
-  const byPupil = new Map<string, PupilRead[]>();
-  for (const [i, read] of each.entries()) {
-    const { pupil } = read;
-    const key = JSON.stringify(pupil ? [pupil.lesson.id, pupil.name.normalize()] : i);
-    byPupil.set(key, [...(byPupil.get(key) ?? []), read]);
-  }
-  const several = [...byPupil.values()].filter(({ length }) => length > 1);
-  const merged = await readGroups(
-    several.map((reads) => reads.flatMap(({ pupil }) => pupil?.files ?? [])),
-    all,
-  );
-  return [...[...byPupil.values()].filter(({ length }) => length === 1).flat(), ...merged];
+/** So many takes of all returns are judged again in a quarter of a second, and of each at least a few. */
+const JUDGED_AGAIN = 200;
+const LEAST_OF_EACH = 4;
+
+/** How many takes of each return are judged again. */
+function judgedOfEach(returns: number): number {
+  return Math.max(LEAST_OF_EACH, Math.floor(JUDGED_AGAIN / returns));
 }
 
-async function readGroups(groups: readonly (readonly string[])[], all: boolean): Promise<PupilRead[]> {
-  const bytes = groups
-    .flat()
-    .reduce((sum, file) => sum + (statSync(file, { throwIfNoEntry: false })?.size ?? 0), 0);
+/** One for each pupil of each lesson: returns of the same name are one pupil's. */
+async function readPupils(files: readonly string[], most: number): Promise<PupilRead[]> {
+  const groups = [...grouped(files, (file) => whoseReturn(file) ?? file).values()];
+  const bytes = files.reduce((sum, file) => sum + (statSync(file, { throwIfNoEntry: false })?.size ?? 0), 0);
+  if (most === Number.POSITIVE_INFINITY && bytes > WORTH_SAYING_BYTES)
+    printTrouble('Judging every take again; 500 of them take about a second.');
   const isMuch = bytes > WORTH_THREADS_BYTES && groups.length > 1;
-  return isMuch ? readOnThreads(groups, all) : groups.map((group) => readPupil(group, all));
+  return isMuch ? readOnThreads(groups, most) : groups.map((group) => readPupil(group, most));
 }
+
+/** Tells pupils and lessons apart; undefined where the file does not begin as a return does. */
+function whoseReturn(file: string): string | undefined {
+  const head = readObject(firstLine(file, LONGEST_HEAD_BYTES) ?? '');
+  const { name, lesson } = (head ?? {}) as { name?: unknown; lesson?: { id?: unknown } | null };
+  return typeof name === 'string' ? JSON.stringify([lesson?.id, name.normalize()]) : undefined;
+}
+
+/** A lesson with the music of a whole concert stays below it. */
+const LONGEST_HEAD_BYTES = 32 * 1024 * 1024;

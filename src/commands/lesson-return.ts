@@ -6,13 +6,13 @@ import { localDate } from '../local-date.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import type { Entry } from '../record/entry.ts';
 import { counted } from '../wording/counted.ts';
-import { fileStem, refuseOverwriting, writeWhole } from './convert.ts';
 import { readLessonFile } from './lesson-file.ts';
 import { askedIn, lessonFilters } from './lesson-plan.ts';
 import { print } from './print.ts';
 import type { RecordOptions } from './record-place.ts';
 import { openReader, wholeEntries } from './record-reading.ts';
 import { usage } from './usage-problem.ts';
+import { fileStem, refuseOverwriting, writeWhole } from './written-file.ts';
 
 export interface ReturnOptions extends RecordOptions {
   readonly name?: string;

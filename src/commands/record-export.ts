@@ -11,10 +11,10 @@ import { ExchangeWriter } from '../record/exchange-writer.ts';
 import type { TakeFilter } from '../record/take-filter.ts';
 import { TABLE_HEAD, tableRow } from '../record/take-table.ts';
 import { counted } from '../wording/counted.ts';
-import { refuseMissingFolder } from './convert.ts';
 import { print, printTrouble } from './print.ts';
 import { openReader, type TakesOptions, takesAskedFor } from './record-reading.ts';
 import { usage } from './usage-problem.ts';
+import { refuseMissingFolder } from './written-file.ts';
 
 export interface ExportOptions extends TakesOptions {
   readonly force?: boolean;

@@ -6,12 +6,12 @@ import type { TakeController, TakePressure } from '../notation/midi-file/take.ts
 import { type WritableNote, writeTake } from '../notation/midi-file/take-writer.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import { eventsOf } from '../record/entry.ts';
-import { writeWhole } from './convert.ts';
 import { wholeNumber } from './number-argument.ts';
 import { print } from './print.ts';
 import type { RecordOptions } from './record-place.ts';
 import { openReader } from './record-reading.ts';
 import { usage } from './usage-problem.ts';
+import { writeWhole } from './written-file.ts';
 
 export interface RecordTakeOptions extends RecordOptions {
   readonly out?: string;

@@ -9,7 +9,6 @@ import { overviewPage, type PassageRow, passagePage } from '../report/progress-p
 import { sectionPage } from '../report/section-page.ts';
 import { progressNames } from '../wording/progress.ts';
 import { keptTakeSentence } from '../wording/section-progress.ts';
-import { refuseOverwriting, writeWhole } from './convert.ts';
 import { duePassages } from './due-passages.ts';
 import { loadSpan, type PassageOptions } from './passage-argument.ts';
 import { progressIn } from './passage-takes.ts';
@@ -17,6 +16,7 @@ import { print } from './print.ts';
 import type { RecordOptions } from './record-place.ts';
 import { openReaderOrNew, takeFilter, whichSection, whoseOwn } from './record-reading.ts';
 import { type SectionPassage, sectionPassages, sectionTakesIn } from './section-takes.ts';
+import { refuseOverwriting, writeWhole } from './written-file.ts';
 
 export interface ReportOptions extends PassageOptions, RecordOptions {
   /** Of the section of this name; true: of the only one. */

@@ -7,10 +7,10 @@ import { partIndex } from '../notation/choice/part.ts';
 import type { PlayerSource } from '../ports/player-source.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import { keysText, MOST_PLAYERS } from '../section/section-file.ts';
-import { refuseOverwriting, writeWhole } from './convert.ts';
 import { loadPassage } from './passage-argument.ts';
 import { openQuestions, type Questions } from './questions.ts';
 import { need } from './usage-problem.ts';
+import { refuseOverwriting, writeWhole } from './written-file.ts';
 
 export interface NewSectionOptions {
   readonly passage?: string;

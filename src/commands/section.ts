@@ -7,7 +7,6 @@ import type { SectionFile } from '../section/section-file.ts';
 import { type SessionPlan, withNotice } from '../session/plan.ts';
 import { type SectionReport, sectionTakeOf } from '../session/section-report.ts';
 import { listedNames, sectionSentence } from '../wording/section.ts';
-import { refuseOverwriting, writeWhole } from './convert.ts';
 import { refuseIdleClockOptions } from './idle-options.ts';
 import { wholeNumber } from './number-argument.ts';
 import { loadSpan } from './passage-argument.ts';
@@ -17,6 +16,7 @@ import { loadSection, restingPlayers, seatedPlayers } from './section-argument.t
 import type { SessionOptions } from './session-options.ts';
 import { planSession } from './session-setup.ts';
 import { usage } from './usage-problem.ts';
+import { refuseOverwriting, writeWhole } from './written-file.ts';
 
 export interface SectionRuleOptions extends SessionOptions {
   readonly quorum?: string;

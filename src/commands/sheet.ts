@@ -14,7 +14,6 @@ import type { Sheet } from '../sheet/sheet.ts';
 import { svgPage } from '../sheet/svg-page.ts';
 import { sheetText } from '../sheet/text-sheet.ts';
 import { fingeringMarks, foreseenSentence } from '../wording/fingering.ts';
-import { fileStem, refuseOverwriting, writeWhole } from './convert.ts';
 import { readKeywork } from './keywork-argument.ts';
 import { tempoBpm } from './number-argument.ts';
 import { loadSpan } from './passage-argument.ts';
@@ -22,6 +21,7 @@ import { print } from './print.ts';
 import type { DrillOptions } from './session-options.ts';
 import { readSettings } from './session-setup.ts';
 import { need, usage } from './usage-problem.ts';
+import { fileStem, refuseOverwriting, writeWhole } from './written-file.ts';
 
 export interface SheetOptions extends Omit<DrillOptions, 'drill'> {
   readonly drills: string;

@@ -1,7 +1,7 @@
 // Files, as they come from the player: read whole, but never more than asked for, and only what has an end (a regular
 // file or a pipe); why one could not be opened is told in words.
 
-import { closeSync, constants, fstatSync, openSync, readSync } from 'node:fs';
+import { closeSync, constants, fstatSync, openSync, readSync, statSync } from 'node:fs';
 
 /** A file that cannot be read for a reason that the system has no code for. */
 class FileTrouble extends Error {}
@@ -11,6 +11,7 @@ const PATIENCE_MS = 3000;
 const PAUSE_MS = 20;
 const MEGABYTE = 1024 * 1024;
 const CHUNK_BYTES = 64 * 1024;
+const LINE_FEED = 10;
 
 interface HowRead {
   /** How long a pipe may stay silent. */
@@ -34,6 +35,34 @@ export function readFileBytes(path: string, most: number, how: HowRead = {}): Ui
   } finally {
     closeSync(file);
   }
+}
+
+/** The first line of a regular file; undefined where there is none, or it is longer than `most` bytes. */
+export function firstLine(path: string, most: number): string | undefined {
+  if (!statSync(path, { throwIfNoEntry: false })?.isFile()) return undefined;
+  try {
+    const file = openSync(path, constants.O_RDONLY);
+    try {
+      return lineFrom(file, most);
+    } finally {
+      closeSync(file);
+    }
+  } catch {
+    // Whoever reads the file as a whole is told why it cannot be read.
+    return undefined;
+  }
+}
+
+function lineFrom(file: number, most: number): string | undefined {
+  const chunks: Uint8Array[] = [];
+  for (let size = 0; size <= most; size += CHUNK_BYTES) {
+    const chunk = Buffer.allocUnsafe(CHUNK_BYTES);
+    const read = chunk.subarray(0, readSync(file, chunk));
+    const end = read.indexOf(LINE_FEED);
+    chunks.push(end < 0 ? read : read.subarray(0, end));
+    if (end >= 0 || read.length === 0) return Buffer.concat(chunks).toString('utf8');
+  }
+  return undefined;
 }
 
 /** `expected`: bytes that a regular file had when it was opened; undefined for a pipe. */

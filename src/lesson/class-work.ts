@@ -1,6 +1,6 @@
 // What a class made of a lesson, and what is worth working on with all of it together.
 
-import { WORST_SHARE } from '../coaching/works.ts';
+import { WORST_SHARE } from '../coaching/progress.ts';
 import { mean } from '../statistics.ts';
 import type { Assignment, Lesson } from './lesson.ts';
 import type { Outcome } from './outcome.ts';

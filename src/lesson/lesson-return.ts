@@ -5,17 +5,15 @@
 import { createHash } from 'node:crypto';
 import * as v from 'valibot';
 import { EXIT, fail, ok, type Problem, type Result } from '../problem.ts';
-import type { Entry, EntrySummary } from '../record/entry.ts';
-import { ExchangeReader } from '../record/exchange-reader.ts';
+import type { Entry } from '../record/entry.ts';
 import { ExchangeWriter } from '../record/exchange-writer.ts';
-import { rejudged } from '../record/rejudge.ts';
 import type { StepName } from '../record/standing.ts';
-import { JUDGE_VERSION } from '../take/judge-version.ts';
 import { kindWords, RETURN_KIND, readObject } from './file-kind.ts';
-import { type JudgedAgain, judgedInAll } from './judged-again.ts';
+import type { ReturnedTake } from './judged-again.ts';
 import type { Lesson } from './lesson.ts';
 import { checkedSpan, checkLesson, lessonObject } from './lesson-text.ts';
-import { passingTakes } from './outcome.ts';
+import type { Asked } from './outcome.ts';
+import { readTakes } from './returned-takes.ts';
 import { TextLines } from './text-lines.ts';
 
 const RETURN_FORMAT = 1;
@@ -32,13 +30,8 @@ export interface ReturnHead {
 
 export interface LessonReturn extends ReturnHead {
   /** In order of playing, as they are judged here. */
-  readonly takes: readonly EntrySummary[];
-  readonly judged: JudgedAgain;
+  readonly takes: readonly ReturnedTake[];
 }
-
-/** Up to so many takes all are judged again; of more, those on which something rests, and some of the others. */
-const JUDGED_ALL = 300;
-const SAMPLE = 4;
 
 const headSchema = v.looseObject({
   fettle: v.literal(RETURN_KIND),
@@ -68,13 +61,14 @@ export function returnLines({ name, made, lesson, asked }: ReturnHead, takes: re
 }
 
 /**
- * `file`: for people. `all`: every take is judged again, however many there are.
+ * `file`: for people. `most`: so many takes are judged again, and all of them where one turns out otherwise than this
+ * judge is said to have judged it.
  * Problems: 'return.not-one', 'return.newer', 'return.damaged', 'return.changed', and those of its lesson.
  */
 export function readReturn(
   content: Uint8Array,
   file: string,
-  { all = false }: { readonly all?: boolean } = {},
+  most = Number.POSITIVE_INFINITY,
 ): Result<LessonReturn> {
   const lines = new TextLines(content);
   const head = readHead(lines, file);
@@ -88,8 +82,8 @@ export function readReturn(
       `Cannot use ${file}: it is not as Fettle wrote it for ${head.value.name}: its checksum does not fit`,
       'It was changed or damaged on the way. Ask for it again: fettle lesson return writes it anew from the record.',
     );
-  const takes = readTakes(lines, head.value, file, all);
-  return takes.ok ? ok({ ...head.value, ...takes.value }) : takes;
+  const read = readTakes(lines, askedInReturn(head.value), most);
+  return read.ok ? ok({ ...head.value, takes: read.takes }) : fail(damaged(file, read.line, read.why));
 }
 
 /** What its first line says, the lesson checked. */
@@ -129,75 +123,22 @@ function readHead(lines: TextLines, file: string): Result<ReturnHead> {
 export function together(returns: readonly LessonReturn[]): LessonReturn {
   if (returns.length === 1) return returns[0]!;
   const inOrder = returns.toSorted((a, b) => Date.parse(a.made) - Date.parse(b.made));
-  const byTake = new Map<string, EntrySummary>();
+  const byTake = new Map<string, ReturnedTake>();
   for (const { takes } of inOrder)
     for (const take of takes) byTake.set(JSON.stringify([take.sitting, take.order, take.player]), take);
   return {
     ...inOrder.at(-1)!,
     takes: [...byTake.values()].sort((a, b) => Date.parse(a.date) - Date.parse(b.date)),
-    judged: judgedInAll(inOrder),
   };
 }
 
-type Takes = Pick<LessonReturn, 'takes' | 'judged'>;
-
-function readTakes(lines: TextLines, head: ReturnHead, file: string, all: boolean): Result<Takes> {
-  const reader = new ExchangeReader();
-  const takes: EntrySummary[] = [];
-  const lineOf: number[] = [];
-  for (let line = 1; line < lines.count - 1; line++) {
-    const read = reader.readSummary(lines.at(line));
-    if (!read.ok) return fail(damaged(file, line, read.why));
-    if (!read.value) continue;
-    takes.push(read.value);
-    lineOf.push(line);
-  }
-  const judged = { of: takes.filter(({ verdict }) => verdict).length, again: 0, otherwise: 0 };
-  const judgeAgain = (index: number): Problem | undefined => {
-    const line = lineOf[index]!;
-    const read = reader.read(lines.at(line));
-    if (!read.ok || read.value.kind !== 'take')
-      return damaged(file, line, read.ok ? 'it is no take' : read.why);
-    const { entry } = read.value;
-    if (!entry.playing) return undefined;
-    judged.again += 1;
-    // The words are for the pupil: what counts here are the figures.
-    const now = rejudged(entry, entry.playing, () => entry.sentence);
-    if (now) judged.otherwise += 1;
-    takes[index] = summaryOf(now ?? entry);
-    return undefined;
-  };
-  const chosen = new Set(all ? takes.keys() : chosenOf(takes, head));
-  for (const index of chosen) {
-    const problem = takes[index]!.verdict ? judgeAgain(index) : undefined;
-    if (problem) return fail(problem);
-  }
-  // Where one is judged otherwise, no other is believed.
-  if (judged.otherwise > 0) {
-    for (const index of takes.keys()) {
-      const problem = takes[index]!.verdict && !chosen.has(index) ? judgeAgain(index) : undefined;
-      if (problem) return fail(problem);
-    }
-  }
-  return ok({ takes, judged });
-}
-
-/** Indexes of the takes that are judged again in any case: the first that passed each step, and some spread over all. */
-function chosenOf(takes: readonly EntrySummary[], { lesson, asked }: ReturnHead): Iterable<number> {
-  if (takes.length <= JUDGED_ALL || takes.some(({ judge }) => judge !== JUDGE_VERSION)) return takes.keys();
-  const passing = lesson.assignments.flatMap((assignment, i) =>
-    passingTakes({ assignment, span: checkedSpan(lesson, assignment), steps: asked[i]! }, takes),
-  );
-  const index = new Map(takes.map((take, i) => [take, i]));
-  const every = Math.ceil(takes.length / SAMPLE);
-  return [
-    ...passing.flatMap((take) => (take ? [index.get(take)!] : [])),
-    ...Array.from({ length: Math.floor(takes.length / every) }, (_, i) => i * every + (every >> 1)),
-  ];
-}
-
-function summaryOf({ playing: _, format1: __, settings: ___, ...summary }: Entry): EntrySummary {
-  return summary;
+/** The assignments with their steps, as they were put to the pupil. */
+export function askedInReturn({ lesson, asked }: Pick<ReturnHead, 'lesson' | 'asked'>): Asked[] {
+  return lesson.assignments.map((assignment, i) => ({
+    assignment,
+    span: checkedSpan(lesson, assignment),
+    steps: asked[i]!,
+  }));
 }
 
 function checksum(text: string | Uint8Array): string {

@@ -2,6 +2,7 @@
 
 import { type CleanTempo, cleanShare, cleanTempo } from '../coaching/clean-tempo.ts';
 import { type IntervalProgress, intervalsOf, practisedTake } from '../coaching/progress.ts';
+import { grouped } from '../music/grouped.ts';
 import type { Span } from '../music/span.ts';
 import { ROUNDED_BPM } from '../music/tempo.ts';
 import { dayOf, type EntryHeading, type EntrySummary } from '../record/entry.ts';
@@ -100,13 +101,14 @@ function passes({ onward, clean, tempoBpm }: EntryHeading, assignment: Assignmen
 }
 
 function takesFor<T extends EntryHeading>({ assignment, span, steps }: Asked, takes: readonly T[]): T[] {
-  const asked = new Set(steps.map(keyOf));
+  const drills = grouped(steps, ({ drill }) => drill);
+  const asked = new Map([...drills].map(([drill, own]) => [drill, new Set(own.map(({ name }) => name))]));
   return takes.filter(
     (take) =>
       take.fingerprint === assignment.passage &&
       take.first === span.first &&
       take.last === span.last &&
-      asked.has(keyOfTake(take)),
+      asked.get(take.drill)?.has(take.stepName),
   );
 }
 

@@ -3,10 +3,9 @@
 import { type IntervalProgress, intervalsOf } from '../coaching/progress.ts';
 import { type TroubleCounts, troubleCounts } from '../coaching/trouble-counts.ts';
 import { dayOf } from '../record/entry.ts';
-import type { JudgedAgain } from './judged-again.ts';
+import { type JudgedAgain, judgedAgain } from './judged-again.ts';
 import type { Lesson } from './lesson.ts';
-import type { LessonReturn } from './lesson-return.ts';
-import { checkedSpan } from './lesson-text.ts';
+import { askedInReturn, type LessonReturn } from './lesson-return.ts';
 import { type Outcome, outcomeOf } from './outcome.ts';
 
 export interface PupilWork {
@@ -32,11 +31,9 @@ interface PassageWork {
 
 /** `files`: where the return was read from, for people. */
 export function pupilWork(returned: LessonReturn, files: readonly string[]): PupilWork {
-  const { name, made, lesson, asked, takes, judged } = returned;
+  const { name, made, lesson, takes } = returned;
   const played = takes.filter(({ end }) => end !== 'skipped');
-  const outcomes = lesson.assignments.map((assignment, i) =>
-    outcomeOf({ assignment, span: checkedSpan(lesson, assignment), steps: asked[i]! }, takes),
-  );
+  const outcomes = askedInReturn(returned).map((asked) => outcomeOf(asked, takes));
   const byPassage = Object.keys(lesson.passages).map((fingerprint) => {
     const own = played.filter((take) => take.fingerprint === fingerprint);
     return [fingerprint, { intervals: intervalsOf(own), troubles: troubleCounts(own) }] as const;
@@ -49,7 +46,7 @@ export function pupilWork(returned: LessonReturn, files: readonly string[]): Pup
     byPassage: Object.fromEntries(byPassage),
     takes: played.length,
     days: new Set(played.map(dayOf)).size,
-    judged,
+    judged: judgedAgain(takes),
     files,
   };
 }

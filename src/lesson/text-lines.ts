@@ -27,6 +27,13 @@ export class TextLines {
     return this.#bytes.toString('utf8', this.#starts[index]!, this.#starts[index + 1]! - 1);
   }
 
+  /** A line as far as a mark in it, without the mark; undefined where it has none. */
+  until(index: number, mark: string): string | undefined {
+    const start = this.#starts[index]!;
+    const length = this.#bytes.subarray(start, this.#starts[index + 1]! - 1).indexOf(mark, 0, 'latin1');
+    return length < 0 ? undefined : this.#bytes.toString('utf8', start, start + length);
+  }
+
   /** The bytes of all lines before one, with their ends. */
   before(index: number): Uint8Array {
     return this.#bytes.subarray(0, this.#starts[index]!);
@@ -39,7 +46,10 @@ export class TextLines {
 
 /** Without a byte order mark, with line feeds alone, and with nothing empty at its end. */
 function plain(bytes: Buffer): Buffer {
-  const isPlain = !bytes.includes(RETURN) && !bytes.subarray(0, 3).equals(Buffer.from(BYTE_ORDER_MARK));
+  const firstEnd = bytes.indexOf(LINE_FEED);
+  // Who changes the ends of lines changes all of them.
+  const isPlain =
+    bytes[firstEnd - 1] !== RETURN && !bytes.subarray(0, 3).equals(Buffer.from(BYTE_ORDER_MARK));
   const text = isPlain ? bytes : Buffer.from(withLineFeeds(bytes.toString('utf8')));
   const end = text.findLastIndex((byte) => !isSpace(byte)) + 1;
   return text.subarray(0, end);

@@ -13,6 +13,9 @@ export type ExchangeItem =
   /** The first line, a step, an empty line: read, and nothing to take up. */
   | { readonly kind: 'read' };
 
+/** What stands in a take's line before what was played. */
+export const BEFORE_PLAYING = ',"playing":';
+
 /** Reads the lines of a file in their order. */
 export class ExchangeReader {
   readonly #steps = new Map<string, { readonly run: Run; readonly line: Line }>();
@@ -24,18 +27,19 @@ export class ExchangeReader {
 
   /** Not ok with what is wrong in the line; the lines after it can be read all the same, but for the first line. */
   read(text: string): Checked<ExchangeItem> {
-    if (text.trim() === '') return { ok: true, value: { kind: 'read' } };
-    const parsed = parsedLine(text);
+    const parsed = parsedWhole(text);
+    if (!parsed) return { ok: true, value: { kind: 'read' } };
     return parsed.ok ? this.#readLine(parsed.value) : parsed;
   }
 
   /**
    * The same, of a take its summary alone, and what was played is not looked at: several times as quick. Undefined where
    * the line is no take.
+   * @param heading the line as far as `BEFORE_PLAYING`, where it has that
    */
-  readSummary(text: string): Checked<EntrySummary | undefined> {
-    if (text.trim() === '') return { ok: true, value: undefined };
-    const parsed = parsedHeading(text) ?? parsedLine(text);
+  readSummary(heading: string | undefined, whole: () => string): Checked<EntrySummary | undefined> {
+    const parsed = (heading === undefined ? undefined : parsedHeading(heading)) ?? parsedWhole(whole());
+    if (!parsed) return { ok: true, value: undefined };
     if (!parsed.ok) return parsed;
     if (this.#begun && 'take' in parsed.value) return checkSummary(parsed.value.take);
     const read = this.#readLine(parsed.value);
@@ -95,12 +99,16 @@ export class ExchangeReader {
   }
 }
 
-/** A take's line as it is written, without what was played, which stands last; undefined where it is not like that. */
-function parsedHeading(text: string): Checked<object> | undefined {
-  const end = text.indexOf(',"playing":');
-  if (end < 0 || !text.startsWith('{"take":')) return undefined;
-  const parsed = parsedLine(`${text.slice(0, end)}}}`);
+/** A take's line as it is written has what was played last; undefined where this one is not like that. */
+function parsedHeading(heading: string): Checked<object> | undefined {
+  if (!heading.startsWith('{"take":')) return undefined;
+  const parsed = parsedLine(`${heading}}}`);
   return parsed.ok ? parsed : undefined;
+}
+
+/** Undefined where the line is empty. */
+function parsedWhole(text: string): Checked<object> | undefined {
+  return text.trim() === '' ? undefined : parsedLine(text);
 }
 
 function parsedLine(text: string): Checked<object> {

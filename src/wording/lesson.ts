@@ -136,17 +136,35 @@ function timingWords(meanMicros: number | undefined): string {
   return length === undefined ? '' : `, ${length}`;
 }
 
-/** @example 'All 87 takes were judged again here.' */
-export function judgedWords({ of, again, otherwise }: JudgedAgain): string {
-  const done = again === of ? `All ${counted(of, 'take')} were` : `${again} of ${counted(of, 'take')} were`;
-  const found =
-    otherwise === 0
-      ? again === of
-        ? ''
-        : ', those that passed a step among them, and all as they had been; --all judges every one'
-      : `, ${otherwise} otherwise than they had been`;
-  return `${done} judged again here${found}.`;
+/**
+ * @example 'All 87 takes were judged again here.'
+ * @example '200 of 2000 takes were judged again here, 3 otherwise than they had been. Of the others 1500 were judged by an earlier Fettle: they stand as they came; --all judges every take.'
+ */
+export function judgedWords({ of, again, otherwise, earlier, newer }: JudgedAgain): string {
+  const all = again === of;
+  const who = all ? allOf(of) : `${again} of ${counted(of, 'take')} were`;
+  const asTheyWere = all ? '' : ', all as they had been';
+  const found = otherwise === 0 ? asTheyWere : `, ${otherwise} otherwise than they had been`;
+  const done = `${who} judged again here${found}.`;
+  if (all) return done;
+  const strangers = [
+    ...(earlier === 0 ? [] : [`${earlier} by an earlier Fettle`]),
+    ...(newer === 0 ? [] : [`${newer} by a newer ${earlier === 0 ? 'Fettle' : 'one'}`]),
+  ];
+  const others =
+    strangers.length === 0
+      ? 'The others'
+      : `Of the others ${strangers.join(', ').replace(' by', ' were judged by')}: they`;
+  const many = otherwise > again * MANY ? ' So many came out otherwise that it is worth it.' : '';
+  return `${done} ${others} stand as they came; --all judges every take.${many}`;
 }
+
+function allOf(takes: number): string {
+  return takes === 1 ? 'The take was' : `All ${takes} takes were`;
+}
+
+/** From this share of those judged again on, what the others say is doubtful. */
+const MANY = 0.1;
 
 /** One pupil, assignment by assignment. */
 export function pupilLines(pupil: ClassPupil, lesson: Lesson): string[] {

@@ -8,6 +8,7 @@ import { returnLines } from '../../src/lesson/lesson-return.ts';
 import type { Entry } from '../../src/record/entry.ts';
 import { passageFingerprint } from '../../src/record/fingerprint.ts';
 import { foldTake } from '../../src/take/fold.ts';
+import { JUDGE_VERSION } from '../../src/take/judge-version.ts';
 import { setup } from '../built.ts';
 import { planFor, simulate } from '../session/simulate.ts';
 import { againstBudget, coldRuns } from './cold-run.ts';
@@ -36,20 +37,25 @@ export async function benchLesson(): Promise<void> {
   const asked = [plan.steps.map((one) => ({ drill: one.drill, name: one.step.run.name }))];
   const folder = mkdtempSync(join(tmpdir(), 'fettle-bench-'));
   try {
-    const files = Array.from({ length: PUPILS }, (_, pupil) => {
-      const file = join(folder, `pupil-${pupil}.return`);
-      const own = Array.from(
-        { length: TAKES },
-        (_, i): Entry => ({ ...takes[i % takes.length]!, order: i + 1 }),
-      );
-      const head = { name: `Pupil ${pupil}`, made: '2026-03-05T18:00:00.000+01:00', lesson, asked };
-      writeFileSync(file, returnLines(head, own).join('\n'));
-      return file;
-    });
+    const classJudgedBy = (judge: number) =>
+      Array.from({ length: PUPILS }, (_, pupil) => {
+        const file = join(folder, `pupil-${pupil}.return`);
+        const own = Array.from(
+          { length: TAKES },
+          (_, i): Entry => ({ ...takes[i % takes.length]!, order: i + 1, judge }),
+        );
+        const head = { name: `Pupil ${pupil}`, made: '2026-03-05T18:00:00.000+01:00', lesson, asked };
+        writeFileSync(file, returnLines(head, own).join('\n'));
+        return file;
+      });
+    const files = classJudgedBy(JUDGE_VERSION);
     const size = files.reduce((sum, file) => sum + statSync(file).size, 0) / 1e6;
+    const read = () => againstBudget(coldRuns(['lesson', 'read', ...files]), BUDGET_SECONDS);
     console.log(
-      `lesson: ${PUPILS} returns of ${TAKES} takes (${Math.round(size)} MB) on ${availableParallelism()} processors  ${againstBudget(coldRuns(['lesson', 'read', ...files]), BUDGET_SECONDS)}`,
+      `lesson: ${PUPILS} returns of ${TAKES} takes (${Math.round(size)} MB) on ${availableParallelism()} processors  ${read()}`,
     );
+    classJudgedBy(JUDGE_VERSION - 1);
+    console.log(`lesson: the same, of an earlier judge  ${read()}`);
     const [week] = files as [string];
     const head = { name: 'Pupil', made: '2026-03-05T18:00:00.000+01:00', lesson, asked };
     writeFileSync(week, returnLines(head, takes).join('\n'));

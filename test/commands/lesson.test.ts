@@ -186,6 +186,9 @@ describe('what comes back', () => {
     const alone = await fettle(['lesson', 'read', at('Ilse.return')]);
     const takes = (text: string) => /(\d+) takes on/.exec(text)?.[1];
     expect(takes(out)).toBe(takes(alone.out));
+    const judged = (text: string) => /All \d+ takes were judged again here/.exec(text)?.[0];
+    expect(judged(alone.out)).toBeDefined();
+    expect(judged(out)).toBe(judged(alone.out));
   });
 
   it('leaves out what it cannot trust, names it, and shows the rest', async () => {

@@ -1,9 +1,11 @@
 import { createHash } from 'node:crypto';
 import { beforeAll, describe, expect, it } from 'vitest';
+import { judgedAgain } from '../../src/lesson/judged-again.ts';
 import type { Lesson } from '../../src/lesson/lesson.ts';
 import { type LessonReturn, readReturn, returnLines, together } from '../../src/lesson/lesson-return.ts';
 import type { Entry } from '../../src/record/entry.ts';
 import type { StepName } from '../../src/record/standing.ts';
+import { JUDGE_VERSION } from '../../src/take/judge-version.ts';
 import { planFor, simulate } from '../session/simulate.ts';
 import { madeLesson } from './made-lesson.ts';
 
@@ -21,8 +23,8 @@ beforeAll(async () => {
 
 const head = () => ({ name: 'Ilse', made: '2026-03-05T18:00:00.000+01:00', lesson, asked });
 
-function read(lines: readonly string[], how?: { all: boolean }): LessonReturn {
-  const found = readReturn(Buffer.from(`${lines.join('\n')}\n`), 'ilse.return', how);
+function read(lines: readonly string[], most?: number): LessonReturn {
+  const found = readReturn(Buffer.from(`${lines.join('\n')}\n`), 'ilse.return', most);
   if (!found.ok) throw new Error(`${found.problem.code}: ${found.problem.message}`);
   return found.value;
 }
@@ -49,7 +51,13 @@ describe('a return', () => {
       takes.map(({ order, clean, verdict }) => ({ order, clean, verdict })),
     );
     const judged = takes.filter(({ verdict }) => verdict).length;
-    expect(back.judged).toEqual({ of: judged, again: judged, otherwise: 0 });
+    expect(judgedAgain(back.takes)).toEqual({
+      of: judged,
+      again: judged,
+      otherwise: 0,
+      earlier: 0,
+      newer: 0,
+    });
     expect(judged).toBeGreaterThan(3);
   });
 
@@ -123,7 +131,7 @@ describe('a return that claims more than was played', () => {
     expect(index).toBeGreaterThanOrEqual(0);
     const lines = returnLines(head(), takes.with(index, forged(takes[index]!)));
     const back = read(sealed(lines));
-    expect(back.judged.otherwise).toBe(1);
+    expect(judgedAgain(back.takes).otherwise).toBe(1);
     expect(back.takes[index]!.clean).toBe(false);
   });
 
@@ -142,16 +150,56 @@ describe('a return that claims more than was played', () => {
   });
 
   it('is found out in a long one where a step rests on it, and then nothing of it is believed', () => {
-    const honest = takes.filter(({ onward }) => !onward);
-    const many = Array.from({ length: 400 }, (_, i) => ({ ...honest[i % honest.length]!, order: i + 1 }));
-    const cheap = read(returnLines(head(), many));
-    expect(cheap.judged.again).toBeLessThan(40);
+    const many = long(takes.filter(({ onward }) => !onward));
+    expect(judgedAgain(read(returnLines(head(), many), FEW).takes).again).toBe(FEW);
     const index = many.findIndex(({ clean, verdict }) => !clean && verdict !== undefined);
-    const back = read(sealed(returnLines(head(), many.with(index, forged(many[index]!)))));
-    expect(back.judged).toEqual({ ...back.judged, again: back.judged.of });
-    expect(back.judged.otherwise).toBeGreaterThan(0);
+    const back = read(sealed(returnLines(head(), many.with(index, forged(many[index]!)))), FEW);
+    const { of, again, otherwise } = judgedAgain(back.takes);
+    expect(again).toBe(of);
+    expect(otherwise).toBe(1);
     expect(back.takes[index]!.clean).toBe(false);
-    expect(read(returnLines(head(), many), { all: true }).judged.again).toBe(back.judged.of);
+  });
+});
+
+/** So few of a long return are judged again. */
+const FEW = 8;
+
+function long(some: readonly Entry[]): Entry[] {
+  return Array.from({ length: 400 }, (_, i) => ({ ...some[i % some.length]!, order: i + 1 }));
+}
+
+describe('a long return that another judge has judged', () => {
+  const byJudge = (judge: number) => long(takes).map((take) => ({ ...take, judge }));
+
+  it.each([
+    ['earlier', JUDGE_VERSION - 1],
+    ['newer', JUDGE_VERSION + 1],
+  ] as const)('stands as it came, of an %s one, but for some takes, and says how many', (kind, judge) => {
+    const many = byJudge(judge);
+    const index = many.findIndex(({ clean, onward, verdict }) => !clean && !onward && verdict !== undefined);
+    const back = read(returnLines(head(), many.with(index, forged(many[index]!))), FEW);
+    const judged = many.filter(({ verdict }) => verdict).length;
+    expect(judgedAgain(back.takes)).toEqual({
+      ...{ of: judged, again: FEW, otherwise: 1, earlier: 0, newer: 0 },
+      [kind]: judged - FEW,
+    });
+    // The take that passed a step is among those that were judged again; no other is doubted for its sake.
+    expect(back.takes[index]).toMatchObject({ clean: false, again: 'otherwise', judge: JUDGE_VERSION });
+  });
+
+  it('is judged again as a whole where that is asked', () => {
+    const back = read(returnLines(head(), byJudge(JUDGE_VERSION - 1)));
+    const { of, again, otherwise, earlier } = judgedAgain(back.takes);
+    expect([again, otherwise, earlier]).toEqual([of, 0, 0]);
+  });
+
+  it('has takes that passed a step and others among those that are judged again, from its whole length', () => {
+    const back = read(returnLines(head(), byJudge(JUDGE_VERSION)), FEW);
+    const indexes = [...back.takes.keys()].filter((index) => back.takes[index]!.again);
+    const passed = indexes.filter((index) => back.takes[index]!.onward);
+    expect(passed.length).toBeGreaterThanOrEqual(1);
+    expect(passed.length).toBeLessThan(FEW);
+    expect(indexes.at(-1)! - indexes[0]!).toBeGreaterThan(back.takes.length / 2);
   });
 });
 
