@@ -15,4 +15,9 @@ export class Remembered<Thing extends object, Result extends object> {
     this.#last.set(thing, { from, result });
     return result;
   }
+
+  /** Before the thing itself is gone. */
+  forget(thing: Thing): void {
+    this.#last.delete(thing);
+  }
 }

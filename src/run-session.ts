@@ -13,7 +13,6 @@ import type { Entry } from './record/entry.ts';
 import { draw } from './screen/draw.ts';
 import { controlForKey, seatAskForKey } from './screen/keymap.ts';
 import { advance, nextWakeUp } from './session/advance.ts';
-import { isSeveral } from './session/attendance.ts';
 import type { Effect } from './session/effect.ts';
 import type { Control, PlayerId, SessionEvent } from './session/event.ts';
 import type { News } from './session/news.ts';
@@ -28,8 +27,6 @@ import { brokenOffSentence, takeSentence } from './wording/sentence.ts';
 const DRAW_MICROS = 33_000;
 /** A wake-up is handled this long after its time, so that input stamped before it comes first. */
 const INPUT_GRACE_MICROS = 5_000;
-/** So long after whatever came last, what can be worked out beforehand is. */
-const QUIET_MICROS = 8_000;
 /** A wake-up this late was held up by a busy screen or disk, and input with it. */
 const STALLED_MICROS = 25_000;
 
@@ -138,9 +135,9 @@ export async function runSession(
               });
         if (ended && (!ports.terminal || options.leavesAlone)) finish();
         cancelAhead?.();
-        cancelAhead = isSeveral(session) ? clock.wakeAt(clock.nowMicros() + QUIET_MICROS, ahead) : undefined;
+        cancelAhead = clock.wakeAt(clock.nowMicros(), ahead);
       });
-      /** While nobody plays; a piece at a time, so that a note that comes does not wait. */
+      /** While nothing else is to do; a piece at a time, so that a note that comes does not wait. */
       const ahead = guarded(() => {
         cancelAhead = workAhead(session) ? clock.wakeAt(clock.nowMicros(), ahead) : undefined;
       });

@@ -4,42 +4,33 @@ import type { PlayedNote } from '../music/played-note.ts';
 import { alignmentFrom, emptyAccount, tell } from './account.ts';
 import type { Alignment } from './alignment.ts';
 import { likeliestAtTheEnd } from './ending.ts';
-import { HINDSIGHT } from './evidence.ts';
 import type { Expectation } from './expectation.ts';
-import { type Hypothesis, startHypothesis, stepsBetween } from './hypothesis.ts';
+import { stepsBetween } from './hypothesis.ts';
+import { type MatchSoFar, searchOn } from './match-so-far.ts';
 import { inOctave } from './octave.ts';
-import { openingPace } from './opening-pace.ts';
 import { inTheirPlaces } from './out-of-order.ts';
 import { lookAgain } from './second-look.ts';
-import { nextShortlist, type Shortlist } from './shortlist.ts';
 import { unswap } from './swapped.ts';
-import { type Timetable, timetableOf } from './timetable.ts';
+import { timetableOf } from './timetable.ts';
 import { turnsByClock } from './turns.ts';
 
-/** Long enough that going back with two slips stays on the list. First data. */
-const SIZE = { width: 40, perOnset: 2, depth: 26, scouts: 60, jumps: HINDSIGHT };
-
-/** So many notes are enough to find the pace of the beginning. Judgement. */
-const OPENING_NOTES = 100;
-
 /**
- * Notes times hypotheses: a recording of hours is matched with fewer hypotheses, so that it does not take for ever.
- * Judgement.
+ * Every expected note with its verdict, every other played note with its kind. Notes may come in any order.
+ * @param soFar What has been searched ahead (`alignAhead`).
  */
-const HYPOTHESES_MOST = 400_000;
-const WIDTH_LEAST = 6;
-
-/** Every expected note with its verdict, every other played note with its kind. Notes may come in any order. */
-export function align(expectation: Expectation, played: readonly PlayedNote[]): Alignment {
+export function align(
+  expectation: Expectation,
+  played: readonly PlayedNote[],
+  soFar?: MatchSoFar,
+): Alignment {
   const timetable = timetableOf(expectation);
-  const order = played.map((_, i) => i).sort((a, b) => played[a]!.onMicros - played[b]!.onMicros);
+  const order = byTime(played);
   const sorted = inOctave(
     expectation,
     order.map((i) => played[i]!),
   );
-  const first = likeliest(startHypothesis(), sorted.slice(0, OPENING_NOTES), timetable);
-  // Now that the pace of the beginning is known, all is matched again.
-  const best = likeliest(openingPace(first, timetable), sorted, timetable);
+  const { whole } = searchOn(soFar, sorted, timetable);
+  const best = likeliestAtTheEnd(whole.shortlist, timetable);
   const told = tell(emptyAccount(timetable), stepsBetween(undefined, best), timetable);
   const corrected = timetable.singleLine
     ? unswap(told, sorted, timetable)
@@ -48,12 +39,25 @@ export function align(expectation: Expectation, played: readonly PlayedNote[]): 
   return inOrderGiven(alignmentFrom(account, sorted, timetable), order);
 }
 
-function likeliest(start: Hypothesis, played: readonly PlayedNote[], timetable: Timetable): Hypothesis {
-  const width = Math.max(WIDTH_LEAST, Math.min(SIZE.width, Math.floor(HYPOTHESES_MOST / played.length)));
-  const size = { ...SIZE, width };
-  let shortlist: Shortlist = [start];
-  for (const i of played.keys()) shortlist = nextShortlist(shortlist, played, i, timetable, size);
-  return likeliestAtTheEnd(shortlist, timetable);
+/**
+ * Does some of the search while the notes are played, so that little is left when the take is over; the same `soFar`
+ * comes back where there is nothing to do.
+ */
+export function alignAhead(
+  expectation: Expectation,
+  played: readonly PlayedNote[],
+  soFar?: MatchSoFar,
+): MatchSoFar | undefined {
+  if (played.length === 0) return soFar;
+  const sorted = byTime(played).map((i) => played[i]!);
+  return searchOn(soFar, inOctave(expectation, sorted), timetableOf(expectation), NOTES_AT_ONCE);
+}
+
+/** So many take a millisecond or two. */
+const NOTES_AT_ONCE = 8;
+
+function byTime(played: readonly PlayedNote[]): number[] {
+  return played.map((_, i) => i).sort((a, b) => played[a]!.onMicros - played[b]!.onMicros);
 }
 
 function inOrderGiven(alignment: Alignment, order: readonly number[]): Alignment {

@@ -5,7 +5,7 @@ import { type Hypothesis, startHypothesis, stepsBetween } from './hypothesis.ts'
 import type { Timetable } from './timetable.ts';
 
 /** Enough intervals that one hesitation among them does not matter, few enough to be the beginning. Judgement. */
-const OPENING_INTERVALS = 12;
+export const OPENING_INTERVALS = 12;
 /** Variance of the pace found so (its logarithm): good to some 10 %. Judgement. */
 const OPENING_VARIANCE = 0.1 * 0.1;
 

@@ -182,9 +182,12 @@ function partLike(take: Take, index: number, { played, verdict, clean }: TakeRes
   if (clean || played.length < NOTES_TO_KNOW) return undefined;
   const own = verdict.notes.filter((note) => note.verdict === 'right').length;
   if (own >= OWN_PART_SHARE * played.length) return undefined;
-  const mine = pitchesOf(take.lines[index]!);
+  // Players of one part are looked into once.
+  const seen = new Set([pitchesOf(take.lines[index]!)]);
   const candidates = take.lines.flatMap((line, i) => {
-    if (i === index || line.terms.line.onsets.length === 0 || pitchesOf(line) === mine) return [];
+    const pitches = pitchesOf(line);
+    if (line.terms.line.onsets.length === 0 || seen.has(pitches)) return [];
+    seen.add(pitches);
     // What cannot be is not looked into: matching is dear.
     if (commonNotes(line, played) < Math.max(NOTES_TO_KNOW, OTHER_PART_SHARE * played.length)) return [];
     const { notes } = align(expectationOf(line.terms), played);

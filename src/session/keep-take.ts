@@ -6,6 +6,7 @@ import { type KeptVerdict, keptVerdict } from '../record/kept-verdict.ts';
 import type { PlayedTogether } from '../record/played-together.ts';
 import { Remembered } from '../remembered.ts';
 import { JUDGE_VERSION } from '../take/judge-version.ts';
+import { forgetMatches } from '../take/line-match.ts';
 import { earlyStopOf, type TakeResult } from '../take/result.ts';
 import { eventsIn, type Take } from '../take/take.ts';
 import type { TakeTerms } from '../take/terms.ts';
@@ -89,6 +90,7 @@ export function keepTake(
   const { gate, report, ...came } = outcome;
   const line = take.lines[player]!;
   const { terms } = line;
+  forgetMatches(terms);
   const numbers = terms.line.onsets.map(({ number }) => number);
   return {
     type: 'keep',

@@ -1,22 +1,26 @@
-// What can be worked out before it is asked for: the verdict on many players, one player at a time, and what they
-// are to each other, once their run has stopped. It changes nothing but how long the verdict takes.
+// What can be worked out before it is asked for: while the run goes on, how the notes match; once it has stopped, the
+// verdict, one player at a time, and what they are to each other. It changes nothing but how long the verdict takes.
 
 import { compareAhead } from '../section/section-verdict.ts';
-import { atVerdict, judgeAhead, takeResults } from '../take/result.ts';
+import { atVerdict, judgeAhead, matchTakeAhead, takeResults } from '../take/result.ts';
 import { isSeveral } from './attendance.ts';
 import { heardPlayers } from './heard-players.ts';
 import { keepAhead } from './keep-take.ts';
 import { isTaking, type Session } from './session.ts';
 
-/** Does one piece; false when there is nothing to do until something comes. */
+/** Does one piece, of a few milliseconds; false when there is nothing to do until something comes. */
 export function workAhead(session: Session): boolean {
   const { stage, shown, now } = session;
-  if (!isSeveral(session) || !isTaking(stage)) return false;
-  const stopped = stage.kind === 'held' || stage.kind === 'resting';
-  const judged = shown !== undefined && now < shown.untilMicros;
-  if (!stopped || judged) return false;
-  if (judgeAhead(stage.take)) return true;
-  const then = atVerdict(stage.take);
+  if (!isTaking(stage)) return false;
+  // Judged already: the take is the next one.
+  if (shown !== undefined && now < shown.untilMicros) return false;
+  const { kind, take } = stage;
+  const hasStopped = kind === 'held' || kind === 'resting';
+  if (matchTakeAhead(take)) return true;
+  if (!hasStopped) return false;
+  if (judgeAhead(take)) return true;
+  const then = atVerdict(take);
   if (!then) return false;
-  return compareAhead(then, heardPlayers(session, then)) || keepAhead(session, then, takeResults(then));
+  if (isSeveral(session) && compareAhead(then, heardPlayers(session, then))) return true;
+  return keepAhead(session, then, takeResults(then));
 }

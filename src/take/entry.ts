@@ -63,7 +63,11 @@ const MOST_SEMITONES = 25;
  * Semitones by which all that was played lies too high (negative: too low); 0 where that does not explain it. Of a take
  * that was broken off at the first notes all of them must agree.
  */
-export function semitonesAway(expectation: Expectation, played: readonly PlayedNote[]): number {
+export function semitonesAway(
+  expectation: Expectation,
+  played: readonly PlayedNote[],
+  match: Matcher,
+): number {
   if (played.length < LEAST_NOTES) return 0;
   const first = expectation.onsets.flatMap(requiredNotes);
   const counts = new Map<number, number>();
@@ -76,7 +80,7 @@ export function semitonesAway(expectation: Expectation, played: readonly PlayedN
   if (likely === 0 || Math.abs(likely) > MOST_SEMITONES) return 0;
   const rightShare = (by: number): number => {
     const moved = played.map((note) => ({ ...note, pitch: note.pitch - by }));
-    const { notes } = align(expectation, moved);
+    const { notes } = match(moved);
     const right = notes.filter(
       ({ verdict, onset, note, played: index }) =>
         verdict === 'right' && moved[index!]!.pitch === expectation.onsets[onset]!.notes[note]!.pitch,

@@ -89,8 +89,13 @@ export function causesOf(deviations: Deviations): Cause[] {
     loose: deviations.loose,
     entry,
   });
+  const fitOf = fitsOn(given, base);
   const costOf = (causes: readonly Candidate[]): number => {
-    const fit = fitted(given, base, causes);
+    const fitted = fitOf(causes);
+    fitted.cost ??= costWith(causes, fitted.fit);
+    return fitted.cost;
+  };
+  const costWith = (causes: readonly Candidate[], fit: LineFit): number => {
     // One of them says what others say already.
     if (fit.lengths.length < base.length + causes.length) return Number.POSITIVE_INFINITY;
     const left = strayingCost(straying, fit.rest, known - causes.length, explainedBy(causes));
@@ -99,7 +104,7 @@ export function causesOf(deviations: Deviations): Cause[] {
   };
   let candidates = candidatesOf(deviations, moments);
   for (;;) {
-    const search = { given, base, candidates, costOf };
+    const search = { given, base, candidates, fitOf, costOf };
     const best = likeliest(search);
     const told = standingOut(namesOf(best, search), best, search, deviations.allowedMicros).filter(
       ({ candidate }) => !isDoubtful(candidate, best, search),
@@ -109,7 +114,7 @@ export function causesOf(deviations: Deviations): Cause[] {
       const spare = Math.max(1, moments.length - base.length);
       return told.length > 0
         ? told.map(({ cause }) => cause)
-        : [{ kind: 'uneven', sdMicros: Math.sqrt(fitted(given, base, []).rest / spare) }];
+        : [{ kind: 'uneven', sdMicros: Math.sqrt(fitOf([]).fit.rest / spare) }];
     }
     candidates = candidates.filter((one) => !unheard.some(({ candidate }) => candidate === one));
   }
@@ -127,7 +132,7 @@ function isPlace({ cause }: Shape): boolean {
 
 /** How unlikely these causes of these sizes are beforehand. */
 function causesCost(causes: readonly Candidate[], fit: LineFit): number {
-  const weights = fit.weights().slice(-causes.length);
+  const weights = fit.weightsOfLast(causes.length);
   return causes.reduce(
     (sum, cause, i) => sum + cause.price - Math.log(sizeDensity(cause, weights[i]!)),
     FURTHER_PRICE * (causes.length - 1),
@@ -166,24 +171,28 @@ interface Search {
   readonly given: readonly number[];
   readonly base: readonly Shape['column'][];
   readonly candidates: readonly Candidate[];
+  fitOf(causes: readonly Candidate[]): Fitted;
   costOf(causes: readonly Candidate[]): number;
 }
 
 /** The explanation as long as another cause makes it cheaper, and then without what earns nothing any more. */
 function grown(start: readonly Candidate[], search: Search): Explanation {
-  const { given, base, candidates } = search;
+  const { given, candidates } = search;
   let { causes, cost } = explanation(start, search);
   while (causes.length < MOST_CAUSES) {
-    const fit = fitted(given, base, causes);
+    const { fit } = search.fitOf(causes);
     const [points, steps] = [fit.pointGains(), fit.stepGains()];
-    const gains = candidates.flatMap((cause) => {
-      if (causes.includes(cause)) return [];
+    const { rest } = fit;
+    const gains: { readonly cause: Candidate; readonly score: number }[] = [];
+    for (const cause of candidates) {
+      if (causes.includes(cause)) continue;
       const { column } = cause;
       const gain =
         'at' in column ? points[column.at]! : 'from' in column ? steps[column.from]! : fit.gain(column);
-      return [{ cause, score: -0.5 * given.length * Math.log(Math.max(fit.rest - gain, 1)) - cause.price }];
-    });
-    const tried = gains.toSorted((a, b) => b.score - a.score).slice(0, TRIED_MOST);
+      const score = -0.5 * given.length * Math.log(Math.max(rest - gain, 1)) - cause.price;
+      gains.push({ cause, score });
+    }
+    const tried = gains.sort((a, b) => b.score - a.score).slice(0, TRIED_MOST);
     const next = tried
       .map(({ cause }) => explanation([...causes, cause], search))
       .reduce<Explanation | undefined>((a, b) => (a && a.cost <= b.cost ? a : b), undefined);
@@ -213,7 +222,7 @@ function isDoubtful(one: Candidate, { causes, cost }: Explanation, search: Searc
   return search.candidates.some((other) => {
     if (causes.includes(other) || !mayOppose(one, other)) return false;
     const instead = causes.map((cause) => (cause === one ? other : cause));
-    return Math.sign(weightOf(other, instead, search)) === -way && search.costOf(instead) < cost + NEAR;
+    return search.costOf(instead) < cost + NEAR && Math.sign(weightOf(other, instead, search)) === -way;
   });
 }
 
@@ -226,8 +235,8 @@ function mayOppose(one: Candidate, other: Candidate): boolean {
 
 const ON_THE_WAY: ReadonlySet<Candidate['cause']> = new Set(['tempo', 'tempo-mark', 'drift']);
 
-function weightOf(one: Candidate, causes: readonly Candidate[], { given, base }: Search): number {
-  return fitted(given, base, causes).weights()[base.length + causes.indexOf(one)]!;
+function weightOf(one: Candidate, causes: readonly Candidate[], { fitOf }: Search): number {
+  return fitOf(causes).fit.weightsOfLast(causes.length)[causes.indexOf(one)]!;
 }
 
 /**
@@ -237,11 +246,11 @@ function weightOf(one: Candidate, causes: readonly Candidate[], { given, base }:
 function standingOut(
   named: readonly NamedCause[],
   { causes }: Explanation,
-  { given, base }: Search,
+  { given, base, fitOf }: Search,
   allowedMicros: number,
 ): readonly NamedCause[] {
   const spare = Math.max(1, given.length - base.length - causes.length);
-  const restMicros = Math.sqrt(fitted(given, base, causes).rest / spare);
+  const restMicros = Math.sqrt(fitOf(causes).fit.rest / spare);
   if (restMicros <= REST_SHARE * allowedMicros) return named;
   return named.filter(
     ({ weight, candidate }) => !isPlace(candidate) || Math.abs(weight) >= OUT_TIMES * restMicros,
@@ -249,8 +258,8 @@ function standingOut(
 }
 
 /** By what each is worth: what the explanation costs more without it. */
-function namesOf({ causes }: Explanation, { given, base, costOf }: Search): NamedCause[] {
-  const weights = fitted(given, base, causes).weights().slice(base.length);
+function namesOf({ causes }: Explanation, { fitOf, costOf }: Search): NamedCause[] {
+  const weights = fitOf(causes).fit.weightsOfLast(causes.length);
   return causes
     .map((candidate, i) => ({
       candidate,
@@ -261,15 +270,26 @@ function namesOf({ causes }: Explanation, { given, base, costOf }: Search): Name
     .sort((a, b) => b.worth - a.worth);
 }
 
-function fitted(
-  given: readonly number[],
-  base: readonly Shape['column'][],
-  causes: readonly Candidate[],
-): LineFit {
-  const fit = new LineFit(given);
-  for (const column of base) fit.add(column);
-  for (const { column } of causes) fit.add(column);
-  return fit;
+/** A fit of some causes, and those of one cause more that have been made from it. */
+interface Fitted {
+  readonly fit: LineFit;
+  cost?: number;
+  readonly further: Map<Candidate, Fitted>;
+}
+
+/** Each fit is made from that of one cause fewer, once: the search comes back to the same causes again and again. */
+function fitsOn(given: readonly number[], base: readonly Shape['column'][]): Search['fitOf'] {
+  const none: Fitted = { fit: new LineFit(given), further: new Map() };
+  for (const column of base) none.fit.add(column);
+  return (causes) =>
+    causes.reduce((fitted, cause) => {
+      const known = fitted.further.get(cause);
+      if (known) return known;
+      const next: Fitted = { fit: new LineFit(fitted.fit), further: new Map() };
+      next.fit.add(cause.column);
+      fitted.further.set(cause, next);
+      return next;
+    }, none);
 }
 
 /** A single note or interval is to blame only for what was out of time at it. */
@@ -291,7 +311,10 @@ function candidatesOf(
 /** By how much one unit moves a note against the one before it, at most. */
 function greatestStep(column: Shape['column']): number {
   if (!('values' in column)) return 1;
-  return Math.max(...column.values.map((value, i) => Math.abs(value - (column.values[i - 1] ?? value))));
+  let greatest = 0;
+  for (let i = 1; i < column.values.length; i++)
+    greatest = Math.max(greatest, Math.abs(column.values[i]! - column.values[i - 1]!));
+  return greatest;
 }
 
 function near({ moments, around }: Deviations): readonly Moment[] {

@@ -16,7 +16,7 @@ import { handIntervals, momentsOf, togetherOf } from './strands.ts';
 import { timingOf } from './timing.ts';
 import { sendsOneLevel, touchOf } from './touch.ts';
 import { troublesOf } from './troubles.ts';
-import type { TakeVerdict } from './verdict.ts';
+import type { TakeVerdict, Trouble } from './verdict.ts';
 
 /** Against a click each interval is held to the tempo asked, in a free step to the take's own fitted pace. */
 export function judge(
@@ -44,18 +44,20 @@ export function judge(
   const evenness = evennessOf(about);
   const moments = momentsOf(expectation, counted, alignment, onsetMicros, hands);
   const together = hands ? togetherOf(moments) : undefined;
-  const timing = timingOf({
-    expectation,
-    moments,
-    intervals,
-    handIntervals: handIntervals(moments, slippedBefore(alignment)).map((interval) =>
-      judgeInterval(interval, expectation, tolerance, stretch),
-    ),
-    placement,
-    tolerance,
-    usualLagMicros,
-    stretch: own,
-  });
+  const timing = timingKnown(alignment, expectation, options, () =>
+    timingOf({
+      expectation,
+      moments,
+      intervals,
+      handIntervals: handIntervals(moments, slippedBefore(alignment)).map((interval) =>
+        judgeInterval(interval, expectation, tolerance, stretch),
+      ),
+      placement,
+      tolerance,
+      usualLagMicros,
+      stretch: own,
+    }),
+  );
   const touched = { expectation, played, alignment, hands, tolerance, breath };
   const touch = touchOf(touched);
   const troubles = troublesOf({
@@ -87,6 +89,26 @@ export function judge(
     tolerance,
   };
 }
+
+/** Of the same match the timing is worked out once: what came after it, a release or a breath, changes nothing. */
+function timingKnown(
+  alignment: Alignment,
+  { tempo, zeroMicros, onsets }: Expectation,
+  { tolerance, usualLagMicros, usualStretch }: JudgeOptions,
+  work: () => readonly Trouble[],
+): readonly Trouble[] {
+  const by = [tempo.bpm, tempo.beatTicks, zeroMicros, onsets.length, tolerance, usualLagMicros, usualStretch];
+  const known = timings.get(alignment);
+  if (known?.by.every((one, i) => one === by[i])) return known.timing;
+  const timing = work();
+  timings.set(alignment, { by, timing });
+  return timing;
+}
+
+const timings = new WeakMap<
+  Alignment,
+  { readonly by: readonly unknown[]; readonly timing: readonly Trouble[] }
+>();
 
 /** With more intervals than these the fitted pace is not bent by any one of them. */
 const SHORT_LAP = 8;

@@ -5,18 +5,23 @@
 export type Column =
   | { readonly at: number }
   | { readonly from: number }
-  | { readonly values: readonly number[] };
+  | { readonly values: ArrayLike<number> };
 
 export class LineFit {
-  readonly #orthonormal: Float64Array[] = [];
-  readonly #lengths: number[] = [];
-  readonly #columns: Float64Array[] = [];
+  readonly #orthonormal: Float64Array[];
+  readonly #lengths: number[];
+  readonly #columns: Float64Array[];
   readonly #given: Float64Array;
-  #left: Float64Array;
+  readonly #left: Float64Array;
 
-  constructor(given: readonly number[]) {
-    this.#given = Float64Array.from(given);
-    this.#left = Float64Array.from(given);
+  /** Of what is given, or as another fit stands. */
+  constructor(given: readonly number[] | LineFit) {
+    const isFit = given instanceof LineFit;
+    this.#orthonormal = isFit ? given.#orthonormal.slice() : [];
+    this.#lengths = isFit ? given.#lengths.slice() : [];
+    this.#columns = isFit ? given.#columns.slice() : [];
+    this.#given = isFit ? given.#given : Float64Array.from(given);
+    this.#left = isFit ? given.#left.slice() : Float64Array.from(given);
   }
 
   /** Sum of the squares of what is left. */
@@ -55,8 +60,10 @@ export class LineFit {
 
   /** The gains of all columns of one point, by the point. */
   pointGains(): number[] {
-    return [...this.#left].map((left, i) => {
-      const free = 1 - this.#orthonormal.reduce((sum, q) => sum + q[i]! ** 2, 0);
+    return Array.from(this.#left, (left, i) => {
+      let said = 0;
+      for (const q of this.#orthonormal) said += q[i]! ** 2;
+      const free = 1 - said;
       return free > FREE_LEAST ? left ** 2 / free : 0;
     });
   }
@@ -70,8 +77,8 @@ export class LineFit {
     for (let i = n - 1; i > 0; i--) {
       along += this.#left[i]!;
       let free = n - i;
-      for (const [k, q] of this.#orthonormal.entries()) {
-        sums[k]! += q[i]!;
+      for (let k = 0; k < sums.length; k++) {
+        sums[k]! += this.#orthonormal[k]![i]!;
         free -= sums[k]! ** 2;
       }
       gains[i] = free > FREE_LEAST ? along ** 2 / free : 0;
@@ -79,14 +86,16 @@ export class LineFit {
     return gains;
   }
 
-  /** How much there is of each column, in the order added. */
-  weights(): number[] {
-    const weights = this.#columns.map(() => 0);
-    let wanted = this.#orthonormal.map((q) => dot(q, this.#given));
-    for (let k = this.#columns.length - 1; k >= 0; k--) {
-      const column = this.#columns[k]!;
-      weights[k] = wanted[k]! / dot(this.#orthonormal[k]!, column);
-      wanted = wanted.map((w, j) => w - weights[k]! * dot(this.#orthonormal[j]!, column));
+  /** How much there is of each of the columns added last, in the order added. */
+  weightsOfLast(count: number): number[] {
+    const from = this.#columns.length - count;
+    const last = this.#orthonormal.slice(from);
+    const wanted = last.map((q) => dot(q, this.#given));
+    const weights = new Array<number>(count).fill(0);
+    for (let k = count - 1; k >= 0; k--) {
+      const column = this.#columns[from + k]!;
+      weights[k] = wanted[k]! / dot(last[k]!, column);
+      for (let j = 0; j < k; j++) wanted[j]! -= weights[k]! * dot(last[j]!, column);
     }
     return weights;
   }
@@ -112,7 +121,8 @@ export class LineFit {
 const FREE_LEAST = 1e-6;
 
 function vectorOf(column: Column, length: number): Float64Array {
-  if ('values' in column) return Float64Array.from(column.values);
+  if ('values' in column)
+    return column.values instanceof Float64Array ? column.values : Float64Array.from(column.values);
   const vector = new Float64Array(length);
   if ('at' in column) vector[column.at] = 1;
   else vector.fill(1, column.from);

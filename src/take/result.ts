@@ -9,7 +9,6 @@ import type { PlayedNote } from '../music/played-note.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
 import { Remembered } from '../remembered.ts';
 import { breathLevels } from './breath.ts';
-import { byClick } from './by-click.ts';
 import {
   beatsAway,
   isHeldOver,
@@ -21,6 +20,7 @@ import {
 } from './entry.ts';
 import { judge } from './judge.ts';
 import type { JudgeOptions } from './judge-options.ts';
+import { matchAhead, matcherOf, matcherOnClick } from './line-match.ts';
 import { pedalChanges } from './pedal.ts';
 import { eventsIn, hasSlipped, hearingOf, type LineTake, playedIn, type Take, takeTime } from './take.ts';
 import { holdMicros, verdictMicros } from './take-times.ts';
@@ -54,6 +54,11 @@ export function takeResults(take: Take): readonly TakeResult[] {
   return take.lines.map((line) => lineResult(line, stop));
 }
 
+/** Matches a few more of the notes that have come, so that little is left of it at the verdict; false when none is. */
+export function matchTakeAhead({ lines }: Take): boolean {
+  return lines.some(matchAhead);
+}
+
 /**
  * Works out one more player's result as it will be at the verdict if nothing more comes, so that the verdict on many
  * need not wait for all of them at once. False when there is nothing left to work out.
@@ -62,9 +67,14 @@ export function judgeAhead(take: Take): boolean {
   const then = atVerdict(take);
   if (!then) return false;
   const stop = earlyStopOf(then);
-  const next = then.lines.find((line) => RESULTS.known(line.terms, playingOf(line, stop)) === undefined);
-  if (!next) return false;
-  lineResult(next, stop);
+  const left = then.lines.filter((line) => RESULTS.known(line.terms, playingOf(line, stop)) === undefined);
+  if (left.length === 0) return false;
+  // Who has not come to the stop yet may still play a note, and would be judged again.
+  const lastMicros = (line: LineTake) => hearingOf(line).lastNoteMicros ?? 0;
+  lineResult(
+    left.reduce((a, b) => (lastMicros(b) > lastMicros(a) ? b : a)),
+    stop,
+  );
   return true;
 }
 
@@ -96,7 +106,7 @@ export function lineResult(line: LineTake, stop: EarlyStop): TakeResult {
   const { expectation, played, match } = tried ?? {
     expectation: whole,
     played: playedIn(line),
-    match: matcherOnClick(line.terms, whole),
+    match: matcherOnClick(line.terms),
   };
   const { tolerance, run, usual, evenTouch } = line.terms;
   const beyond = whole.onsets.length - expectation.onsets.length;
@@ -105,6 +115,7 @@ export function lineResult(line: LineTake, stop: EarlyStop): TakeResult {
   const result = withPlace(
     judgedNotes(expectation, [...played, ...withLastChord], eventsIn(line), {
       match,
+      matchWhole: matcherOf(line.terms),
       tolerance,
       ranOn: ranOn - withLastChord.length - ornament.length,
       whole,
@@ -129,7 +140,7 @@ function withPlace(result: TakeResult, line: LineTake): TakeResult {
   if (result.clean || terms.run.pulse === 'free' || terms.line.onsets.length === 0) return result;
   const expectation = expectationOf(terms);
   const notes = allNotes(line);
-  const beats = beatsAway(expectation, notes, matcherOf(terms, expectation));
+  const beats = beatsAway(expectation, notes, matcherOf(terms));
   if (beats !== undefined) return toldAs(result, { kind: 'entered', beats });
   if (terms.joined && isHeldOver(expectation, notes)) return toldAs(result, { kind: 'tied-over' });
   // What was still played of the run before, into the lead-in, is no evidence.
@@ -204,28 +215,11 @@ function isMarkedShort({ terms: { line } }: LineTake): boolean {
   return staccato || landing.restAfter === true;
 }
 
-/** What the events do not tell themselves. `match`: how notes are matched, where that may be known already. */
+/** What the events do not tell themselves. */
 interface GivenOptions extends Omit<JudgeOptions, 'pedal' | 'breath'> {
+  /** How the notes are matched with what is expected, and any notes with `whole`, where that may be known already. */
   readonly match?: Matcher;
-}
-
-/**
- * Matches a line's notes, unless they were matched last. Matching is dear, and what comes after the last note (a release,
- * a breath) changes nothing in it.
- */
-function matcherOf(terms: LineTake['terms'], expectation: Expectation): Matcher {
-  return (played) => {
-    const from = [expectation.onsets.length, ...played.flatMap(({ onMicros, pitch }) => [onMicros, pitch])];
-    return ALIGNMENTS.known(terms, from) ?? ALIGNMENTS.keep(terms, align(expectation, played), from);
-  };
-}
-
-const ALIGNMENTS = new Remembered<LineTake['terms'], Alignment>();
-
-/** The same, told by the click where that tells more. */
-function matcherOnClick(terms: LineTake['terms'], expectation: Expectation): Matcher {
-  const match = matcherOf(terms, expectation);
-  return (played) => byClick(expectation, played, match(played));
+  readonly matchWhole?: Matcher;
 }
 
 /** Notes with no click, lead-in or stop of ours, as in a recording: all of them are the take. */
@@ -239,14 +233,20 @@ export function judgedNotes(
     const verdict = restVerdict(options);
     return { verdict, played, clean: verdict.clean };
   }
-  const { match = (notes) => align(expectation, notes), ...given } = options;
+  const { whole = expectation } = options;
+  const {
+    match = (notes) => align(expectation, notes),
+    matchWhole = (notes) => align(whole, notes),
+    ...given
+  } = options;
   const breath = breathLevels(played, events);
   const all = { ...given, pedal: pedalChanges(events), ...(breath ? { breath } : {}) };
   const verdict = judge(expectation, played, match(played), all);
-  const away = verdict.clean ? 0 : semitonesAway(options.whole ?? expectation, played);
+  const away = verdict.clean ? 0 : semitonesAway(whole, played, matchWhole);
   if (away === 0) return { verdict, played, clean: verdict.clean };
   const moved = played.map((note) => ({ ...note, pitch: note.pitch - away }));
-  const there = judge(expectation, moved, align(expectation, moved), all);
+  const isAll = whole.onsets.length === expectation.onsets.length;
+  const there = judge(expectation, moved, isAll ? matchWhole(moved) : align(expectation, moved), all);
   const trouble = semitonesTrouble(away);
   const others = there.troubles.filter(({ kind }) => kind !== 'octave');
   return { verdict: { ...there, clean: false, troubles: [trouble, ...others] }, played, clean: false };
@@ -276,13 +276,27 @@ function restVerdict({ tolerance, ranOn: notes = 0 }: GivenOptions): TakeVerdict
 function triedPart(line: LineTake, { cutTick }: EarlyStop, whole: Expectation) {
   const { run } = line.terms;
   const all = playedIn(line);
-  const { notes, extras } = matcherOnClick(line.terms, whole)(all);
+  const matched = matcherOnClick(line.terms)(all);
+  const { notes } = matched;
   const stopTick = cutTick ?? run.stopTick;
   const slip = hearingOf(line).follower?.slip?.onset ?? 0;
   const last = Math.max(0, slip, ...notes.flatMap((note) => (note.played === undefined ? [] : note.onset)));
   const before = whole.onsets.findLastIndex((onset) => onset.tick <= stopTick);
   const reached = Math.min(last, Math.max(0, before));
   if (reached === whole.onsets.length - 1) return undefined;
+  const { alignment, kept } =
+    WITHIN.known(matched, [reached]) ?? WITHIN.keep(matched, matchedWithin(matched, reached), [reached]);
+  return {
+    expectation: { ...whole, onsets: whole.onsets.slice(0, reached + 1) },
+    played: kept.map((index) => all[index]!),
+    match: () => alignment,
+  };
+}
+
+const WITHIN = new Remembered<Alignment, ReturnType<typeof matchedWithin>>();
+
+/** What of a match lies no farther than the onset reached, and which notes are left in it. */
+function matchedWithin({ notes, extras }: Alignment, reached: number) {
   const within = {
     notes: notes.filter(({ onset }) => onset <= reached),
     extras: extras.filter((extra) => extra.before <= reached + 1),
@@ -294,9 +308,5 @@ function triedPart(line: LineTake, { cutTick }: EarlyStop, whole: Expectation) {
   const moved = <T extends { readonly played?: number }>(one: T): T =>
     one.played === undefined ? one : { ...one, played: places.get(one.played)! };
   const alignment: Alignment = { notes: within.notes.map(moved), extras: within.extras.map(moved) };
-  return {
-    expectation: { ...whole, onsets: whole.onsets.slice(0, reached + 1) },
-    played: kept.map((index) => all[index]!),
-    match: () => alignment,
-  };
+  return { alignment, kept };
 }

@@ -50,7 +50,9 @@ export function independent(
 export function afterLag(column: Shape['column']): Shape['column'] {
   if ('at' in column) return { at: column.at + 1 };
   if ('from' in column) return { from: column.from + 1 };
-  return { values: [0, ...column.values] };
+  const values = new Float64Array(column.values.length + 1);
+  values.set(column.values, 1);
+  return { values };
 }
 
 /** What needs no explanation: where the player stands on the click, the pace of a free run, time lost in slips. */

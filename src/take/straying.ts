@@ -16,7 +16,6 @@ const UNEVEN_MOST = 2;
 const WILD_MOST = 16;
 const WILD_SHARE = 0.001;
 const STEPS = 12;
-/** Half the logarithm of two pi: what a Gaussian's height costs besides its standard deviation. */
 const LOG_ROOT_TAU = 0.5 * Math.log(2 * Math.PI);
 
 /**
@@ -29,6 +28,8 @@ export type Explained = keyof typeof UNEVEN_SHARE;
 
 interface Spread {
   readonly sdMicros: number;
+  /** Of one observation: what a Gaussian's height costs. */
+  readonly heightCost: number;
   /** Natural logarithm of how likely it is beforehand. */
   readonly logWeight: number;
 }
@@ -49,21 +50,21 @@ export function strayingOf(moments: readonly Moment[], allowedMicros: number): S
   const bell = steps.map((step) => 5 * step - 2.5);
   const total = bell.reduce((sum, z) => sum + Math.exp((-z * z) / 2), 0);
   const between = (least: number, most: number, share: number): Spread[] =>
-    steps.map((step) => ({
-      sdMicros: allowedMicros * least * (most / least) ** step,
-      logWeight: Math.log(share / STEPS),
-    }));
+    steps.map((step) => spread(allowedMicros * least * (most / least) ** step, Math.log(share / STEPS)));
   return {
     usualSdMicros,
-    usual: bell.map((z) => ({
-      sdMicros: usualSdMicros * Math.exp(USUAL_LOG_SD * z),
-      logWeight: (-z * z) / 2 - Math.log(total),
-    })),
+    usual: bell.map((z) =>
+      spread(usualSdMicros * Math.exp(USUAL_LOG_SD * z), (-z * z) / 2 - Math.log(total)),
+    ),
     uneven: [
       ...between(UNEVEN_LEAST, UNEVEN_MOST, 1 - WILD_SHARE),
       ...between(UNEVEN_MOST, WILD_MOST, WILD_SHARE),
     ],
   };
+}
+
+function spread(sdMicros: number, logWeight: number): Spread {
+  return { sdMicros, heightCost: Math.log(sdMicros) + LOG_ROOT_TAU, logWeight };
 }
 
 /** @param rest Sum of squares. @param spare Observations beyond the numbers that were fitted. */
@@ -78,8 +79,8 @@ export function strayingCost(straying: Straying, rest: number, spare: number, ex
 /** The cost where the standard deviation is one of these. */
 export function spreadCost(spreads: readonly Spread[], rest: number, spare: number): number {
   const costs = spreads.map(
-    ({ sdMicros, logWeight }) =>
-      spare * (Math.log(sdMicros) + LOG_ROOT_TAU) + rest / (2 * sdMicros * sdMicros) - logWeight,
+    ({ sdMicros, heightCost, logWeight }) =>
+      spare * heightCost + rest / (2 * sdMicros * sdMicros) - logWeight,
   );
   return costs.reduce(cheaper);
 }

@@ -23,19 +23,22 @@ import { heapMb, micros, percentiles } from './session.ts';
 const BUDGET_VERDICT_MS = 5;
 const BUDGET_SHARE = 20;
 
-/** As in run-session.ts. */
-const QUIET_MICROS = 8_000;
-
 const PLAYERS = Array.from({ length: 16 }, (_, i) => `player ${i + 1}`);
 const MODELS = PLAYERS.map((_, i) => `model:steady,seed=${i + 1}`);
 
 export async function benchSection(): Promise<void> {
-  const plan = await sixteen();
-  // At a tempo that is within reach, and at twenty notes a second.
-  await benchVerdict(await sixteen('120'));
-  await benchVerdict(plan);
-  await benchMinutes(plan, 10);
+  await benchVerdicts();
+  await benchMinutes(await sixteen(), 10);
   await benchHour(await sixteen('120'), 60);
+}
+
+async function benchVerdicts(): Promise<void> {
+  // At a tempo that is within reach, and at twenty notes a second; where slips stop nobody, and where they stop all.
+  for (const tempo of ['120', '300']) {
+    const { section, ...whole } = await sixteen(tempo);
+    await benchVerdict(tempo, { ...whole, section: section! });
+    await benchVerdict(`${tempo}, stopped at slips`, { ...whole, section: { ...section!, runOn: false } });
+  }
 }
 
 /** At most twenty notes a second each; so many steps that the time is filled. */
@@ -47,12 +50,15 @@ async function sixteen(tempo = '300'): Promise<SessionPlan> {
 }
 
 /** What the program needs for the verdict, its sentence included, once the last note has been heard and its time has come. */
-async function benchVerdict(plan: SessionPlan): Promise<void> {
+async function benchVerdict(name: string, plan: SessionPlan): Promise<void> {
   const { played } = await simulate(plan, MODELS, 1.5);
   let session = newSession(plan);
   const verdicts: number[] = [];
   const notes: number[] = [];
-  let worked = 0;
+  const pieces: number[] = [];
+  // Of each take: what was left to do after its last note.
+  const left: number[] = [];
+  let leftMicros = 0;
   const step = (event: SessionEvent) => {
     const began = process.hrtime.bigint();
     const { session: next, effects } = advance(session, event);
@@ -60,16 +66,21 @@ async function benchVerdict(plan: SessionPlan): Promise<void> {
       effect.type === 'news' && effect.news.kind === 'section' ? [effect.news.report] : [],
     )[0];
     if (verdict) sectionSentence(verdict, plan.span.passage);
-    (verdict ? verdicts : notes).push(micros(began, process.hrtime.bigint()));
+    const took = micros(began, process.hrtime.bigint());
+    (verdict ? verdicts : notes).push(took);
+    if (verdict) left.push(leftMicros + took);
+    if (event.type === 'played' && event.event.type === 'note-on') leftMicros = 0;
     session = next;
   };
   // As the loop does where nothing has come for a while: for as long as there is, no longer.
   const ahead = (until: number) => {
-    for (let now = session.now + QUIET_MICROS; now < until; ) {
+    for (let now = session.now; now < until; ) {
       const began = process.hrtime.bigint();
       if (!workAhead(session)) return;
-      worked += 1;
-      now += micros(began, process.hrtime.bigint());
+      const took = micros(began, process.hrtime.bigint());
+      pieces.push(took);
+      leftMicros += took;
+      now += took;
     }
   };
   step({ type: 'begin', at: 0 });
@@ -81,11 +92,12 @@ async function benchVerdict(plan: SessionPlan): Promise<void> {
     ahead(event.at);
     step(event);
   }
-  console.log(`section: ${worked} pieces worked out ahead of ${verdicts.length} verdicts`);
-  console.log(`section: 16 players, a note or wake-up handled  ${percentiles(notes)}`);
-  console.log(
-    `section: 16 players of 83 notes each, verdict and sentence  ${percentiles(verdicts)} (budget p99 ${BUDGET_VERDICT_MS} ms)`,
-  );
+  const told = (what: string, times: readonly number[], budget = '') =>
+    console.log(`section: 16 players at ${name}: ${what}  ${percentiles(times)}${budget}`);
+  told('a note or wake-up handled', notes);
+  told('a piece worked out ahead', pieces);
+  told('all that is left to do after the last note', left);
+  told('verdict and sentence', verdicts, ` (budget p99 ${BUDGET_VERDICT_MS} ms)`);
 }
 
 async function benchMinutes(plan: SessionPlan, minutes: number): Promise<void> {

@@ -205,6 +205,17 @@ describe('what is worked out before the verdict', () => {
   });
 });
 
+it('of a player alone most of the verdict is worked out before it is given, too', async () => {
+  const told = async (worksAhead: boolean) => {
+    const solo = await band(['A'], {}, undefined, worksAhead);
+    solo.takes({ A: 'wrong' });
+    solo.takes({ A: 'right' });
+    expect(solo.worked() > 0).toBe(worksAhead);
+    return solo.entries();
+  };
+  expect(await told(true)).toEqual(await told(false));
+});
+
 describe('what is kept of a take', () => {
   it('says which section, which of its takes, and how each took part: judged or broken off', async () => {
     const trio = await band(['A', 'B', 'C'], { quorum: 1 });
@@ -345,7 +356,7 @@ async function band(
       });
       events.sort((a, b) => a.event.at - b.event.at);
       const sent = backwards ? swappedNeighbours(events) : events;
-      const before = news.filter(({ kind }) => kind === 'section').length;
+      const before = news.filter(({ kind }) => kind === 'verdict').length;
       for (const { player, event } of sent) {
         const now = Math.max(event.at, session.now);
         // Who is told late is told within the loop's grace.
@@ -357,7 +368,7 @@ async function band(
       meanwhile();
       for (let next = nextWakeUp(session); next !== undefined; next = nextWakeUp(session)) {
         step({ type: 'wake', at: next });
-        if (news.filter(({ kind }) => kind === 'section').length > before) break;
+        if (news.filter(({ kind }) => kind === 'verdict').length > before) break;
       }
     },
   };
