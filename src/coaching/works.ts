@@ -4,7 +4,7 @@ import { findDrill } from '../drills/catalogue.ts';
 import type { DrillSettings } from '../drills/drill.ts';
 import { grouped } from '../music/grouped.ts';
 import type { DayOfPassage } from '../record/day-of-passage.ts';
-import { dayOf, type EntrySummary } from '../record/entry.ts';
+import { dayOf, type EntryHeading, type EntrySummary } from '../record/entry.ts';
 import { dayNumber, dueDay } from './due.ts';
 import { type CountedDay, type IntervalProgress, intervalsOf, returnDays, WORST_SHARE } from './progress.ts';
 import type { Candidate, Task, Work } from './today.ts';
@@ -122,6 +122,12 @@ export function workOf(
   return { ...candidateOf(worked, known.by), passage, selection, tasks };
 }
 
+/** A take from which to go on. */
+type LeftTake = Pick<
+  EntryHeading,
+  'first' | 'last' | 'drill' | 'stepName' | 'tempoBpm' | 'onward' | 'ladder'
+>;
+
 /** Drills that a day's plan puts around another: on its worst interval, and in its context. */
 const AROUND: readonly string[] = ['widening', 'through'];
 
@@ -129,9 +135,9 @@ const AROUND: readonly string[] = ['widening', 'through'];
  * The take that was left last, from which to go on; undefined where all were skipped. What was played around another drill
  * on its day is not gone on from: after a day by the plan that would always be the last slice.
  */
-export function leftAt(takes: readonly EntrySummary[]): EntrySummary | undefined {
+export function leftAt<Some extends EntryHeading>(takes: readonly Some[]): Some | undefined {
   const played = takes.filter(({ end }) => end !== 'skipped');
-  const isAround = (take: EntrySummary) =>
+  const isAround = (take: Some) =>
     AROUND.includes(take.drill) &&
     played.some(
       (other) =>
@@ -164,7 +170,11 @@ function tasksOf(takes: readonly EntrySummary[], known: Known): Task[] {
   ];
 }
 
-function goOn({ drill, first, last, stepName, tempoBpm, onward, ladder }: EntrySummary, known: Known): Task {
+/** Where a passage was left, as a task. */
+export function goOn(
+  { drill, first, last, stepName, tempoBpm, onward, ladder }: LeftTake,
+  known: Known,
+): Task {
   const task = { drill, first, last, tempoBpm, ...told(known) };
   // A survey is no drill: nobody works its steps.
   if (!findDrill(drill).ok) return { drill: 'landings', first, last, tempoBpm, why: { kind: 'begin' } };
@@ -196,6 +206,8 @@ function faster(
   { goalBpm, ...known }: Known,
 ): Task[] {
   if (!onward || ladder || goalBpm === undefined || goalBpm <= tempoBpm || !findDrill(drill).ok) return [];
+  // Of drills in a row the last one is not passed yet.
+  if (known.settings?.row && known.settings.row.at(-1) !== drill) return [];
   return [
     {
       drill,

@@ -43,8 +43,9 @@ export const SLOW = 2 / 3;
 export function planSteps(span: Span, options: DrillOptions): PlannedStep[] {
   const drills = need(readDrillNames(options.drill ?? 'landings'));
   refuseIdleDrillOptions(drills, options);
-  const { click, ...settings } = readSettings(span, drills, options);
   const names = drills.map((drill) => drill.name);
+  const { click, ...told } = readSettings(span, drills, options);
+  const settings = { ...told, ...(names.length > 1 ? { row: names } : {}) };
   const runs = need(planDrills(names, span, { ...settings, ...(click ? { click } : {}) }));
   return runs.flatMap(({ drill, steps }, drillRun) =>
     steps.map((step) => ({ drill: drill.name, drillRun, step, settings, ...(click ? { click } : {}) })),

@@ -158,7 +158,7 @@ export function prescribedOptions(drill: PrescribedDrill, { passage }: Span): Se
   return {
     onsets: `${drill.first}-${drill.last}`,
     drill: drill.name,
-    ...settingsTexts(drill.name, drill.settings),
+    ...settingsTexts([drill.name], drill.settings),
     ...(drill.click ? { pulse: drill.click } : {}),
     ...(drill.ladder ? { ladder: `${Math.max(10, Math.round(goal * SLOW))}-${goal}` } : {}),
   };

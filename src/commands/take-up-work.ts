@@ -23,22 +23,31 @@ export async function takeUpWork(
   const names = stepNames(plan);
   const standing = standingOf(takes, names);
   if (!standing) return plan;
-  const { next, passedBefore, day, tempoBpm } = standing;
-  const checks = passedBefore && day !== today;
+  const { next, lastPassed, skipped, day, tempoBpm } = standing;
+  const check = day === today ? undefined : lastPassed;
   if (next >= names.length) {
     // At another tempo it is to be worked from the beginning.
     const isOfThis = Math.abs(plan.steps.at(-1)!.step.run.tempo.bpm - tempoBpm) <= ROUNDED_BPM;
-    if (!checks || !isOfThis) return plan;
-    const all = names.length === 1 ? 'It was passed' : `All ${names.length} steps were passed`;
+    if (check === undefined || !isOfThis) return plan;
+    const all =
+      names.length === 1
+        ? 'It was passed'
+        : skipped.length === 0
+          ? `All ${names.length} steps were passed`
+          : `${names.length - skipped.length} of ${names.length} steps were passed`;
     const again = names.length === 1 ? 'once more' : 'the last one once more';
     return {
       ...withNotice(plan, `${all} on ${day}: ${again}, clean, to see whether it held. ${AFRESH}`),
-      startsAt: { index: names.length - 1, onceClean: true },
+      startsAt: { index: check, onceClean: true, skipped },
     };
   }
   if (next === 0) return plan;
-  const told = checks
-    ? `Taken up at step ${next + 1} of ${names.length}, left on ${day}: first step ${next} once more, clean, to see whether it held. ${AFRESH}`
-    : `Taken up at step ${next + 1} of ${names.length}. ${AFRESH}`;
-  return { ...withNotice(plan, told), startsAt: { index: checks ? next - 1 : next, onceClean: checks } };
+  const told =
+    check !== undefined
+      ? `Taken up at step ${next + 1} of ${names.length}, left on ${day}: first step ${check + 1} once more, clean, to see whether it held. ${AFRESH}`
+      : `Taken up at step ${next + 1} of ${names.length}. ${AFRESH}`;
+  return {
+    ...withNotice(plan, told),
+    startsAt: { index: check ?? next, onceClean: check !== undefined, skipped },
+  };
 }

@@ -7,6 +7,7 @@ import { hasLeft } from '../session/session.ts';
 import { sliceWords, taskOptions, todayLines } from '../wording/today.ts';
 import { refuseIdleClockOptions } from './idle-options.ts';
 import { workToRemember } from './last-work.ts';
+import { asItWasLeft } from './left-work.ts';
 import { lessonArgument } from './lesson-file.ts';
 import { workLesson } from './lesson-work.ts';
 import { loadOwnSpan, loadSpan } from './passage-argument.ts';
@@ -38,8 +39,9 @@ export async function work(
     await workCourse(argument, options);
     return;
   }
-  const span = await loadOwnSpan(argument, options);
-  await runWork(planSession(span, options), { ...options, remembered: workToRemember(argument, options) });
+  const { own, told } = isUndecided(options) ? await asItWasLeft(argument, options) : { own: options };
+  const plan = planSession(await loadOwnSpan(argument, own), own);
+  await runWork(withNotice(plan, told), { ...own, remembered: workToRemember(argument, own) });
 }
 
 /** Nothing says what to do in the minutes: neither a drill nor anything that only one of them has a use for. */

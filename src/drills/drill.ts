@@ -21,6 +21,8 @@ export interface DrillSettings {
   readonly variants?: readonly string[];
   /** Seed for anything drawn at random, an integer. */
   readonly seed?: number;
+  /** The drills that are worked one after the other, this one among them; absent where it is the only one. */
+  readonly row?: readonly string[];
 }
 
 export interface Drill {

@@ -119,13 +119,16 @@ export function readNoteValue(text: string): Result<number> {
   );
 }
 
-/** What one drill was told, as it would be typed; what is as usual, and what other drills were told, is left out. */
+/** What drills in a row were told, as it would be typed; what is as usual, and what other drills were told, is left out. */
 export function settingsTexts(
-  drill: string,
+  drills: readonly string[],
   { every, hold, snags, noteTicks, variants = [] }: Omit<DrillSettings, 'tempo'>,
 ): Partial<Record<keyof typeof USERS | 'variant', string>> {
-  const found = findDrill(drill);
-  const own = variants.filter((variant) => found.ok && variant in found.value.variants);
+  const found = drills.flatMap((name) => {
+    const drill = findDrill(name);
+    return drill.ok ? [drill.value] : [];
+  });
+  const own = variants.filter((variant) => found.some((drill) => variant in drill.variants));
   const note = noteTicks === undefined ? undefined : noteText(noteTicks);
   const told: Record<keyof typeof USERS, string | undefined> = {
     every: every === 0.5 ? '1/2' : every?.toString(),
@@ -135,7 +138,7 @@ export function settingsTexts(
   };
   const texts = Object.entries(USERS).flatMap(([name, users]) => {
     const text = told[name as keyof typeof USERS];
-    return text !== undefined && (users as readonly string[]).includes(drill) ? [[name, text]] : [];
+    return text !== undefined && users.some((user) => drills.includes(user)) ? [[name, text]] : [];
   });
   return { ...Object.fromEntries(texts), ...(own.length > 0 ? { variant: own.join(',') } : {}) };
 }

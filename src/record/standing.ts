@@ -11,8 +11,10 @@ export interface StepName {
 export interface Standing {
   /** Index of the step that was being worked; their number where all are done. */
   readonly next: number;
-  /** The step before it had been passed, not skipped. */
-  readonly passedBefore: boolean;
+  /** Index of the passed step that lies before it, with nothing but skipped ones between; undefined where none does. */
+  readonly lastPassed?: number;
+  /** Indexes of the steps before it that were skipped and have never been passed. */
+  readonly skipped: readonly number[];
   /** Local day of the last take, and its tempo. */
   readonly day: string;
   readonly tempoBpm: number;
@@ -27,8 +29,19 @@ export function standingOf(takes: readonly EntryHeading[], steps: readonly StepN
   const last = own.at(-1);
   if (!last) return undefined;
   const next = last.onward || last.end === 'skipped' ? last.step + 1 : last.step;
-  const before = own.findLast((take) => take.step === next - 1);
-  return { next, passedBefore: before?.onward === true, day: dayOf(last), tempoBpm: last.tempoBpm };
+  const passed = new Set(own.filter(({ onward }) => onward).map(({ step }) => step));
+  const left = new Set(own.filter(({ end }) => end === 'skipped').map(({ step }) => step));
+  const skipped = [...left].filter((step) => step < next && !passed.has(step)).sort((a, b) => a - b);
+  let before = next - 1;
+  while (skipped.includes(before)) before -= 1;
+  const held = own.findLast((take) => take.step === before)?.onward === true;
+  return {
+    next,
+    ...(held ? { lastPassed: before } : {}),
+    skipped,
+    day: dayOf(last),
+    tempoBpm: last.tempoBpm,
+  };
 }
 
 function isOf({ step, drill, stepName }: EntryHeading, steps: readonly StepName[]): boolean {

@@ -113,9 +113,10 @@ export function startPlayers(inputs: readonly string[]): readonly StartPlayer[] 
  * the last passage and place, or the first passage that can be played there.
  */
 export function startState(
-  given: Omit<StartState, 'at' | 'focus'>,
+  offered: Omit<StartState, 'at' | 'focus'>,
   last: { readonly input?: string; readonly work?: LastWork } = {},
 ): StartState {
+  const given = { ...offered, drills: withLastDrill(offered.drills, last.work) };
   const player = Math.max(
     0,
     given.players.findIndex(({ from }) => from === last.input),
@@ -167,6 +168,13 @@ export function startState(
       time: Math.max(0, time),
     },
   };
+}
+
+/** Drills in a row, and a drill that is only offered to who has used it, are a choice of their own. */
+function withLastDrill(drills: readonly StartDrill[], work: LastWork | undefined): readonly StartDrill[] {
+  const name = work?.drill;
+  if (name === undefined || drills.some((drill) => drill.name === name)) return drills;
+  return [...drills, { name, words: 'as the last time' }];
 }
 
 /** The MIDI inputs among those who can play. */

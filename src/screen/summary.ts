@@ -35,7 +35,7 @@ export function putSummary(canvas: Canvas, session: Session, first: number, last
 function putStep(canvas: Canvas, row: number, session: Session, index: number): void {
   const tally = session.tallies[index]!;
   const { drill, step } = session.steps[index]!;
-  const takes = `${tally.cleanTakes} clean of ${tally.takes}`;
+  const takes = takesWords(tally);
   const wide = canvas.size.columns >= 80;
   const width = canvas.size.columns - 2;
   const name = `${STATE_WORDS[tally.state]} ${stepTitle(drill, step.run.name)}`;
@@ -43,6 +43,12 @@ function putStep(canvas: Canvas, row: number, session: Session, index: number): 
   put(canvas, row, 1, fitWords(name, room), tally.state === 'passed' ? 'good' : 'plain');
   if (wide) put(canvas, row, 50, takes, 'dim');
   else if (takes.length < width / 2) putRight(canvas, row, takes, 'dim');
+}
+
+/** A step that was taken up behind has no takes of this sitting. */
+function takesWords({ takes, cleanTakes, state }: StepTally): string {
+  if (takes > 0) return `${cleanTakes} clean of ${takes}`;
+  return state === 'passed' ? 'in an earlier sitting' : 'not played';
 }
 
 /**

@@ -17,7 +17,7 @@ import type { Effect } from './effect.ts';
 import { finish } from './finish.ts';
 import { heardPlayers } from './heard-players.ts';
 import { keepTake, togetherOf } from './keep-take.ts';
-import { nextStep, planNext } from './next-take.ts';
+import { followingIndex, nextStep, planNext } from './next-take.ts';
 import { pause } from './pause.ts';
 import { repeatedFault } from './repeated-fault.ts';
 import { countsForRung, firstOfItsRun, isLastOfItsRun, ladderOf, withLadder } from './rung.ts';
@@ -130,13 +130,13 @@ export function goOn(session: Session, take: Take, next: Climb, at: number): Adv
     }
     return planNext(session, { kind: 'lead-in', fromMicros: end }, at);
   }
-  const index = next === 'next-round' ? firstOfItsRun(session) : session.index + 1;
+  const index = next === 'next-round' ? firstOfItsRun(session) : followingIndex(session);
   if (index >= session.steps.length) return finish(session, at);
   const moved = nextStep(session, index - session.index);
   // A tempo that changes is always counted in.
   const joins =
     take.run.joinsNext &&
-    next !== 'next-round' &&
+    index === session.index + 1 &&
     (session.pulse !== undefined || stepInForce(moved).run.tempo.bpm === take.run.tempo.bpm);
   return planNext(moved, joins ? { kind: 'join', atMicros: end } : { kind: 'lead-in', fromMicros: end }, at);
 }

@@ -12,7 +12,7 @@ import type { Control } from './event.ts';
 import { finish } from './finish.ts';
 import { giveNotice } from './give-notice.ts';
 import { hear, replay } from './hear.ts';
-import { nextStep, startAfresh } from './next-take.ts';
+import { followingIndex, nextStep, startAfresh } from './next-take.ts';
 import { breakOffAndPause, resume } from './pause.ts';
 import type { PlannedStep } from './plan.ts';
 import type { Advance, Session, StepTally } from './session.ts';
@@ -80,10 +80,11 @@ function skip(session: Session, at: number): Advance {
   const news: Effect = { type: 'news', at, news: { kind: 'skipped', name } };
   const { shown: _, ...rest } = broken.session;
   const skipped = { ...rest, tallies };
+  const index = followingIndex(skipped);
   const next =
-    session.index + 1 >= session.steps.length
+    index >= session.steps.length
       ? finish(skipped, at)
-      : startAfresh(nextStep(skipped), 'skipped', at);
+      : startAfresh(nextStep(skipped, index - session.index), 'skipped', at);
   return { session: next.session, effects: [...broken.effects, news, ...next.effects] };
 }
 

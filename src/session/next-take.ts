@@ -85,6 +85,13 @@ export function startAfresh(session: Session, end: TakeEnd, at: number): Advance
   return { session: planned.session, effects: [...broken.effects, ...planned.effects] };
 }
 
+/** Index of what comes after this step: what was skipped in an earlier sitting is not asked for again by itself. */
+export function followingIndex({ index, plan, tallies }: Session): number {
+  let next = index + 1;
+  while (plan.startsAt?.skipped?.includes(next) && tallies[next]?.state === 'skipped') next += 1;
+  return next;
+}
+
 /** The step after this one, its gate closed, its ladder where it stands. */
 export function nextStep(session: Session, by = 1): Session {
   const index = Math.min(session.steps.length - 1, Math.max(0, session.index + by));

@@ -47,6 +47,16 @@ export interface Player extends Share {
   readonly tolerance?: Tolerance;
 }
 
+/** Where a session begins. What lies before was passed in an earlier sitting. */
+interface Start {
+  /** The step that is worked first. */
+  readonly index: number;
+  /** One clean take of it is enough. */
+  readonly onceClean: boolean;
+  /** Indexes of steps that were skipped then and not passed. */
+  readonly skipped?: readonly number[];
+}
+
 /** How several players work together. */
 export interface SectionRules {
   readonly name: string;
@@ -58,8 +68,8 @@ export interface SectionRules {
 
 export interface SessionPlan {
   readonly span: Span;
-  /** The step that is worked first where it is not the first; `onceClean`: one clean take of it is enough. */
-  readonly startsAt?: { readonly index: number; readonly onceClean: boolean };
+  /** Where it is not at the first step. */
+  readonly startsAt?: Start;
   /** Which music of the passage was asked for. */
   readonly selection?: Selection;
   readonly steps: readonly PlannedStep[];

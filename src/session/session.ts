@@ -159,12 +159,7 @@ export function newSession(plan: SessionPlan): Session {
       silentInARow: 0,
     })),
     steps: plan.steps,
-    // What lies before was passed in an earlier sitting.
-    tallies: plan.steps.map((_, i) => ({
-      takes: 0,
-      cleanTakes: 0,
-      state: i < (plan.startsAt?.index ?? 0) ? 'passed' : 'open',
-    })),
+    tallies: plan.steps.map((_, i) => ({ takes: 0, cleanTakes: 0, state: stateAtStart(plan, i) })),
     index: plan.startsAt?.index ?? 0,
     gate: closedGate(plan.startsAt?.onceClean ? 1 : plan.passes),
     ...(plan.notice === undefined ? {} : { notice: { kind: 'passed-on', text: plan.notice } }),
@@ -179,6 +174,11 @@ export function newSession(plan: SessionPlan): Session {
     playedMicros: plan.playedBeforeMicros ?? 0,
     workedMicros: 0,
   };
+}
+
+function stateAtStart({ startsAt }: SessionPlan, step: number): StepTally['state'] {
+  if (startsAt?.skipped?.includes(step)) return 'skipped';
+  return step < (startsAt?.index ?? 0) ? 'passed' : 'open';
 }
 
 export function isTaking(stage: Stage): stage is TakeStage {

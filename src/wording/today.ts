@@ -10,14 +10,21 @@ import { percent } from './figures.ts';
 export type TaskOptions = Readonly<Record<string, string | true>> & { readonly onsets: string };
 
 /** A task as the options that work it. */
-export function taskOptions({ drill, first, last, tempoBpm, ladder, snag, settings }: Task): TaskOptions {
+export function taskOptions(task: Task): TaskOptions {
+  const { first, last, tempoBpm, ladder, snag, settings } = task;
+  const row = rowOf(task);
   const snags = snag === undefined ? {} : { snags: [snag] };
   return {
     onsets: `${first}-${last}`,
-    drill,
-    ...settingsTexts(drill, { ...settings, ...snags }),
+    drill: row.join(','),
+    ...settingsTexts(row, { ...settings, ...snags }),
     ...(ladder ? ladderOptions(ladder) : { tempo: `${tempoBpm}` }),
   };
+}
+
+/** The drill, or those that it is worked in a row with. */
+function rowOf({ drill, settings }: Task): readonly string[] {
+  return settings?.row ?? [drill];
 }
 
 function ladderOptions({
@@ -35,6 +42,15 @@ function ladderOptions({
     ...(jump ? { jump } : {}),
     ...(alternate ? { alternate } : {}),
   };
+}
+
+/** @example 'Going on with landings, switchback, onsets 1 to 12, at 48 a minute.' */
+export function goingOnWords(task: Task): string {
+  const { first, last, tempoBpm, ladder } = task;
+  const how = ladder
+    ? `up the ladder from ${Math.round(ladder.startBpm)} to ${Math.round(ladder.goalBpm)}`
+    : `at ${Math.round(tempoBpm)} a minute`;
+  return `Going on with ${rowOf(task).join(', ')}, onsets ${first} to ${last}, ${how}.`;
 }
 
 /** The command that works a slice. */
@@ -93,7 +109,7 @@ export function planLines(slices: readonly Slice[]): string[] {
   return slices.map((slice) => {
     if (slice.kind === 'rest') return `${slice.minutes} min  rest`;
     const { work, task, minutes } = slice;
-    return `${minutes} min  ${work.passage}, ${task.drill} at ${task.tempoBpm}: ${taskWords(task)}`;
+    return `${minutes} min  ${work.passage}, ${rowOf(task).join(', ')} at ${task.tempoBpm}: ${taskWords(task)}`;
   });
 }
 

@@ -78,6 +78,61 @@ describe('work that was left', () => {
   });
 });
 
+describe('work that was left, without a word on how to go on', () => {
+  const row = join(folder, 'row.db');
+  const played = `--from model:exact --fast --plain --passes 1 --record ${row}`;
+  const steps7 = (out: string) =>
+    [...out.matchAll(/ {2}step (\d) of 7, (\w+)/g)].map(([, ...one]) => one.join(' '));
+
+  async function leave(sql: string): Promise<void> {
+    const database = await openDatabase(row);
+    database.execute(`${sql}; UPDATE take SET date = '2026-03-01T09:00:00.000+00:00', day = '2026-03-01'`);
+    database.close();
+  }
+
+  // Seven steps: four of the first drill, three of the second, of which one is passed.
+  beforeAll(async () => {
+    await fettle(`work slipway --bars 2 --tempo 50 --drill landings,chain ${played}`);
+    await leave('DELETE FROM take WHERE step >= 5');
+  });
+
+  it('is gone on with: all drills of its row, its bars and its tempo', async () => {
+    const { out } = await fettle(`work slipway ${played}`);
+    expect(out).toContain('Going on with landings, chain, onsets 7 to 12, at 50 a minute.');
+    expect(out).toContain('Taken up at step 6 of 7, left on 2026-03-01: first step 5 once more');
+    expect(steps7(out)).toEqual(['5 chain', '6 chain', '7 chain']);
+    expect(out).toContain('7 of 7 steps passed');
+    await leave('DELETE FROM take WHERE id > 5');
+  });
+
+  it('is gone on with by the plan of the day', async () => {
+    const { out } = await fettle(`work --minutes 3 ${played}`);
+    expect(out).toContain('--onsets 7-12 --drill landings,chain --tempo 50');
+    expect(steps7(out)).toEqual(['5 chain', '6 chain', '7 chain']);
+    await leave('DELETE FROM take WHERE id > 5');
+  });
+
+  it('gives way to what is typed, and to --afresh', async () => {
+    expect((await fettle(`work slipway --tempo 60 ${played}`)).out).toContain(
+      'onsets 7 to 12, at 60 a minute.',
+    );
+    await leave('DELETE FROM take WHERE id > 5');
+    expect((await fettle(`work slipway --drill chain --bars 1 ${played}`)).out).not.toContain('Going on');
+    await leave('DELETE FROM take WHERE id > 5');
+    expect((await fettle(`work slipway --bars 2 --afresh ${played}`)).out).toMatch(/step 1 of 4, landings/);
+    await leave('DELETE FROM take WHERE id > 5');
+  });
+
+  it('passes by what was skipped: the last passed step is asked for, then the one that was left', async () => {
+    await leave(
+      "DELETE FROM take WHERE id > 3; UPDATE take SET ended = 'skipped', onward = 0 WHERE id IN (2, 3)",
+    );
+    const { out } = await fettle(`work slipway ${played}`);
+    expect(steps7(out).map((step) => step[0])).toEqual(['1', '4', '5', '6', '7']);
+    expect(out).toContain('5 of 7 steps passed, 2 skipped');
+  });
+});
+
 describe('a ladder that was left', () => {
   it('goes on from its rung, and --afresh from the bottom', async () => {
     const climb = `work slipway --bars 1 --from model:nervous,seed=2 --fast --plain --ladder 60-96 --record ${join(folder, 'ladder.db')}`;

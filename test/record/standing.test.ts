@@ -23,7 +23,8 @@ describe('where a player stood', () => {
   it('is told of these steps alone, whatever was played meanwhile', () => {
     expect(standingOf(takes('one onward', 'two', 'whole', 'whole'), STEPS)).toEqual({
       next: 1,
-      passedBefore: true,
+      lastPassed: 0,
+      skipped: [],
       tempoBpm: 72,
       day: '2026-11-21',
     });
@@ -31,25 +32,33 @@ describe('where a player stood', () => {
 
   it.each([
     ['nothing was played', [], undefined],
-    ['the first step was still open', ['one', 'one'], { next: 0, passedBefore: false }],
-    ['a step was passed', ['one onward'], { next: 1, passedBefore: true }],
-    ['a later step was being worked', ['one onward', 'two onward', 'three'], { next: 2, passedBefore: true }],
-    ['a step was skipped', ['one onward', 'two skipped'], { next: 2, passedBefore: false }],
-    ['all was done', ['three onward', 'four onward'], { next: 4, passedBefore: true }],
+    ['the first step was still open', ['one', 'one'], { next: 0 }],
+    ['a step was passed', ['one onward'], { next: 1, lastPassed: 0 }],
+    ['a later step was being worked', ['one onward', 'two onward', 'three'], { next: 2, lastPassed: 1 }],
+    ['a step was skipped', ['one onward', 'two skipped'], { next: 2, lastPassed: 0, skipped: [1] }],
+    ['nothing but skipped steps lies before', ['one skipped', 'two skipped'], { next: 2, skipped: [0, 1] }],
+    [
+      'a step was skipped once and passed later',
+      ['one skipped', 'one onward', 'two'],
+      { next: 1, lastPassed: 0 },
+    ],
+    [
+      'what lies before the skipped step was not passed',
+      ['one onward', 'one', 'two skipped'],
+      { next: 2, skipped: [1] },
+    ],
+    ['all was done', ['three onward', 'four onward'], { next: 4, lastPassed: 3 }],
     [
       'the player had gone back',
       ['one onward', 'two onward', 'one', 'one onward'],
-      { next: 1, passedBefore: true },
+      { next: 1, lastPassed: 0 },
     ],
     ['none was of these steps', ['whole', 'other'], undefined],
-    [
-      'a passed step was lost again by playing it',
-      ['one onward', 'one', 'two'],
-      { next: 1, passedBefore: false },
-    ],
+    ['a passed step was lost again by playing it', ['one onward', 'one', 'two'], { next: 1 }],
   ])('%s', (_, told, standing) => {
     const found = standingOf(takes(...told), STEPS);
     if (standing === undefined) expect(found).toBeUndefined();
-    else expect(found).toEqual({ ...standing, tempoBpm: 72, day: `2026-11-${19 + told.length}` });
+    else
+      expect(found).toEqual({ skipped: [], ...standing, tempoBpm: 72, day: `2026-11-${19 + told.length}` });
   });
 });

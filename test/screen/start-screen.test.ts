@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import {
   canPlay,
+  choices,
   chosenPlan,
   chosenWork,
   type LastWork,
@@ -51,6 +52,15 @@ function moved(state: StartState, ...ways: ('up' | 'down' | 'left' | 'right')[])
 }
 
 describe('the start screen', () => {
+  it('goes on with drills in a row, and with one that it does not offer by itself', () => {
+    for (const drill of ['landings,through', 'widening']) {
+      const state = begin([], { work: { passage: 'narrow', drill } });
+      expect(chosenWork(state)).toMatchObject({ passage: 'narrow', drill });
+      expect(choices(state, 'drill').at(-1)).toMatch(/ as the last time$/);
+    }
+    expect(choices(begin([], { work: { passage: 'narrow', drill: 'through' } }), 'drill')).toHaveLength(2);
+  });
+
   it('lets the part of a score be chosen, and shows no such row for a single line', () => {
     const low = [{ number: 1, range: [40, 43] as const }];
     const high = [{ number: 1, range: [76, 79] as const }];

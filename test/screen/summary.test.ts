@@ -49,6 +49,25 @@ describe('the summary of a session', () => {
     expect(lines.filter((line) => line.includes('3 clean of 3')).length).toBe(32);
     expect(lines.join('\n')).not.toContain('more');
   });
+
+  it('tells of a session that was taken up what was passed before it, and what was not played', async () => {
+    const none = { takes: 0, cleanTakes: 0 };
+    const special: Record<number, StepTally> = {
+      0: { ...none, state: 'passed' },
+      1: { ...none, state: 'skipped' },
+      2: { ...none, state: 'open' },
+    };
+    const lines = await summary((count) => fill(count, special), 80, 60);
+    const told = (state: string) =>
+      lines
+        .find((line) => line.includes(state))!
+        .slice(50)
+        .trim();
+    expect(told('+ passed')).toBe('in an earlier sitting');
+    expect(told('> skipped')).toBe('not played');
+    expect(told('- open')).toBe('not played');
+    expect(lines.join('\n')).not.toContain('0 clean of 0');
+  });
 });
 
 describe('the steps that are shown where not all fit', () => {
