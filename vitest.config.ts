@@ -1,6 +1,5 @@
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { defineConfig } from 'vitest/config';
+import { FOLDER_OF_RUN } from './test/built.ts';
 
 export default defineConfig({
   test: {
@@ -8,10 +7,11 @@ export default defineConfig({
     exclude: ['**/*.slow.test.ts', 'test/alsa/**', 'test/sound/**', 'test/bench/**', 'node_modules/**'],
     globalSetup: './test/built.ts',
     reporters: ['default', './test/closing-line.ts'],
-    // Nobody's own settings and record.
-    env: { FETTLE_HOME: join(tmpdir(), 'fettle-tests-home') },
-    testTimeout: 60_000,
-    hookTimeout: 60_000,
+    setupFiles: './test/own-home.ts',
+    env: { FETTLE_TESTS: FOLDER_OF_RUN },
+    // Only what hangs takes so long, however busy the machine is.
+    testTimeout: 300_000,
+    hookTimeout: 300_000,
     // The sources keep no state in modules, so a worker loads them once for all the test files it runs.
     isolate: false,
     maxWorkers: '100%',

@@ -19,6 +19,5 @@ export default defineConfig({
     include: slow,
     exclude: ['node_modules/**'],
     env: { ...fast.test?.env, FETTLE_SAMPLES: 'all' },
-    testTimeout: 300_000,
   },
 });

@@ -6,6 +6,8 @@ import type { TerminalSize } from '../src/ports/terminal.ts';
 import { built } from './built.ts';
 
 const LEAVES_ALTERNATE_SCREEN = '\x1b[?1049l';
+/** A text that has not come by then will not come; sooner than Vitest gives up, which could not say what came instead. */
+const PATIENCE_MS = 240_000;
 const SHOWS_CURSOR = '\x1b[?25h';
 
 export interface Seated {
@@ -18,7 +20,7 @@ export interface Seated {
   /** The window is closed: the terminal is gone. */
   hangUp(): void;
   resize(size: TerminalSize): void;
-  /** Resolves once the text has been written. */
+  /** Resolves once the text has been written. Where it does not come the program is ended, and what it wrote is told. */
   until(text: string): Promise<void>;
 }
 
@@ -36,14 +38,14 @@ export function seat(
     cwd: settings.cwd ?? resolve(import.meta.dirname, '..'),
   });
   let bytes = '';
-  const waiting: { text: string; resolve: () => void; reject: (error: Error) => void }[] = [];
+  const waiting: { text: string; resolve: () => void; reject: (why: string) => void }[] = [];
   pty.onData((data) => {
     bytes += data;
     for (const one of waiting) if (bytes.includes(one.text)) one.resolve();
   });
   const ended = new Promise<number>((done) => {
     pty.onExit(({ exitCode, signal }) => {
-      for (const one of waiting) one.reject(new Error(`ended before "${one.text}": ${bytes.slice(-500)}`));
+      for (const one of waiting) one.reject('it ended');
       done(signal ? 128 + signal : exitCode);
     });
   });
@@ -56,9 +58,22 @@ export function seat(
     hangUp: () => (pty as unknown as { destroy(): void }).destroy(),
     resize: (size) => pty.resize(size.columns, size.rows),
     until: (text) =>
-      new Promise((done, reject) => {
-        if (bytes.includes(text)) done();
-        else waiting.push({ text, resolve: done, reject });
+      new Promise((done, fail) => {
+        if (bytes.includes(text)) return done();
+        const reject = (why: string) => fail(new Error(`no "${text}", ${why}: ${bytes.slice(-500)}`));
+        const timer = setTimeout(() => {
+          reject(`waited for ${PATIENCE_MS / 1000} s`);
+          pty.kill('SIGKILL');
+        }, PATIENCE_MS);
+        timer.unref();
+        waiting.push({
+          text,
+          resolve: () => {
+            clearTimeout(timer);
+            done();
+          },
+          reject,
+        });
       }),
   };
 }

@@ -79,11 +79,10 @@ export function inputClients(): string[] {
     .sort((a, b) => Number.parseInt(a, 10) - Number.parseInt(b, 10));
 }
 
-/** Starts a program whose lines are waited for; `says` gives up after `patienceMs`. */
-export function startProgram(
-  command: readonly string[],
-  { env, patienceMs = 60_000 }: { readonly env: NodeJS.ProcessEnv; readonly patienceMs?: number },
-) {
+const PATIENCE_MS = 60_000;
+
+/** Starts a program whose lines are waited for, and where one does not come it is told what came instead. */
+export function startProgram(command: readonly string[], { env }: { readonly env: NodeJS.ProcessEnv }) {
   const child: ChildProcess = spawn(process.execPath, command, { stdio: ['ignore', 'pipe', 'pipe'], env });
   let output = '';
   const keep = (data: unknown) => {
@@ -97,7 +96,7 @@ export function startProgram(
     end: () => child.kill('SIGTERM'),
     says: async (wanted: string, from = 0) => {
       for (let waited = 0; !output.slice(from).includes(wanted); waited += 20) {
-        if (waited > patienceMs || child.exitCode !== null)
+        if (waited > PATIENCE_MS || child.exitCode !== null)
           throw new Error(`The program never said "${wanted}":\n${output}`);
         await sleep(20);
       }

@@ -3,6 +3,7 @@
 import { join } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { openDatabase } from '../../src/devices/database.ts';
+import { localDay } from '../../src/local-date.ts';
 import { ownFolder } from '../own-folder.ts';
 import { fettle } from './run.ts';
 
@@ -21,7 +22,7 @@ beforeAll(async () => {
   database.execute(`${date('09')} WHERE drill = 'survey'`);
   database.execute(`${date('10')} WHERE drill <> 'survey'`);
   // A week old at the most: its day is told from the clock of the computer.
-  const yesterday = new Date(Date.now() - 86_400_000).toISOString().slice(0, 10);
+  const yesterday = localDay(new Date(Date.now() - 86_400_000));
   database.execute(
     `UPDATE take SET day = '${yesterday}', date = replace(date, '2026-03-01', '${yesterday}')`,
   );

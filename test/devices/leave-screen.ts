@@ -22,4 +22,4 @@ setTimeout(() => {
       throw new Error('the screen broke');
   }
 }, 50);
-setTimeout(() => {}, ['wait', 'slowly', 'never'].includes(how!) ? 20_000 : 0);
+setTimeout(() => {}, ['wait', 'slowly', 'never'].includes(how!) ? 120_000 : 0);

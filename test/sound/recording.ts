@@ -79,7 +79,7 @@ export async function record(server: SoundServer): Promise<{ stop(): Promise<Rec
   });
   const ended = new Promise((resolve) => recorder.on('close', resolve));
   for (let waited = 0; bytes === 0; waited += 10) {
-    if (waited > 5_000) throw new Error('Nothing can be recorded from the sound server');
+    if (waited > 60_000) throw new Error('Nothing can be recorded from the sound server');
     await sleep(10);
   }
   return {

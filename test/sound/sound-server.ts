@@ -12,7 +12,7 @@ import { sleep } from '../alsa/sequencer.ts';
 export const SERVER_RATE = 50_000;
 
 /** Without clients it ends by itself after so long, whatever became of the test. */
-const LONELY_SECONDS = 20;
+const LONELY_SECONDS = 120;
 
 export interface SoundServer {
   /** For every program that is to be heard here. */
@@ -69,7 +69,7 @@ export async function startSoundServer(): Promise<SoundServer> {
     said += error.message;
   });
   for (let waited = 0; !existsSync(socket); waited += 20) {
-    if (waited > 10_000 || child.exitCode !== null) throw new Error(`No sound server: ${said}`);
+    if (waited > 60_000 || child.exitCode !== null) throw new Error(`No sound server: ${said}`);
     await sleep(20);
   }
   const end = async (signal: NodeJS.Signals) => {

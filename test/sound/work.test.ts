@@ -91,5 +91,5 @@ describe('working with the click as sound', () => {
 
 function start(words: readonly string[], env: NodeJS.ProcessEnv) {
   const command = [join('dist', 'main.js'), ...words, '--record', join(server.folder, 'practice.db')];
-  return startProgram(command, { env, patienceMs: 20_000 });
+  return startProgram(command, { env });
 }

@@ -56,16 +56,25 @@ export async function startServer(): Promise<StudioServer> {
     '--pwfile',
     join(folder, 'password'),
   ]);
-  const port = await freePort();
-  // What is lost with the machine's power is no concern of a test.
-  const options = `-k ${folder} -p ${port} -c listen_addresses=127.0.0.1 -c fsync=off -c max_connections=60`;
+  let port = await freePort();
   const start = () => {
+    // What is lost with the machine's power is no concern of a test.
+    const options = `-k ${folder} -p ${port} -c listen_addresses=127.0.0.1 -c fsync=off -c max_connections=60`;
     run('pg_ctl', ['-D', data, '-o', options, '-l', join(folder, 'log'), '-w', '-t', '120', 'start']);
   };
   const stop = () => {
     run('pg_ctl', ['-D', data, '-m', 'immediate', '-w', '-t', '120', 'stop']);
   };
-  start();
+  for (let tries = 1; ; tries += 1) {
+    try {
+      start();
+      break;
+    } catch (error) {
+      if (tries === 3) throw error;
+      // Somebody else has taken the port since it was free.
+      port = await freePort();
+    }
+  }
   const address = (login: string, password?: string) =>
     `postgres://${login}${password === undefined ? '' : `:${encodeURIComponent(password)}`}@127.0.0.1:${port}/postgres`;
   return {
