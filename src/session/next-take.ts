@@ -2,7 +2,7 @@
 
 import { closedGate } from '../coaching/gate.ts';
 import type { TakeEnd } from '../record/entry.ts';
-import { type Entrance, planTake } from '../take/take.ts';
+import { type Entrance, planTake } from '../take/plan-take.ts';
 import { takeClicks } from '../take/take-times.ts';
 import { stopRules, takeAttendance } from './attendance.ts';
 import { breakOff } from './break-off.ts';

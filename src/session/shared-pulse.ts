@@ -8,7 +8,7 @@ import type { Passage } from '../music/passage.ts';
 import { clampBpm, ticksToMicros } from '../music/tempo.ts';
 import { TICKS_PER_QUARTER } from '../music/ticks.ts';
 import type { FollowedPulse } from '../ports/pulse.ts';
-import type { Entrance } from '../take/take.ts';
+import type { Entrance } from '../take/plan-take.ts';
 
 /** The step at the pulse's tempo, within the tempi that can be played at all. */
 export function atPulse(step: Step, pulse: FollowedPulse): Step {

@@ -20,9 +20,19 @@ import {
 } from './entry.ts';
 import { judge } from './judge.ts';
 import type { JudgeOptions } from './judge-options.ts';
-import { matchAhead, matcherOf, matcherOnClick } from './line-match.ts';
 import { pedalChanges } from './pedal.ts';
-import { eventsIn, hasSlipped, hearingOf, type LineTake, playedIn, type Take, takeTime } from './take.ts';
+import {
+  eventsIn,
+  hasSlipped,
+  hearingOf,
+  type LineTake,
+  matchAhead,
+  matcherOf,
+  matcherOnClick,
+  playedIn,
+  type Take,
+  takeTime,
+} from './take.ts';
 import { holdMicros, verdictMicros } from './take-times.ts';
 import { expectationOf } from './terms.ts';
 import { WITH_CHORD_MICROS } from './troubles.ts';

@@ -1,17 +1,22 @@
 // One take on its way: the step as it was asked, where it lies in time, and what each player has sent so far. Plain data.
 // What has been heard in a line follows from its terms, its events and how far time has passed alone, however often and
 // in whatever order the events were told: it is remembered beside them only so that it need not be worked out anew with
-// every note. When a take stops and is judged is in take-times.ts.
+// every note. So is how the notes match, which is dear and begun while they are played. When a take stops and is judged
+// is in take-times.ts.
 
-import { onsetsOfAll, type Run, type Step } from '../drills/step.ts';
+import type { Run } from '../drills/step.ts';
+import { align, alignAhead } from '../matching/align.ts';
+import type { Alignment } from '../matching/alignment.ts';
 import { type Follower, follow, passTime, release, startFollowing } from '../matching/follow.ts';
+import type { MatchSoFar } from '../matching/match-so-far.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
-import { microsAt, microsBetween, tickAt } from '../music/timing.ts';
+import { tickAt } from '../music/timing.ts';
 import { Remembered } from '../remembered.ts';
+import { byClick } from './by-click.ts';
+import type { Matcher } from './entry.ts';
 import { type EventsSoFar, latest, withLate, withLatest } from './events-so-far.ts';
-import { expectationOf, type TakeTerms, type UsualPlaying } from './terms.ts';
-import type { Tolerance } from './tolerance.ts';
+import { expectationOf, type TakeTerms } from './terms.ts';
 
 export interface Take {
   readonly run: Run;
@@ -31,70 +36,6 @@ export interface Take {
   readonly cutTick?: number;
   /** By player. */
   readonly lines: readonly LineTake[];
-}
-
-/** How a take is entered: after its own lead-in, which begins at `fromMicros`, or straight from the landing. */
-export type Entrance =
-  | { readonly kind: 'lead-in'; readonly fromMicros: number }
-  | { readonly kind: 'join'; readonly atMicros: number };
-
-/** What of a player decides how their line is judged. */
-export interface LineSettings {
-  /** Known constant lag of the set-up against the click, positive = late; 0 where none is known. */
-  readonly lagMicros: number;
-  /** See TakeTerms. */
-  readonly shiftSemitones: number;
-  readonly usual?: UsualPlaying;
-  /** Where it is not that of the others. */
-  readonly tolerance?: Tolerance;
-}
-
-/** `players` has an entry for each of the step's lines. */
-export function planTake(
-  { run, lines }: Step,
-  entry: Entrance,
-  options: {
-    readonly attempt: number;
-    readonly tolerance: Tolerance;
-    readonly evenTouch?: boolean;
-    readonly players: readonly LineSettings[];
-    readonly unstopped?: boolean;
-    readonly spared?: readonly number[];
-    readonly slipsAllowed?: number;
-  },
-): Take {
-  const micros = (tick: number) => microsAt(run, tick);
-  const firstClick = Math.min(run.startTick, run.clicks[0]?.tick ?? run.startTick);
-  const zeroMicros =
-    entry.kind === 'join' ? entry.atMicros - micros(run.startTick) : entry.fromMicros - micros(firstClick);
-  const firstOnset = zeroMicros + micros(onsetsOfAll({ run, lines })[0]!.tick);
-  return {
-    run,
-    attempt: options.attempt,
-    unstopped: options.unstopped ?? false,
-    spared: options.spared ?? [],
-    slipsAllowed: options.slipsAllowed ?? 0,
-    zeroMicros,
-    beginMicros: entry.kind === 'join' ? entry.atMicros : entry.fromMicros,
-    lines: options.players.map((player, i) => {
-      const lagMicros = run.pulse === 'click' ? player.lagMicros : 0;
-      return startLine({
-        run,
-        line: lines[i]!,
-        tolerance: player.tolerance ?? options.tolerance,
-        zeroMicros,
-        lagMicros,
-        shiftSemitones: player.shiftSemitones,
-        ...(entry.kind === 'join' ? { joined: true as const } : {}),
-        ...(options.evenTouch ? { evenTouch: true as const } : {}),
-        ...(player.usual ? { usual: player.usual } : {}),
-        // Half a beat: sooner than that is not an entry but a note too many.
-        opensMicros: Math.round(
-          firstOnset + lagMicros - microsBetween(run, run.startTick, run.startTick + run.tempo.beatTicks) / 2,
-        ),
-      });
-    }),
-  };
 }
 
 /** Something a player sent; what is no note is kept, too. After a slip the run goes on to the next beat and stops there. */
@@ -258,4 +199,76 @@ function settled(hearing: Hearing, at: number): Hearing {
   return hearing.follower?.complete && hearing.completeMicros === undefined
     ? { ...hearing, completeMicros: at }
     : hearing;
+}
+
+interface Matches {
+  readonly soFar?: MatchSoFar;
+  /** The latest first. */
+  readonly made: readonly { readonly played: readonly PlayedNote[]; readonly alignment: Alignment }[];
+}
+
+/** The notes as they came, with those before the entry, and moved by semitones. */
+const MADE_MOST = 3;
+
+const MATCHES = new Remembered<TakeTerms, Matches>();
+const NO_MATCHES: Matches = { made: [] };
+
+/**
+ * How the notes of a line match what is expected of it. What comes after the last note (a release, a breath) changes
+ * nothing: it is not matched again.
+ */
+export function matcherOf(terms: TakeTerms): Matcher {
+  return (played) => {
+    const matches = MATCHES.known(terms) ?? NO_MATCHES;
+    const known = matches.made.find((one) => isSamePlaying(one.played, played));
+    if (known) return known.alignment;
+    const alignment = align(expectationOf(terms), played, matches.soFar);
+    MATCHES.keep(terms, {
+      ...matches,
+      made: [{ played, alignment }, ...matches.made].slice(0, MADE_MOST),
+    });
+    return alignment;
+  };
+}
+
+/** The same, told by the click where that tells more. */
+export function matcherOnClick(terms: TakeTerms): Matcher {
+  const match = matcherOf(terms);
+  return (played) => {
+    const alignment = match(played);
+    return (
+      ON_CLICK.known(alignment) ?? ON_CLICK.keep(alignment, byClick(expectationOf(terms), played, alignment))
+    );
+  };
+}
+
+const ON_CLICK = new Remembered<Alignment, Alignment>();
+
+/** Matches a few of the notes that have come; false when all of them are. */
+export function matchAhead(line: LineTake): boolean {
+  const { terms, soFar: events } = line;
+  if (terms.line.onsets.length === 0 || SEARCHED.known(terms, [events])) return false;
+  const matches = MATCHES.known(terms) ?? NO_MATCHES;
+  const soFar = alignAhead(expectationOf(terms), playedIn(line), matches.soFar);
+  if (soFar === undefined || soFar === matches.soFar) {
+    SEARCHED.keep(terms, events, [events]);
+    return false;
+  }
+  MATCHES.keep(terms, { ...matches, soFar });
+  return true;
+}
+
+/** Of these events all that can be matched ahead is. */
+const SEARCHED = new Remembered<TakeTerms, LineTake['soFar']>();
+
+/** What was begun takes room, and is of no use once the take is over. */
+export function forgetMatches(terms: TakeTerms): void {
+  MATCHES.forget(terms);
+}
+
+function isSamePlaying(one: readonly PlayedNote[], other: readonly PlayedNote[]): boolean {
+  return (
+    one.length === other.length &&
+    one.every(({ onMicros, pitch }, i) => onMicros === other[i]!.onMicros && pitch === other[i]!.pitch)
+  );
 }

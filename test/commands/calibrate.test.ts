@@ -9,7 +9,7 @@ import { lagNotice, recallJitter, recallLag } from '../../src/commands/calibrati
 import { openRecord } from '../../src/commands/record-argument.ts';
 import { TICKS_PER_QUARTER as Q } from '../../src/music/ticks.ts';
 import { writeTake } from '../../src/notation/midi-file/take-writer.ts';
-import { planTake } from '../../src/take/take.ts';
+import { planTake } from '../../src/take/plan-take.ts';
 import { verdictMicros } from '../../src/take/take-times.ts';
 import { expectationOf } from '../../src/take/terms.ts';
 import { TOLERANCES } from '../../src/take/tolerance.ts';

@@ -3,7 +3,7 @@
 import { describe, expect, it } from 'vitest';
 import { spellingName, spellPitch } from '../../src/music/pitch.ts';
 import { foldTake, playAlone } from '../../src/take/fold.ts';
-import { planTake } from '../../src/take/take.ts';
+import { planTake } from '../../src/take/plan-take.ts';
 import { TOLERANCES } from '../../src/take/tolerance.ts';
 import { sentence } from '../../src/wording/sentence.ts';
 import { eighthStep } from '../simulation/steps-for-models.ts';

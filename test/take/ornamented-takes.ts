@@ -13,7 +13,7 @@ import { ticksToMicros } from '../../src/music/tempo.ts';
 import { readAbc } from '../../src/notation/abc/reader.ts';
 import type { Random } from '../../src/simulation/random.ts';
 import { foldTake, playAlone } from '../../src/take/fold.ts';
-import { planTake } from '../../src/take/take.ts';
+import { planTake } from '../../src/take/plan-take.ts';
 import { TOLERANCES } from '../../src/take/tolerance.ts';
 
 /** How an ornament is played, by what is written. */

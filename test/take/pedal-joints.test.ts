@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import type { PlayerEvent } from '../../src/music/player-event.ts';
+import { planTake } from '../../src/take/plan-take.ts';
 import { takeResults } from '../../src/take/result.ts';
-import { planTake, takeEvent } from '../../src/take/take.ts';
+import { takeEvent } from '../../src/take/take.ts';
 import { tickMicros } from '../../src/take/take-times.ts';
 import { TOLERANCES } from '../../src/take/tolerance.ts';
 import { planFor } from '../session/simulate.ts';

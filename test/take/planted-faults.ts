@@ -9,7 +9,7 @@ import type { PlayerEvent } from '../../src/music/player-event.ts';
 import { ticksToMicros } from '../../src/music/tempo.ts';
 import type { Random } from '../../src/simulation/random.ts';
 import { foldTake, playAlone } from '../../src/take/fold.ts';
-import { planTake } from '../../src/take/take.ts';
+import { planTake } from '../../src/take/plan-take.ts';
 import type { TakeTerms } from '../../src/take/terms.ts';
 import { TOLERANCES, type ToleranceName, toleranceMicros } from '../../src/take/tolerance.ts';
 

@@ -10,7 +10,7 @@ import { microsAt } from '../../src/music/timing.ts';
 import { readAbc } from '../../src/notation/abc/reader.ts';
 import { Random } from '../../src/simulation/random.ts';
 import { foldTake, playAlone } from '../../src/take/fold.ts';
-import { planTake } from '../../src/take/take.ts';
+import { planTake } from '../../src/take/plan-take.ts';
 import { TOLERANCES } from '../../src/take/tolerance.ts';
 import type { Trouble } from '../../src/take/verdict.ts';
 import { bundledPassage } from '../notation/bundled.ts';

@@ -2,14 +2,13 @@
 
 import { describe, expect, it } from 'vitest';
 import type { Line, Run } from '../../src/drills/step.ts';
+import { type Entrance, planTake } from '../../src/take/plan-take.ts';
 import { lineResult, takeResults } from '../../src/take/result.ts';
 import {
-  type Entrance,
   hasSlipped,
   isCountedIn,
   isJoined,
   isUnbegun,
-  planTake,
   startLine,
   type Take,
   takeEvent,
