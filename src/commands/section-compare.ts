@@ -4,11 +4,13 @@
 import { localDay } from '../local-date.ts';
 import { grouped } from '../music/grouped.ts';
 import type { Passage } from '../music/passage.ts';
+import type { Span } from '../music/span.ts';
 import type { PracticeReader } from '../ports/practice-reader.ts';
 import { ProblemError } from '../problem.ts';
 import { dayOf, type EntryHeading, isComplete } from '../record/entry.ts';
 import { passageFingerprint } from '../record/fingerprint.ts';
 import type { TakeFilter } from '../record/take-filter.ts';
+import { type Comparable, comparable, type SharedStep, type StepPlayed } from '../section/comparable.ts';
 import { comparedTakes, type StationTake } from '../section/compared-takes.ts';
 import type { SectionPlayer } from '../section/section-file.ts';
 import type { SectionReport } from '../session/section-report.ts';
@@ -39,39 +41,36 @@ export async function compareSection(
   const { players } = loadSection(argument, options.without);
   const reader = await openReader(options);
   try {
-    const chosen = await comparable(reader, players, passage, options);
+    const { shared, alone } = await stationTakes(reader, players, passage, options);
     const whole = (await loadSpan(passage, { ...musicOptions(options), part: 'all' })).passage;
-    for (const takes of chosen) await tell(reader, takes, whole, options.json ?? false);
+    for (const step of shared) await tell(reader, step, whole, options.json ?? false);
+    if (alone.length > 0) await tellAlone(alone, options.json ?? false);
   } finally {
     await reader.close();
   }
 }
 
 /** A player's last complete take of a step. */
-interface LastTake {
-  readonly player: string;
+interface LastTake extends StepPlayed {
   readonly heading: EntryHeading;
 }
 
-/** The steps of which at least two have a complete take at one tempo, with the last take of each; the latest step last. */
-async function comparable(
+/** What at least two have played to its end at one tempo, with the last take of each. */
+async function stationTakes(
   reader: PracticeReader,
   players: readonly SectionPlayer[],
   passage: string,
   options: CompareOptions,
-): Promise<(readonly LastTake[])[]> {
+): Promise<Comparable<LastTake>> {
   const found: LastTake[] = [];
-  for (const player of players)
-    for (const heading of await lastTakes(reader, player, passage, options))
-      found.push({ player: player.name, heading });
-  const steps = [...grouped(found, ({ heading }) => stepKey(heading)).values()];
-  const shared = steps.filter((takes) => takes.length > 1);
-  if (shared.length > 0) return shared.sort((a, b) => (lastDate(a) < lastDate(b) ? -1 : 1));
+  for (const player of players) found.push(...(await lastTakes(reader, player, passage, options)));
+  const chosen = comparable(found);
+  if (chosen.shared.length > 0) return chosen;
   const there = [...new Set(found.map(({ player }) => player))];
   if (there.length > 1)
     throw usage(
       'section.compare',
-      `Cannot compare: no step was played to its end by two of them at one tempo`,
+      `Cannot compare: no music was played to the end of its step by two of them at one tempo`,
       'The same --drill and --tempo at every station, such as fettle work PASSAGE --drill through --tempo 72.',
     );
   const names = await reader.players();
@@ -82,32 +81,24 @@ async function comparable(
   );
 }
 
-function stepKey({ drill, stepName, tempoBpm }: EntryHeading): string {
-  return JSON.stringify([drill, stepName, tempoBpm]);
-}
-
-function lastDate(takes: readonly LastTake[]): string {
-  return takes
-    .map(({ heading }) => heading.date)
-    .sort()
-    .at(-1)!;
-}
-
 /** One of each step: the last that was played to its stop. */
 async function lastTakes(
   reader: PracticeReader,
-  player: SectionPlayer,
+  { name, ...player }: SectionPlayer,
   passage: string,
   options: CompareOptions,
-): Promise<EntryHeading[]> {
-  const last = new Map<string, EntryHeading>();
-  for (const { fingerprint, first, last: end } of await musicOf(player, passage, options)) {
-    const filter = { ...filterOf(options), players: [player.name], fingerprint };
+): Promise<LastTake[]> {
+  const last = new Map<string, LastTake>();
+  for (const { fingerprint, span } of await musicOf(player, passage, options)) {
+    const filter = { ...filterOf(options), players: [name], fingerprint };
     for (const heading of await reader.headings(filter)) {
-      const { stepFirst = 0, stepLast = 0 } = heading;
-      if (!isComplete(heading) || stepFirst < first || stepLast > end) continue;
-      const known = last.get(stepKey(heading));
-      if (!known || known.date <= heading.date) last.set(stepKey(heading), heading);
+      const { stepFirst = 0, stepLast = 0, drill, stepName, tempoBpm, date } = heading;
+      if (!isComplete(heading) || stepFirst < span.first || stepLast > span.last) continue;
+      const key = JSON.stringify([drill, stepName, tempoBpm]);
+      if ((last.get(key)?.date ?? '') > date) continue;
+      const ticks = span.passage.onsets.slice(stepFirst - 1, stepLast).map(({ tick }) => tick);
+      const played = { player: name, drill, stepName, tempoBpm, ticks, date };
+      last.set(key, { ...played, heading });
     }
   }
   return [...last.values()];
@@ -115,13 +106,12 @@ async function lastTakes(
 
 interface Music {
   readonly fingerprint: string;
-  readonly first: number;
-  readonly last: number;
+  readonly span: Span;
 }
 
 /** What a player may have played of the passage at a station: the own part, as read or as it sounds, or all of it. */
 async function musicOf(
-  { part, instrument }: SectionPlayer,
+  { part, instrument }: Pick<SectionPlayer, 'part' | 'instrument'>,
   passage: string,
   options: CompareOptions,
 ): Promise<Music[]> {
@@ -134,7 +124,7 @@ async function musicOf(
     ),
   );
   const found = spans.flatMap((span) =>
-    span ? [{ fingerprint: passageFingerprint(span.passage), first: span.first, last: span.last }] : [],
+    span ? [{ fingerprint: passageFingerprint(span.passage), span }] : [],
   );
   return [...grouped(found, ({ fingerprint }) => fingerprint).values()].map(([one]) => one!);
 }
@@ -167,17 +157,16 @@ function filterOf(options: CompareOptions): TakeFilter {
 
 async function tell(
   reader: PracticeReader,
-  takes: readonly LastTake[],
+  { takes, ...step }: SharedStep<LastTake>,
   passage: Passage,
   json: boolean,
 ): Promise<void> {
   const stations = (await Promise.all(takes.map((one) => stationTake(reader, one)))).flatMap(
     (one) => one ?? [],
   );
-  const { drill, stepName, tempoBpm } = takes[0]!.heading;
-  const step = `${drill}, ${stepName}, at ${Math.round(tempoBpm)}`;
   if (stations.length < 2 || stations.some(({ playing }) => playing.terms.run.pulse === 'free')) {
-    if (!json) print(`${step}: without a click there is nothing that the stations have in common.`);
+    if (!json)
+      print(`${stepWords(step)}: without a click there is nothing that the stations have in common.`);
     return;
   }
   const { verdict, results } = comparedTakes(stations);
@@ -185,13 +174,39 @@ async function tell(
     verdict,
     takes: results.map((result, i) => takeReport(result, stations[i]!.playing.terms.line, undefined)),
   };
+  const { drill, stepName, tempoBpm } = step;
   if (json) {
     const days = takes.map(({ heading }) => dayOf(heading));
-    print(JSON.stringify({ drill, step: stepName, tempoBpm, days, ...sectionJson(report, passage) }));
+    const steps = takes.map((take) => take.stepName);
+    print(JSON.stringify({ drill, step: stepName, tempoBpm, days, steps, ...sectionJson(report, passage) }));
     return;
   }
-  const whose = takes.map(({ player, heading }) => `${player} ${whenWords(heading)}`).join(', ');
-  await printFolded([`${step} (${whose}):`, ...sectionLines(report, passage)]);
+  const whose = takes.map((take) => {
+    const isLonger = take.drill !== drill || take.stepName !== stepName;
+    return `${take.player} ${whenWords(take.heading)}${isLonger ? ` in ${take.drill}, ${take.stepName}` : ''}`;
+  });
+  await printFolded([`${stepWords(step)} (${whose.join('; ')}):`, ...sectionLines(report, passage)]);
+}
+
+async function tellAlone(takes: readonly LastTake[], json: boolean): Promise<void> {
+  if (json) {
+    const notCompared = takes.map(({ player, drill, stepName, tempoBpm, heading }) => ({
+      player,
+      drill,
+      step: stepName,
+      tempoBpm,
+      day: dayOf(heading),
+    }));
+    return print(JSON.stringify({ notCompared }));
+  }
+  await printFolded([
+    'Not compared: nobody else has two onsets of it at that tempo in a take to its end:',
+    ...takes.map((take) => `  ${take.player} ${whenWords(take.heading)}: ${stepWords(take)}`),
+  ]);
+}
+
+function stepWords({ drill, stepName, tempoBpm }: Omit<SharedStep<LastTake>, 'takes'>): string {
+  return `${drill}, ${stepName}, at ${Math.round(tempoBpm)}`;
 }
 
 function whenWords(heading: EntryHeading): string {

@@ -355,10 +355,38 @@ describe('takes at stations of their own, compared afterwards', () => {
       verdict.pairs.find((pair: { a: string; b: string }) => pair.a === a && pair.b === b).leadMs;
     expect([lead('Reed', 'Bell'), lead('Reed', 'Low'), lead('Bell', 'Low')]).toEqual([-35, 22, 57]);
     const plain = (await compare(`${band} slackwater`)).out;
-    expect(plain).toMatch(/^through, through, at 80 \(Reed .*, Bell .*, Low .*\):$/m);
+    expect(plain).toMatch(/^through, through, at 80 \(Reed .*; Bell .*; Low .*\):$/m);
     expect(plain).toMatch(
       /^\+ Bell is \d+ ms behind the others\..* \(3 of 3 clean, together within 0 ms\)$/m,
     );
+  });
+
+  it('compares runs of different length over what they have in common, and says what nobody else has', async () => {
+    const own = join(FOLDER, 'landings.db');
+    const landings = (player: string, part: string, model: string, every: string) =>
+      fettle([
+        ...`work slackwater --part ${part} --player ${player} --from ${model} --fast --bars 1-2`.split(' '),
+        ...`--drill landings --every ${every} --tempo 80 --passes 1 --record`.split(' '),
+        own,
+      ]);
+    await landings('Reed', 'Oboe', 'model:exact,offset=10', '1');
+    await landings('Low', '3', 'model:exact,offset=-20', '2');
+    const compare = (...more: string[]) =>
+      fettle([...`section compare ${band} slackwater --bars 1-2 --record`.split(' '), own, ...more]);
+    const plain = (await compare()).out;
+    expect(plain).toMatch(
+      /^landings, bar 1, beats 1 to 2, at 80 \(Reed \S+; Low \S+ in landings, bar 1, beats 1 to 3\):$/m,
+    );
+    // In bar 2 the low part has beats 1, 3 and 4, so that no beat of the other has both of its ends there but the last.
+    expect(plain).toMatch(/^Not compared: [^:]*:\n {2}Reed \S+: landings, bar 2, beats 1 to 2, at 80$/m);
+    const lines = (await compare('--json')).out
+      .trim()
+      .split('\n')
+      .map((line) => JSON.parse(line));
+    const { notCompared } = lines.at(-1);
+    expect(notCompared.map(({ step }: { step: string }) => step)).not.toContain('bar 1, beats 1 to 2');
+    for (const { pairs } of lines.slice(0, -1))
+      expect(pairs).toMatchObject([{ a: 'Reed', b: 'Low', leadMs: 30, asynchronyMs: 0 }]);
   });
 
   it('says what is not comparable, and what to do', async () => {
@@ -372,7 +400,7 @@ describe('takes at stations of their own, compared afterwards', () => {
         { name: 'Solo', from: 'model', part: 3 },
       ],
     });
-    expect((await compare(`${two} slackwater`)).err).toMatch(/no step .* by two of them at one tempo/);
+    expect((await compare(`${two} slackwater`)).err).toMatch(/no music .* by two of them at one tempo/);
     await station('Reed', 'Oboe', 'model:exact', '--drill', 'switchback', '--bars', '1');
     await station('Low', '3', 'model:exact', '--drill', 'switchback', '--bars', '1');
     expect((await compare(`${band} slackwater --drill switchback`)).out).toMatch(/without a click/);
