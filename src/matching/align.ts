@@ -6,13 +6,13 @@ import type { Alignment } from './alignment.ts';
 import { likeliestAtTheEnd } from './ending.ts';
 import type { Expectation } from './expectation.ts';
 import { stepsBetween } from './hypothesis.ts';
+import { leftOutByClock } from './left-out.ts';
 import { type MatchSoFar, searchOn } from './match-so-far.ts';
 import { inOctave } from './octave.ts';
 import { inTheirPlaces } from './out-of-order.ts';
 import { lookAgain } from './second-look.ts';
 import { unswap } from './swapped.ts';
 import { timetableOf } from './timetable.ts';
-import { turnsByClock } from './turns.ts';
 
 /**
  * Every expected note with its verdict, every other played note with its kind. Notes may come in any order.
@@ -35,7 +35,7 @@ export function align(
   const corrected = timetable.singleLine
     ? unswap(told, sorted, timetable)
     : lookAgain(told, sorted, timetable);
-  const account = turnsByClock(inTheirPlaces(corrected, sorted, timetable), sorted, timetable);
+  const account = leftOutByClock(inTheirPlaces(corrected, sorted, timetable), sorted, timetable);
   return inOrderGiven(alignmentFrom(account, sorted, timetable), order);
 }
 

@@ -12,7 +12,7 @@ import { firstSlotAfter, type Timetable } from './timetable.ts';
  * At leisure people take longer (one in twenty takes 370 ms or more in (n)ASAP): the second limit holds for a grace note
  * that stands nearer to its own note than to the onset before.
  */
-const GRACE_USUAL_MICROS = 250_000;
+export const GRACE_USUAL_MICROS = 250_000;
 const GRACE_MOST_MICROS = 450_000;
 const NEARER_SHARE = 0.5;
 /** So many small notes are a flourish, which takes its own time. */

@@ -3,6 +3,7 @@
 // not made.
 
 import { isOrnamentPitch } from '../music/onset.ts';
+import { GRACE_USUAL_MICROS } from './early-grace.ts';
 import {
   chordSurprise,
   EXTRA,
@@ -24,8 +25,8 @@ import { firstSlotAfter, isGrace, ornamentEnd } from './timetable.ts';
 /** An ornament that begins before its written note begins so shortly before it. Judgement. */
 const ORNAMENT_BEFORE_MICROS = 200_000;
 /**
- * Where other notes still come between, grace notes begin at most so long, and so many onsets, before their own.
- * Judgement.
+ * Where other notes still come between, grace notes begin at most so long, and so many onsets, before their own; of
+ * several, each may come a usual grace note before the next one. Judgement.
  */
 const AHEAD_MICROS = 300_000;
 const AHEAD_ONSETS = 4;
@@ -172,7 +173,7 @@ function addAhead(r: Hypothesis, growth: Growth): void {
 function isAlmostDue(onset: number, r: Hypothesis, { timetable, note, pace }: Growth): boolean {
   if (r.cursor < 0) return false;
   const due = r.atMicros + (timetable.atMicros[onset]! - timetable.atMicros[r.cursor]!) * pace;
-  return due - note.onMicros <= AHEAD_MICROS;
+  return due - note.onMicros <= Math.max(AHEAD_MICROS, timetable.graceCount[onset]! * GRACE_USUAL_MICROS);
 }
 
 function addGraces(r: Hypothesis, growth: Growth, onset: number): void {

@@ -81,6 +81,23 @@ for (const [when, match] of Object.entries(BOTH)) {
       expect(extras).toEqual([]);
     });
 
+    it('where a flourish of six grace notes begins long before the notes that the other hand still has to play', () => {
+      const plain = line([72, 48, 74, 52, 76, 55, 77]);
+      const flourish = [79, 81, 83, 84, 86, 88];
+      const graces = flourish.map((pitch) => ({ pitch, durationTicks: 0, ornament: 'grace' as const }));
+      const graced: Expectation = {
+        ...plain,
+        onsets: plain.onsets.map((o, i) => (i === 6 ? { ...o, notes: [...graces, ...o.notes] } : o)),
+      };
+      const notes = perfect(plain);
+      const first = notes[3]!.onMicros - 110_000;
+      const small = flourish.map((pitch, i) => ({ ...notes[3]!, pitch, onMicros: first + i * 140_000 }));
+      const played = [...notes, ...small].sort((a, b) => a.onMicros - b.onMicros);
+      const { notes: told, extras } = match(graced, played);
+      expect(verdicts(told)).toBe('r'.repeat(13));
+      expect(extras).toEqual([]);
+    });
+
     it('where every other turn of a written-out trill is left out', () => {
       const [lead, turns, tail] = [
         [64, 67, 69, 72],

@@ -61,6 +61,31 @@ describe('when the take is over', () => {
     expect(whenOver(hands, played)).toEqual(['rrrrrrrr']);
   });
 
+  it('out of order: the right note a moment after a wrong one is no added note, and the wrong one is', () => {
+    const written = line([60, 62, 79, 75, 82, 67, 69]);
+    const played = take([
+      [0, 60],
+      [250, 62],
+      [500, 78],
+      [748, 79],
+      [752, 75],
+      [1000, 82],
+      [1250, 67],
+      [1500, 69],
+    ]);
+    expect(whenOver(written, played)).toEqual(['rrrrrrr', 'extra 2']);
+  });
+
+  it('out of order: the bass notes of two chords exchanged are both right', () => {
+    const written = line([[48, 60], [55, 62, 65], 57, [47, 59, 62], 64, 65]);
+    const exchanged = new Map([
+      [55, 47],
+      [47, 55],
+    ]);
+    const played = perfect(written).map((n) => ({ ...n, pitch: exchanged.get(n.pitch) ?? n.pitch }));
+    expect(whenOver(written, played)).toEqual(['rrrrrrrrrrr']);
+  });
+
   it('a note that could be the next one: of one struck a little early and again, the first is right', () => {
     const written = line([60, 62, 64, 65, 67, 69]);
     const played = take([
@@ -88,6 +113,31 @@ describe('when the take is over', () => {
     const quick = line([55, 57, 59, ...trill, 64, 65, 67]);
     const played = perfect(quick, 0.4).filter((_, i) => ![3, 4, 7, 8].includes(i));
     expect(whenOver(quick, played)).toEqual(['rrrmmrrmmrrrrr']);
+  });
+
+  it('equal neighbours: the player who held back before and after the only one played the first, not the second', () => {
+    const written = line([60, 62, 64, 64, 65, 67, 69]);
+    const played = take([
+      [0, 60],
+      [250, 62],
+      [650, 64],
+      [1550, 65],
+      [1800, 67],
+      [2050, 69],
+    ]);
+    expect(whenOver(written, played)).toEqual(['rrrmrrr']);
+  });
+
+  it('turns, chords: a late note of a chord is not that of the next chord which is lacking', () => {
+    const written = line([[67, 70], [67, 76], [70, 76], [70, 79], 74, 72, 71]);
+    const quick = perfect(written, 0.4).filter((_, i) => i !== 6);
+    const played = quick.map((n, i) => (i === 4 ? { ...n, onMicros: n.onMicros + 40_000 } : n));
+    expect(
+      whenOver(
+        written,
+        played.sort((a, b) => a.onMicros - b.onMicros),
+      ),
+    ).toEqual(['rrrrrrmrrrr']);
   });
 
   it('grace notes waited for: one that comes half a second early is played where the player waits for it', () => {

@@ -1,0 +1,145 @@
+// Which of several like notes were left out. Their pitch does not tell: one of two equal neighbours is lacking, or a
+// written-out trill has fewer notes than are written (nobody counts them: it is played slower, begins late or ends
+// early). So the clock says it: each note is the one of its pitch that was due when it was played, by the notes around
+// them all. The search takes these notes one by one, and calls any pause as likely as a longer one.
+
+import type { PlayedNote } from '../music/played-note.ts';
+import type { Account } from './account.ts';
+import type { Slot, Timetable } from './timetable.ts';
+
+/** So quick are the notes of a trill at most, as they are written and played. Judgement. */
+const TURN_MICROS = 130_000;
+/** Less is a turn of the melody, and no trill. Judgement. */
+const LEAST_NOTES = 5;
+
+/** The account with the played ones of like notes given to those that were due. */
+export function leftOutByClock(
+  account: Account,
+  played: readonly PlayedNote[],
+  timetable: Timetable,
+): Account {
+  const { slots } = timetable;
+  const fills = account.fills.slice();
+  const done = new Set<number>();
+  for (const [missing, { required }] of slots.entries()) {
+    if (!required || fills[missing]! >= 0 || done.has(missing)) continue;
+    const trill = trillAround(missing, slots);
+    const alike = trill.length >= LEAST_NOTES ? trill : equalAround(missing, fills, timetable);
+    if (alike.length < 2) continue;
+    for (const slot of alike) done.add(slot);
+    const due = dueTimes(alike, fills, played, timetable);
+    if (!due || (alike === trill && isSlow(due))) continue;
+    assign(alike, due, fills, played, slots);
+  }
+  return { ...account, fills };
+}
+
+/** The slots of the two pitches that alternate around one; a note of the other hand may stand between. */
+function trillAround(from: number, slots: readonly Slot[]): number[] {
+  const { pitch } = slots[from]!;
+  const other = [from + 1, from - 1].find((p) => {
+    const between = slots[p];
+    const beyond = slots[2 * p - from];
+    return between?.required && between.pitch !== pitch && beyond?.required && beyond.pitch === pitch;
+  });
+  if (other === undefined) return [];
+  const turn = slots[other]!.pitch;
+  const trill = [from];
+  for (const step of [-1, 1]) {
+    let [wanted, last] = [turn, from];
+    for (let p = from + step, strange = 0; strange <= 1 && p >= 0 && p < slots.length; p += step) {
+      const slot = slots[p]!;
+      // Two notes of one chord are no turn.
+      if (slot.pitch !== wanted || !slot.required || slot.onset === slots[last]!.onset) {
+        strange++;
+        continue;
+      }
+      if (step < 0) trill.unshift(p);
+      else trill.push(p);
+      [wanted, last] = [wanted === turn ? pitch : turn, p];
+      strange = 0;
+    }
+  }
+  return trill;
+}
+
+/** The slots of one pitch around an empty one, with none between them that was played. Chords tell their own notes. */
+function equalAround(from: number, fills: readonly number[], { slots, singleLine }: Timetable): number[] {
+  if (!singleLine) return [];
+  const equal = [from];
+  for (const step of [-1, 1]) {
+    for (let p = from + step; p >= 0 && p < slots.length; p += step) {
+      const { required, pitch } = slots[p]!;
+      if (!required) continue;
+      if (pitch !== slots[from]!.pitch) {
+        if (fills[p]! >= 0) break;
+      } else if (step < 0) equal.unshift(p);
+      else equal.push(p);
+    }
+  }
+  return equal;
+}
+
+/** Gives the notes that fill some of these slots to those of them that were due when they were played. */
+function assign(
+  alike: readonly number[],
+  due: readonly number[],
+  fills: number[],
+  played: readonly PlayedNote[],
+  slots: readonly Slot[],
+): void {
+  const notes = alike.map((p) => fills[p]!).filter((by) => by >= 0);
+  const isRight = (p: number): boolean => fills[p]! < 0 || played[fills[p]!]!.pitch === slots[p]!.pitch;
+  if (notes.length === 0 || !alike.every(isRight)) return;
+  notes.sort((a, b) => a - b);
+  // off[n]: the least sum of deviations when the first n notes have been given to slots so far.
+  let off = [0, ...notes.map(() => Number.POSITIVE_INFINITY)];
+  const taken: boolean[][] = [];
+  for (const [k, p] of alike.entries()) {
+    const choice = off.map(() => false);
+    off = off.map((without, n) => {
+      if (n === 0) return without;
+      const note = played[notes[n - 1]!]!;
+      if (note.pitch !== slots[p]!.pitch) return without;
+      const given = off[n - 1]! + Math.abs(note.onMicros - due[k]!);
+      choice[n] = given < without;
+      return Math.min(given, without);
+    });
+    taken.push(choice);
+  }
+  if (off.at(-1) === Number.POSITIVE_INFINITY) return;
+  for (let k = alike.length - 1, n = notes.length; k >= 0; k--) {
+    fills[alike[k]!] = taken[k]![n] ? notes[--n]! : -1;
+  }
+}
+
+function isSlow(due: readonly number[]): boolean {
+  return due.at(-1)! - due[0]! > (due.length - 1) * TURN_MICROS;
+}
+
+/** When these slots were due by the right notes around and between them; undefined where none are on both sides. */
+function dueTimes(
+  alike: readonly number[],
+  fills: readonly number[],
+  played: readonly PlayedNote[],
+  { slots, atMicros }: Timetable,
+): number[] | undefined {
+  const own = new Set(alike);
+  const isAnchor = (p: number): boolean =>
+    !own.has(p) && slots[p]!.required && fills[p]! >= 0 && played[fills[p]!]!.pitch === slots[p]!.pitch;
+  let [from, to] = [alike[0]! - 1, alike.at(-1)! + 1];
+  while (from >= 0 && !isAnchor(from)) from--;
+  while (to < slots.length && !isAnchor(to)) to++;
+  if (from < 0 || to >= slots.length) return undefined;
+  const at = (p: number): number => atMicros[slots[p]!.onset]!;
+  const on = (p: number): number => played[fills[p]!]!.onMicros;
+  const anchors = [from];
+  for (let p = from + 1; p <= to; p++) if (isAnchor(p) && on(p) > on(anchors.at(-1)!)) anchors.push(p);
+  if (anchors.length < 2) return undefined;
+  return alike.map((p) => {
+    const next = anchors.findIndex((anchor) => at(anchor) >= at(p));
+    const k = next < 0 ? anchors.length - 1 : Math.max(1, next);
+    const [a, b] = [anchors[k - 1]!, anchors[k]!];
+    return on(a) + ((at(p) - at(a)) / Math.max(1, at(b) - at(a))) * (on(b) - on(a));
+  });
+}
