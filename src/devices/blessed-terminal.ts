@@ -74,8 +74,8 @@ export class BlessedTerminal implements Terminal {
     program.hideCursor();
     program.clear();
     program.on('resize', () => this.#forget());
-    // A keyboard that is gone for good: nobody could ever leave.
-    program.input.once('error', () => leave(HUNG_UP));
+    // A keyboard that is gone for good: nobody could ever leave. It may say so more than once, as when its mode is set back.
+    program.input.on('error', () => leave(HUNG_UP));
     // The keyboard is listened to from the start: without raw mode, keys would be echoed over the screen.
     program.on('keypress', () => {});
   }

@@ -78,6 +78,7 @@ export async function openWorkerClick(settings: WorkerClickSettings): Promise<Re
 const SOUND_NEWS = {
   lost: 'The sound device takes no more sound: go on by the beat on the screen. It is tried again meanwhile.',
   found: 'The sound is back.',
+  broken: 'The click broke off: go on by the beat on the screen. Start again to hear it.',
 } as const;
 
 export class WorkerClick implements ClickPort {
@@ -100,6 +101,7 @@ export class WorkerClick implements ClickPort {
     worker.on('message', (message: FromClick) => {
       if (message.type === 'lost' || message.type === 'found') this.#tellSound?.(SOUND_NEWS[message.type]);
     });
+    worker.on('error', () => this.#tellSound?.(SOUND_NEWS.broken));
     worker.unref();
     port.unref();
     process.on('exit', this.#onExit);

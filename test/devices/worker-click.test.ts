@@ -44,6 +44,15 @@ describe('the click in its own thread', () => {
     }
   });
 
+  it.skipIf(!hasSound)('says in a sentence that it broke off, and closes all the same', async () => {
+    const click = need(await openWorkerClick({ sound: 'none' }));
+    const told = new Promise<string>((resolve) => click.onSoundNews(resolve));
+    // What no caller may send: the thread fails at it.
+    click.soundOwn({ type: 'note-on', at: 0, pitch: 60n as unknown as number, velocity: 80, channel: 0 });
+    expect(await told).toMatch(/^The click broke off: go on by the beat on the screen/);
+    await click.close();
+  });
+
   it('says in a sentence that an output is missing', async () => {
     const click = await openWorkerClick({ midi: 'an output that nobody has' });
     expect(click).toMatchObject({ ok: false, problem: { exitStatus: 4 } });
