@@ -15,7 +15,7 @@ import { placementOf } from './placement.ts';
 import { handIntervals, momentsOf, togetherOf } from './strands.ts';
 import { timingOf } from './timing.ts';
 import { sendsOneLevel, touchOf } from './touch.ts';
-import { troublesOf } from './troubles.ts';
+import { clippedLanding, isHoldJudged, troublesOf } from './troubles.ts';
 import type { TakeVerdict, Trouble } from './verdict.ts';
 
 /** Against a click each interval is held to the tempo asked, in a free step to the take's own fitted pace. */
@@ -71,6 +71,7 @@ export function judge(
     touch,
     options,
   });
+  const [letGo] = isHoldJudged(options) ? [] : clippedLanding({ expectation, played, alignment, options });
   return {
     clean: troubles.length === 0,
     troubles,
@@ -84,6 +85,7 @@ export function judge(
     ...(evenness ? { evenness } : {}),
     ...(together ? { together } : {}),
     ...(touch ? { touch } : {}),
+    ...(letGo ? { letGo } : {}),
     ...(options.evenTouch && sendsOneLevel(touched) ? { touchUnknown: true as const } : {}),
     pace: 1 / own,
     tolerance,

@@ -4,7 +4,7 @@ import { align } from '../matching/align.ts';
 import type { Alignment } from '../matching/alignment.ts';
 import type { Expectation } from '../matching/expectation.ts';
 import type { Slip } from '../matching/follow.ts';
-import { isOrnamentPitch, requiredNotes } from '../music/onset.ts';
+import { isOrnamentPitch } from '../music/onset.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import type { PlayerEvent } from '../music/player-event.ts';
 import { Remembered } from '../remembered.ts';
@@ -120,14 +120,14 @@ export function lineResult(line: LineTake, stop: EarlyStop): TakeResult {
   };
   const { tolerance, run, usual, evenTouch } = line.terms;
   const beyond = whole.onsets.length - expectation.onsets.length;
-  const withLastChord = beyond === 0 ? struckWithLastChord(line) : [];
   const ornament = ornamentAtTheEnd(line);
+  const withLast = beyond === 0 ? struckWithLast(line).filter((note) => !isAmong(note, ornament)) : [];
   const result = withPlace(
-    judgedNotes(expectation, [...played, ...withLastChord], eventsIn(line), {
+    judgedNotes(expectation, [...played, ...withLast], eventsIn(line), {
       match,
       matchWhole: matcherOf(line.terms),
       tolerance,
-      ranOn: ranOn - withLastChord.length - ornament.length,
+      ranOn: ranOn - withLast.length - ornament.length,
       whole,
       ...heldBy(ornament, line),
       untilMicros: line.passedMicros ?? Number.POSITIVE_INFINITY,
@@ -172,15 +172,18 @@ function semitonesTrouble(semitones: number): Trouble {
     : { kind: 'transposed', semitones };
 }
 
-/** Notes after the last onset was complete that were struck with its chord: added to it, and not run on. */
-function struckWithLastChord(line: LineTake): PlayedNote[] {
+/** Notes after the last onset was complete that were struck with it: added to it, and not run on. */
+function struckWithLast(line: LineTake): PlayedNote[] {
   const { completeMicros } = hearingOf(line);
-  const last = line.terms.line.onsets.at(-1);
-  if (completeMicros === undefined || !last || requiredNotes(last).length < 2) return [];
+  if (completeMicros === undefined) return [];
   const lastMicros = playedIn(line).at(-1)?.onMicros ?? Number.NEGATIVE_INFINITY;
   return allNotes(line).filter(
     ({ onMicros }) => onMicros > completeMicros && onMicros <= lastMicros + WITH_CHORD_MICROS,
   );
+}
+
+function isAmong({ onMicros, pitch }: PlayedNote, notes: readonly PlayedNote[]): boolean {
+  return notes.some((note) => note.onMicros === onMicros && note.pitch === pitch);
 }
 
 /** The notes after the last onset was complete that belong to its trill, mordent or turn: it goes on while it is held. */

@@ -35,7 +35,7 @@ export function troublesOf(findings: Findings): Trouble[] {
     ...findings.timing,
     ...chordTroubles(findings),
     ...runOn(findings),
-    ...clipped(findings),
+    ...(isHoldJudged(findings.options) ? clippedLanding(findings) : []),
     ...unevenTouch(findings),
   ];
 }
@@ -51,12 +51,14 @@ function noteSlips(findings: Findings, tailFrom: number): Trouble[] {
   const end = endOf(findings);
   const slips: { at: number; trouble: Trouble }[] = [];
   for (const { onset, note, verdict, played } of alignment.notes) {
+    const others = alignment.notes.some((n) => n.onset === onset && n.verdict === 'right');
+    const ofChord = others && isChord(findings.expectation, onset);
     if (verdict === 'wrong') {
       const playedPitch = notes[played!]!.pitch;
-      slips.push({ at: onset, trouble: { kind: 'wrong', onset, note, played: played!, playedPitch } });
+      const wrong = { kind: verdict, onset, note, played: played!, playedPitch };
+      slips.push({ at: onset, trouble: { ...wrong, ...(ofChord ? { ofChord } : {}) } });
     }
     if (verdict === 'missed' && onset < tailFrom) {
-      const ofChord = alignment.notes.some((n) => n.onset === onset && n.verdict === 'right');
       slips.push({ at: onset, trouble: { kind: 'missed', onset, note, ...(ofChord ? { ofChord } : {}) } });
     }
   }
@@ -64,9 +66,8 @@ function noteSlips(findings: Findings, tailFrom: number): Trouble[] {
     const playedPitch = notes[played]!.pitch;
     const at = before - 0.5;
     if (kind === 'extra' && before < end) {
-      const chord = chordStruckWith(findings, before, notes[played]!.onMicros);
-      const extra = { kind, before, played, playedPitch, ...(chord === undefined ? {} : { chord }) };
-      slips.push({ at, trouble: extra });
+      const struckWith = onsetStruckWith(findings, before, notes[played]!.onMicros);
+      slips.push({ at, trouble: { kind, before, played, playedPitch, ...struckWith } });
     }
     if (kind === 'blip') {
       const times = blipTimes(alignment, notes, before, notes[played]!);
@@ -116,32 +117,44 @@ function runOn(findings: Findings): Trouble[] {
   const { alignment, played, options } = findings;
   const end = endOf(findings);
   const past = alignment.extras.filter((e) => e.kind === 'extra' && e.before >= end);
-  const withChord = past.flatMap(({ played: index }): Trouble[] => {
+  const together = past.flatMap(({ played: index }): Trouble[] => {
     const { pitch, onMicros } = played[index]!;
-    const chord = chordStruckWith(findings, end, onMicros);
-    return chord === undefined
-      ? []
-      : [{ kind: 'extra', before: end, played: index, playedPitch: pitch, chord }];
+    const struckWith = onsetStruckWith(findings, end, onMicros);
+    return struckWith
+      ? [{ kind: 'extra', before: end, played: index, playedPitch: pitch, ...struckWith }]
+      : [];
   });
-  const notes = past.length - withChord.length + (options.ranOn ?? 0);
-  return [...withChord, ...(notes > 0 ? [{ kind: 'ran-on' as const, notes }] : [])];
+  const notes = past.length - together.length + (options.ranOn ?? 0);
+  return [...together, ...(notes > 0 ? [{ kind: 'ran-on' as const, notes }] : [])];
 }
 
-/** The onset of several notes next to a place that was struck with a note; undefined where it stood alone. */
-function chordStruckWith(
+/** The onset next to a place that was struck together with a note; undefined where that stood alone. */
+function onsetStruckWith(
   { expectation, onsetMicros }: Findings,
   before: number,
   atMicros: number,
-): number | undefined {
-  return [before - 1, before].find((onset) => {
+): { readonly chord: number } | { readonly withNote: number } | undefined {
+  const near = [before - 1, before].find((onset) => {
     const at = onsetMicros[onset];
-    return (
-      at !== undefined &&
-      requiredNotes(expectation.onsets[onset]!).length > 1 &&
-      Math.abs(atMicros - at) <= WITH_CHORD_MICROS
+    if (at === undefined) return false;
+    const others = [onsetMicros[onset - 1], onsetMicros[onset + 1]].flatMap((other) =>
+      other === undefined ? [] : Math.abs(other - at),
     );
+    const most = isChord(expectation, onset)
+      ? WITH_CHORD_MICROS
+      : Math.min(WITH_CHORD_MICROS, ...others.map((gap) => WITH_NOTE_SHARE * gap));
+    return Math.abs(atMicros - at) <= most;
   });
+  if (near === undefined) return undefined;
+  return isChord(expectation, near) ? { chord: near } : { withNote: near };
 }
+
+function isChord({ onsets }: Expectation, onset: number): boolean {
+  return requiredNotes(onsets[onset]!).length > 1;
+}
+
+/** In quick notes what was struck with a single one stands much nearer to it than to the next. */
+const WITH_NOTE_SHARE = 0.3;
 
 /** Chord notes stand within some 30 ms, a slipped finger somewhat more (common practice, no source). */
 export const WITH_CHORD_MICROS = 70_000;
@@ -180,10 +193,23 @@ const SLOW = 1.08;
 const SLOW_LEAST = 3;
 const LATE_MICROS = 100_000;
 
-/** Advice at `rough`, a fault from `steady` on; a note marked short is excepted before (see result.ts). */
-function clipped({ expectation, alignment, played, options }: Findings): Trouble[] {
-  const { holdMicros, heldUntilMicros = Number.NEGATIVE_INFINITY, tolerance } = options;
-  if (holdMicros === undefined || tolerance.name === 'rough') return [];
+/** Too short a landing is advice at `rough`, a fault from `steady` on. */
+export function isHoldJudged({ tolerance }: JudgeOptions): boolean {
+  return tolerance.name !== 'rough';
+}
+
+/** A landing that was let go at once; a note marked short is excepted before (see result.ts). */
+export function clippedLanding({
+  expectation,
+  alignment,
+  played,
+  options,
+}: Pick<Findings, 'expectation' | 'alignment' | 'played' | 'options'>): Extract<
+  Trouble,
+  { readonly kind: 'clipped' }
+>[] {
+  const { holdMicros, heldUntilMicros = Number.NEGATIVE_INFINITY } = options;
+  if (holdMicros === undefined) return [];
   const onset = expectation.onsets.length - 1;
   const landing = alignment.notes.filter((note) => note.onset === onset && note.verdict === 'right');
   const off = (index: number) => played[index]!.offMicros ?? Number.POSITIVE_INFINITY;

@@ -63,6 +63,8 @@ export type Trouble =
       readonly played: number;
       /** Sounding; what the sentence names. */
       readonly playedPitch?: Pitch;
+      /** Other notes of its chord were played. */
+      readonly ofChord?: true;
     }
   | {
       readonly kind: 'missed';
@@ -78,6 +80,8 @@ export type Trouble =
       readonly playedPitch?: Pitch;
       /** Struck with this onset's chord. */
       readonly chord?: number;
+      /** Struck with this onset's single note: two keys went down. */
+      readonly withNote?: number;
     }
   | {
       readonly kind: 'blip';
@@ -138,6 +142,8 @@ export interface TakeVerdict {
   readonly together?: StrandsTogether;
   /** How loud the notes were against their neighbours, where the instrument tells. */
   readonly touch?: Touch;
+  /** The landing was let go too soon where that is no fault: advice. */
+  readonly letGo?: Extract<Trouble, { readonly kind: 'clipped' }>;
   /** An even touch was asked for, and the instrument sends the same strength for every note. */
   readonly touchUnknown?: true;
   /** Tempo as played over tempo asked: 1.02 is 2 % faster. */

@@ -48,6 +48,8 @@ export function causeSentence(cause: CauseTrouble, names: NoteNames): string {
     }
     case 'uneven': {
       const { interval, sdMicros } = cause;
+      if (interval && Math.abs(interval.deviationMicros) > EXCEPTION_TIMES * sdMicros)
+        return `${onsetName(names, interval.from)} to ${onsetName(names, interval.to)} came out ${millis(interval.deviationMicros)} ${interval.deviationMicros < 0 ? 'short' : 'long'}, the rest even to ${millis(sdMicros)}: the same once more, and listen there.`;
       const most = interval
         ? `, most from ${onsetName(names, interval.from)} to ${onsetName(names, interval.to)} (${millis(interval.deviationMicros)} ${interval.deviationMicros < 0 ? 'short' : 'long'})`
         : '';
@@ -55,6 +57,9 @@ export function causeSentence(cause: CauseTrouble, names: NoteNames): string {
     }
   }
 }
+
+/** So far out of a line that is even otherwise, an interval is an exception: that calls for no slower tempo. */
+const EXCEPTION_TIMES = 3;
 
 /** More even than not. */
 const EVENED_WHOLLY = 0.75;

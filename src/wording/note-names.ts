@@ -1,5 +1,7 @@
 // The note names that a player reads: written pitch, in the key of the place.
 
+import { beatGrid } from '../drills/beat-grid.ts';
+import { placeName } from '../drills/place-name.ts';
 import { INSTRUMENTS } from '../music/instrument.ts';
 import type { Onset } from '../music/onset.ts';
 import type { Passage } from '../music/passage.ts';
@@ -50,6 +52,10 @@ export function noteNames(
       const tick = near === undefined ? 0 : (passage.onsets[near.number - 1]?.tick ?? 0);
       return writtenName(passage, pitch, { tick, transposition });
     },
+    place: (onset) => {
+      const number = onsets[onset]?.number ?? 1;
+      return placeName(beatGrid(passage), passage.onsets[number - 1]?.tick ?? 0);
+    },
   };
 }
 
@@ -59,9 +65,38 @@ export interface NoteNames {
   readonly expected: readonly (readonly string[])[];
   /** Written name for a played sounding pitch, in the key that holds at an expected onset (index). */
   readonly ofPitch: (pitch: number, onset: number) => string;
+  /** Where an expected onset stands in the passage: "bar 3, beat 2". */
+  readonly place?: (onset: number) => string;
 }
 
-/** A chord goes by its top note. */
+/** Of more than these nobody knows which is the seventh. */
+const COUNTED_MOST = 8;
+const ORDINALS = ['1st', '2nd', '3rd'];
+
+/** A chord goes by its top note; one of several equal notes in a row by which of them it is, or by its place. */
 export function onsetName(names: NoteNames, onset: number): string {
-  return names.expected[onset]?.at(-1) ?? `note ${onset + 1}`;
+  const name = topName(names, onset) ?? `note ${onset + 1}`;
+  const { first, count } = equalNotes(names, onset);
+  if (count < 2) return name;
+  if (count > COUNTED_MOST) return names.place ? `${name} (${names.place(onset)})` : name;
+  const which = onset - first;
+  return `the ${ORDINALS[which] ?? `${which + 1}th`} ${name}`;
+}
+
+function topName({ expected }: NoteNames, onset: number): string | undefined {
+  return expected[onset]?.at(-1);
+}
+
+/** The equal notes (or chords) in a row to which an onset belongs. */
+export function equalNotes(
+  names: NoteNames,
+  onset: number,
+): { readonly first: number; readonly count: number; readonly name: string } {
+  const written = names.expected[onset]?.join();
+  const isEqual = (other: number) => written !== undefined && names.expected[other]?.join() === written;
+  let first = onset;
+  while (isEqual(first - 1)) first--;
+  let end = onset + 1;
+  while (isEqual(end)) end++;
+  return { first, count: end - first, name: topName(names, onset) ?? '' };
 }

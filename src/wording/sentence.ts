@@ -11,7 +11,7 @@ import { causeSentence } from './cause-sentence.ts';
 import { counted } from './counted.ts';
 import { millis } from './figures.ts';
 import { lateFingerWords } from './fingering.ts';
-import { type NoteNames, noteNames, onsetName } from './note-names.ts';
+import { equalNotes, type NoteNames, noteNames, onsetName } from './note-names.ts';
 import { touchSentence } from './touch-sentence.ts';
 
 /** The sentence about a player's take in a session. */
@@ -34,7 +34,9 @@ export interface Told {
 export function sentence({ verdict, stoppedFor, lateFingers }: Told, names: NoteNames): string {
   const worst = verdict.troubles[0];
   if (worst) return troubleSentence(worst, names, lateFingers);
-  const said = [cleanSentence(verdict), ...touchWords(verdict, names)].join(' ');
+  const { letGo } = verdict;
+  const advice = letGo ? [troubleSentence(letGo, names)] : touchWords(verdict, names);
+  const said = [cleanSentence(verdict), ...advice].join(' ');
   return stoppedFor ? `Heard a slip too soon; the whole take says: ${said}` : said;
 }
 
@@ -81,6 +83,11 @@ function lag(lagMicros: number, first: boolean): string {
  * blip, where some do.
  */
 function troubleSentence(trouble: Trouble, names: NoteNames, lateFingers?: LateFingers): string {
+  const words = troubleWords(trouble, names, lateFingers);
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
+function troubleWords(trouble: Trouble, names: NoteNames, lateFingers?: LateFingers): string {
   const at = (onset: number): string => onsetName(names, onset);
   switch (trouble.kind) {
     case 'silent':
@@ -93,12 +100,16 @@ function troubleSentence(trouble: Trouble, names: NoteNames, lateFingers?: LateF
         trouble.playedPitch === undefined
           ? 'another note'
           : names.ofPitch(trouble.playedPitch, trouble.onset);
+      if (trouble.ofChord)
+        return `Played ${got} for ${wanted} in the chord on ${at(trouble.onset)}: play the chord alone, then in its place.`;
       return `Played ${got} for ${wanted}${approach(names, trouble.onset)}.`;
     }
     case 'missed': {
       const wanted = names.expected[trouble.onset]?.[trouble.note] ?? at(trouble.onset);
       if (trouble.ofChord)
         return `${wanted} of the chord on ${at(trouble.onset)} is missing: play the chord alone, then in its place.`;
+      const repeated = tooFew(trouble.onset, names);
+      if (repeated !== undefined) return repeated;
       return trouble.onset === 0
         ? `Missed ${wanted}, the first note: hear it before you come in.`
         : `Missed ${wanted}${approach(names, trouble.onset)}.`;
@@ -108,10 +119,18 @@ function troubleSentence(trouble: Trouble, names: NoteNames, lateFingers?: LateF
       const told = lateFingers ? lateFingerWords(lateFingers) : 'move the fingers together';
       return `Blip${named(playedPitch, before, names)} ${between(before, names)}: ${told}.`;
     }
-    case 'extra':
+    case 'extra': {
       if (trouble.chord !== undefined)
         return `Added${named(trouble.playedPitch, trouble.chord, names) || ' a note'} to the chord on ${at(trouble.chord)}: play the chord alone and hear it.`;
+      if (trouble.withNote !== undefined) {
+        const note = at(trouble.withNote);
+        const other = named(trouble.playedPitch, trouble.withNote, names).trim() || 'Another note';
+        return `${other} sounded with ${withArticle(note)}: play ${withArticle(note)} alone and hear it.`;
+      }
+      const repeated = tooMany(trouble, names);
+      if (repeated !== undefined) return repeated;
       return `Added${named(trouble.playedPitch, trouble.before, names) || ' a note'} ${between(trouble.before, names)}: play only what is written there, slowly.`;
+    }
     case 'restart':
       return `Went back to ${at(trouble.before)} after ${counted(trouble.notes, 'note')}: keep going to the stop, then mend it.`;
     case 'rushed':
@@ -159,8 +178,8 @@ function timingSentence(
   const [from, to] = [onsetName(names, interval.from), onsetName(names, interval.to)];
   if (interval.playedMicros < 0) return `Swapped ${from} and ${to}: play ${from} first, slowly.`;
   const much = `${millis(interval.deviationMicros)} (${Math.abs(Math.round(interval.share * 100))} %)`;
-  if (kind === 'rushed') return `Rushed ${from} to ${to} by ${much}: lean on the ${from}.`;
-  if (kind === 'dragged') return `Dragged ${from} to ${to} by ${much}: leave the ${from} sooner.`;
+  if (kind === 'rushed') return `Rushed ${from} to ${to} by ${much}: lean on ${withArticle(from)}.`;
+  if (kind === 'dragged') return `Dragged ${from} to ${to} by ${much}: leave ${withArticle(from)} sooner.`;
   return `Hesitated ${millis(interval.deviationMicros)} before ${to}: play ${from} to ${to} alone until it goes by itself.`;
 }
 
@@ -183,6 +202,36 @@ function beatsWords(beats: number): string {
 function octaveSentence(octaves: number): string {
   const many = Math.abs(octaves) === 1 ? 'an octave' : `${Math.abs(octaves)} octaves`;
   return `Right, but all ${many} too ${octaves > 0 ? 'high' : 'low'}: move it, or set the instrument's octave.`;
+}
+
+function withArticle(note: string): string {
+  return note.startsWith('the ') ? note : `the ${note}`;
+}
+
+const COUNT = 'count them as you play';
+
+/** Of equal notes in a row nobody hears which one was left out. */
+function tooFew(onset: number, names: NoteNames): string | undefined {
+  const { first, count, name } = equalNotes(names, onset);
+  if (count < 2 || names.expected[onset]!.length > 1) return undefined;
+  return `One ${name} too few${ofEqual(names, first, count)}: ${COUNT}.`;
+}
+
+function tooMany(
+  { before, playedPitch }: Extract<Trouble, { readonly kind: 'extra' }>,
+  names: NoteNames,
+): string | undefined {
+  if (playedPitch === undefined) return undefined;
+  const pitch = names.ofPitch(playedPitch, before);
+  const near = [before - 1, before].map((onset) => equalNotes(names, onset));
+  const same = near.find(({ name }) => name === pitch);
+  if (!same) return undefined;
+  if (same.count > 1) return `One ${pitch} too many${ofEqual(names, same.first, same.count)}: ${COUNT}.`;
+  return `Played ${pitch} twice, where it is written once: play only what is written there, slowly.`;
+}
+
+function ofEqual(names: NoteNames, first: number, count: number): string {
+  return ` of ${count}${names.place ? `, from ${names.place(first)} on` : ''}`;
 }
 
 /** How to work on a slip: by the interval that leads into it. */

@@ -124,14 +124,14 @@ describe('repeated notes on the click', () => {
         [4, G],
         [5, G],
       ]),
-    ).toMatch(/^Missed /);
+    ).toMatch(/^One [CG]4 too few of 4: count/);
     expect(
       told(REPEATED, [
         [0, C],
         [1, C],
         [3, C],
       ]),
-    ).toMatch(/^Missed /);
+    ).toMatch(/^One [CG]4 too few of 4: count/);
     expect(
       told(REPEATED, [
         [0, C],
@@ -140,7 +140,7 @@ describe('repeated notes on the click', () => {
         [4, G],
         [5, G],
       ]),
-    ).toMatch(/^Missed /);
+    ).toMatch(/^One [CG]4 too few of 4: count/);
   });
 
   it('tell one too many from running ahead', () => {
@@ -153,7 +153,7 @@ describe('repeated notes on the click', () => {
         [3, C],
         [4, G],
       ]),
-    ).toMatch(/^Added C4/);
+    ).toMatch(/^One C4 too many of 4: count/);
     expect(
       told(REPEATED, [
         [0, C],

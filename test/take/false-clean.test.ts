@@ -52,11 +52,12 @@ describe('what is played past the stop', () => {
 describe('the landing', () => {
   const short = '5.500 on C4\n6.450 off C4\n6.500 on D4\n6.560 off D4';
 
-  it('that is let go at once is not held: a fault from steady on, none at rough', async () => {
+  it('that is let go at once is not held: a fault from steady on, advice at rough', async () => {
     const [clipped] = await verdicts(FIVE, `${LANDINGS}\n${short}\n9 look`);
     expect(clipped!.sentence).toBe('Let go of D4 after 60 ms: hold the landing and hear it.');
     const [rough] = await verdicts(FIVE, `${LANDINGS.replace('concert', 'rough')}\n${short}\n9 look`);
     expect(rough!.clean).toBe(true);
+    expect(rough!.sentence).toMatch(/^Clean\. .* Let go of D4 after 60 ms: hold the landing and hear it\.$/);
   });
 
   it('may be short where the music says so: staccato, or a rest after it', async () => {

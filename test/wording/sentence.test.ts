@@ -73,6 +73,48 @@ describe('the sentence', () => {
     ).toBe('Added C5 between B4 and D#5: play only what is written there, slowly.');
   });
 
+  it('tells a second key struck together with a note', () => {
+    const two = [...perfect(LINE), ...take([[270, 76]])].sort((a, b) => a.onMicros - b.onMicros);
+    expect(said(two)).toBe('E5 sounded with the D#5: play the D#5 alone and hear it.');
+    const last = [...perfect(LINE), ...take([[1025, 82]])];
+    expect(said(last)).toMatch(/^A#5 sounded with the G#5: play the G#5 alone/);
+  });
+
+  it('tells which of equal notes it means, and counts them', () => {
+    const fours = line([71, 71, 71, 71, 75, 75, 75, 75]);
+    const without = perfect(fours).filter((_, i) => i !== 2);
+    expect(said(without, fours)).toBe('One B4 too few of 4: count them as you play.');
+    const many = [...perfect(fours), ...take([[625, 71]])].sort((a, b) => a.onMicros - b.onMicros);
+    expect(said(many, fours)).toBe('One B4 too many of 4: count them as you play.');
+    const twice = [...perfect(LINE), ...take([[375, 75]])].sort((a, b) => a.onMicros - b.onMicros);
+    expect(said(twice)).toMatch(/^Played D#5 twice, where it is written once/);
+    const late = perfect(fours).map((note, i) =>
+      i > 5 ? { ...note, onMicros: note.onMicros + 80_000 } : note,
+    );
+    expect(said(late, fours)).toMatch(
+      /^Dragged the 2nd D#5 to the 3rd D#5 by \d+ ms .*: leave the 2nd D#5 sooner\.$/,
+    );
+    const alone = perfect(fours).map((note, i) =>
+      i === 5 ? { ...note, onMicros: note.onMicros + 80_000 } : note,
+    );
+    expect(said(alone, fours)).toMatch(/^The 2nd D#5 alone came \d+ ms late/);
+  });
+
+  it('does not slow down a player with one interval a hair too long in an even line', () => {
+    const verdict = judge(LINE, perfect(LINE), align(LINE, perfect(LINE)), { tolerance: TOLERANCES.steady });
+    const names = { expected: LINE.onsets.map((o) => o.notes.map((n) => name(n.pitch))), ofPitch: name };
+    const interval = { ...verdict.intervals[1]!, deviationMicros: 33_000 };
+    const uneven = (sdMicros: number) =>
+      sentence(
+        { verdict: { ...verdict, clean: false, troubles: [{ kind: 'uneven', sdMicros, interval }] } },
+        names,
+      );
+    expect(uneven(6_000)).toBe(
+      'D#5 to E5 came out 33 ms long, the rest even to 6 ms: the same once more, and listen there.',
+    );
+    expect(uneven(20_000)).toMatch(/^Uneven, give or take 20 ms, most from D#5 to E5 .*: slower/);
+  });
+
   it('says going back, running on, an octave and silence once each', () => {
     const back = take([
       [0, 71],
