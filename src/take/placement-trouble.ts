@@ -37,7 +37,7 @@ export function placementTrouble({
   usualLagMicros,
   tolerance,
 }: Placed): PlacedTrouble | undefined {
-  if (!placement || intervals.length === 0) return undefined;
+  if (!placement) return undefined;
   const { lagMicros, offsetsMicros, driftMicrosPerSecond } = placement;
   const least = Math.min(...intervals.map((i) => i.allowedMicros));
   if (lagMicros !== undefined) {
@@ -48,6 +48,7 @@ export function placementTrouble({
       usualLagMicros === undefined ? [EARLY_MOST_MICROS, LATE_MOST_MICROS] : [-entry, entry];
     if (away < early || away > late) return { kind: 'placed', onset: 0, offsetMicros: away, whole: true };
   }
+  if (intervals.length === 0) return undefined;
   const seconds = intervals.reduce((sum, i) => sum + i.expectedMicros, 0) / 1e6;
   const drifted = Math.abs(driftMicrosPerSecond) * seconds > TIMES_TOLERANCE * least;
   const places = intervals.map(({ to, allowedMicros }) => {

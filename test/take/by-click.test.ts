@@ -96,6 +96,10 @@ describe('the last notes before the stop', () => {
     ).toMatch(/^(Swapped D4 and E4|Played E4 for D4)/);
   });
 
+  it('tell a single note that came in far too late, and call no such take clean', () => {
+    expect(told(SCALE, [[2, C]])).toMatch(/^All of it 500 ms late on the click|^You came in/);
+  });
+
   it('stand where this player stands on the click', () => {
     const late: [number, number][] = [
       [0, C],
