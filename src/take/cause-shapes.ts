@@ -192,25 +192,42 @@ function placeInGroup(
     return undefined;
   if (period === 2 && beatTicks % (3 * unit) === 0 && beatTicks % (2 * unit) !== 0) return undefined;
   const place = (((tick / unit) % period) + period) % period;
-  // The group must be one of equal notes: the note before belongs to it.
-  return place === 0 || before === unit ? place : undefined;
+  // The group must be one of equal notes: the note before belongs to it, and it is as long itself.
+  return place === 0 || (before === unit && (after === undefined || after === unit)) ? place : undefined;
 }
 
-/** Unequal notes within each beat (or each two) as they would stand if they were equal. */
+/** Unequal notes within each beat, or of a rhythm that repeats, as they would stand if they were equal. */
 function evened(expectation: Expectation, moments: readonly Moment[]): Shape[] {
   const { onsets, tempo } = expectation;
-  const even = evenPlaces(onsets, tempo.beatTicks);
-  const values = moments.map(({ onset }) => microsBetween(expectation, onsets[onset]!.tick, even[onset]!));
-  if (values.filter((value) => value !== 0).length < 2) return [];
-  return [
-    {
-      cause: 'evened',
-      column: { values },
-      onset: moments[0]!.onset,
-      variants: 1,
-      name: (units) => ({ kind: 'evened', share: units }),
-    },
-  ];
+  return [evenPlaces(onsets, tempo.beatTicks), evenCells(onsets)].flatMap((even): Shape[] => {
+    const values = moments.map(({ onset }) =>
+      even === undefined ? 0 : microsBetween(expectation, onsets[onset]!.tick, even[onset]!),
+    );
+    if (values.filter((value) => value !== 0).length < 2) return [];
+    return [
+      {
+        cause: 'evened',
+        column: { values },
+        onset: moments[0]!.onset,
+        variants: 1,
+        name: (units) => ({ kind: 'evened', share: units }),
+      },
+    ];
+  });
+}
+
+const CELLS = [2, 3, 4];
+const CELLS_LEAST = 2;
+
+/** The same of a rhythm of two, three or four notes that repeats all the way; undefined where none does. */
+function evenCells(onsets: Expectation['onsets']): number[] | undefined {
+  const gaps = onsets.slice(1).map(({ tick }, i) => tick - onsets[i]!.tick);
+  const count = CELLS.find(
+    (many) => gaps.length >= CELLS_LEAST * many && gaps.every((gap, i) => i < many || gap === gaps[i - many]),
+  );
+  if (count === undefined) return undefined;
+  const cellTicks = onsets[count]!.tick - onsets[0]!.tick;
+  return onsets.map((_, i) => onsets[0]!.tick + (i * cellTicks) / count);
 }
 
 /** The ticks at which onsets between two beats would stand if all were equal, the onsets on beats where they are. */

@@ -46,7 +46,10 @@ export function placementTrouble({
     const entry = Math.max(ENTRY_TIMES_FLOOR * tolerance.floorMicros, slow);
     const [early, late] =
       usualLagMicros === undefined ? [EARLY_MOST_MICROS, LATE_MOST_MICROS] : [-entry, entry];
-    if (away < early || away > late) return { kind: 'placed', onset: 0, offsetMicros: away, whole: true };
+    // Who was on the click at first and left it has another fault than the entry.
+    const entered = away + (offsetsMicros.find((offset) => offset !== undefined) ?? 0);
+    if ((away < early && entered < early) || (away > late && entered > late))
+      return { kind: 'placed', onset: 0, offsetMicros: away, whole: true };
   }
   if (intervals.length === 0) return undefined;
   const seconds = intervals.reduce((sum, i) => sum + i.expectedMicros, 0) / 1e6;
@@ -57,5 +60,9 @@ export function placementTrouble({
   });
   const worst = places.reduce((a, b) => (b.excess > a.excess ? b : a));
   if (worst.excess <= 1 && !(drifted && intervals.length >= DRIFT_LEAST_ONSETS)) return undefined;
-  return { kind: 'placed', onset: worst.onset, offsetMicros: worst.offsetMicros };
+  // It added up since the beginning.
+  const begun = offsetsMicros.find((offset) => offset !== undefined) ?? 0;
+  const since = places.map(({ onset, offsetMicros }) => ({ onset, offsetMicros: offsetMicros - begun }));
+  const farthest = since.reduce((a, b) => (Math.abs(b.offsetMicros) > Math.abs(a.offsetMicros) ? b : a));
+  return { kind: 'placed', ...farthest };
 }

@@ -42,7 +42,9 @@ export function timingOf(timed: Timed): Trouble[] {
   const named = [...new Set([...stopped, ...backwards, ...leaned])];
   // A step in the placement after a slip or a stop has its cause named already.
   const leans = expectation.onsets.some(({ leanTicks = 0 }) => leanTicks > 0);
-  const whole = intervals.length + 1 >= expectation.onsets.length && named.length === 0 && !leans;
+  // Up to the last one that was played: who is slower than the click has no time for the rest.
+  const last = Math.max(0, ...intervals.map(({ to }) => to));
+  const whole = intervals.length >= last && named.length === 0 && !leans;
   const placed = whole ? placementTrouble(timed) : undefined;
   if (placed?.whole && unclean.length === 0) return [placed];
   const off = placed !== undefined;
@@ -60,9 +62,39 @@ export function timingOf(timed: Timed): Trouble[] {
     allowedMicros: median(all.map(({ allowedMicros }) => allowedMicros)),
     around: worst?.to ?? 0,
   });
-  const explained = causes.flatMap((cause) => causeTrouble(cause, timed, worst));
+  const explained = causes
+    .filter((cause) => cause.kind !== 'drift' || isDriftHeard(cause, timed))
+    .flatMap((cause) => causeTrouble(cause, timed, worst));
   const troubles = [...plain, ...explained, ...(isOfHands(explained) ? [] : apart)];
   return troubles.length > 0 ? troubles : fallback(timed, worst);
+}
+
+type Drift = Extract<Cause, { readonly kind: 'drift' }>;
+
+/**
+ * Whether the tempo went the way of a drift in the end. Two drifts against each other stand for a tempo that changed once:
+ * the second of them was not played.
+ */
+function isDriftHeard(drift: Drift, timed: Timed): boolean {
+  return Math.sign(shareAtTheEnd(drift, timed, 2)) === Math.sign(drift.share);
+}
+
+/** No more than was played: a tempo that changed at once is steeper as a drift. */
+function asPlayed(drift: Drift, timed: Timed): Drift {
+  const most = DRIFT_END_TIMES * Math.abs(shareAtTheEnd(drift, timed, 4));
+  return { ...drift, share: Math.sign(drift.share) * Math.min(Math.abs(drift.share), most) };
+}
+
+/** A drift goes somewhat farther at its very end than in its last quarter. */
+const DRIFT_END_TIMES = 1.25;
+const END_LEAST = 3;
+
+/** How much too long the intervals were in the last half (or third, or quarter) of a drift; negative: too short. */
+function shareAtTheEnd({ from }: Drift, { intervals }: Timed, part: number): number {
+  const after = intervals.filter((interval) => interval.from >= from);
+  const end = after.slice(-Math.max(END_LEAST, Math.ceil(after.length / part)));
+  const asked = end.reduce((sum, { expectedMicros }) => sum + expectedMicros, 0);
+  return asked === 0 ? 0 : end.reduce((sum, { deviationMicros }) => sum + deviationMicros, 0) / asked;
 }
 
 /** Where two hands struck farther apart than two notes may stray, each to its side. */
@@ -101,6 +133,7 @@ function causeTrouble(cause: Cause, timed: Timed, worst: IntervalVerdict | undef
     const { sdMicros } = cause;
     return worst && !worst.clean ? [{ kind: 'uneven', sdMicros, interval: worst }] : [];
   }
+  if (cause.kind === 'drift') return [asPlayed(cause, timed)];
   if (cause.kind !== 'interval') return [cause];
   const interval = timed.intervals.find(({ from }) => from === cause.from);
   return interval && !interval.clean ? [intervalTrouble(interval, timed)] : [];

@@ -32,8 +32,7 @@ export function troublesOf(findings: Findings): Trouble[] {
   return [
     ...(octave === 0 ? [] : [{ kind: 'octave' as const, octaves: octave }]),
     ...slips,
-    ...findings.timing,
-    ...chordTroubles(findings),
+    ...timingAndChords(findings),
     ...runOn(findings),
     ...(isHoldJudged(findings.options) ? clippedLanding(findings) : []),
     ...unevenTouch(findings),
@@ -105,8 +104,22 @@ function restarts(extras: readonly ExtraNote[]): { before: number; notes: number
   return [...counts].map(([before, notes]) => ({ before, notes }));
 }
 
+/** A hand whose chord was torn apart seems late or early itself: then the chord is the cause. */
+function timingAndChords(findings: Findings): Trouble[] {
+  const chords = chordTroubles(findings);
+  const torn = new Set(chords.map(({ onset }) => onset));
+  const [of, others] = [
+    findings.timing.filter((one) => one.kind === 'displaced' && torn.has(one.onset)),
+    findings.timing.filter((one) => one.kind !== 'displaced' || !torn.has(one.onset)),
+  ];
+  return of.length > 0 ? [...chords, ...others] : [...others, ...chords];
+}
+
 /** A chord may spread as far as two notes may stray apart, each to its side. */
-function chordTroubles({ spreadMicros, options: { tolerance } }: Findings): Trouble[] {
+function chordTroubles({
+  spreadMicros,
+  options: { tolerance },
+}: Findings): Extract<Trouble, { readonly kind: 'chord' }>[] {
   return spreadMicros.flatMap((spread, onset) =>
     spread > 2 * tolerance.floorMicros ? [{ kind: 'chord' as const, onset, spreadMicros: spread }] : [],
   );
@@ -174,6 +187,7 @@ function tailOf(findings: Findings): { readonly from: number; readonly troubles:
   const due = at + microsBetween(expectation, onsets[last]!.tick, onsets[last + 1]!.tick) * stretch;
   const wait = Math.max(LATE_MICROS, options.tolerance.floorMicros);
   if (
+    findings.timing.length > 0 &&
     stretch > SLOW &&
     played.length >= SLOW_LEAST &&
     due + wait > (options.untilMicros ?? Number.POSITIVE_INFINITY)

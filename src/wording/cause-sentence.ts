@@ -48,7 +48,7 @@ export function causeSentence(cause: CauseTrouble, names: NoteNames): string {
     }
     case 'uneven': {
       const { interval, sdMicros } = cause;
-      if (interval && Math.abs(interval.deviationMicros) > EXCEPTION_TIMES * sdMicros)
+      if (interval && Math.abs(interval.allowedMicros) > EXCEPTION_TIMES * sdMicros)
         return `${onsetName(names, interval.from)} to ${onsetName(names, interval.to)} came out ${millis(interval.deviationMicros)} ${interval.deviationMicros < 0 ? 'short' : 'long'}, the rest even to ${millis(sdMicros)}: the same once more, and listen there.`;
       const most = interval
         ? `, most from ${onsetName(names, interval.from)} to ${onsetName(names, interval.to)} (${millis(interval.deviationMicros)} ${interval.deviationMicros < 0 ? 'short' : 'long'})`
@@ -58,7 +58,7 @@ export function causeSentence(cause: CauseTrouble, names: NoteNames): string {
   }
 }
 
-/** So far out of a line that is even otherwise, an interval is an exception: that calls for no slower tempo. */
+/** A line so even has no need of a slower tempo for one interval that is a little out of it. */
 const EXCEPTION_TIMES = 3;
 
 /** More even than not. */

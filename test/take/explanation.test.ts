@@ -3,6 +3,7 @@ import { align } from '../../src/matching/align.ts';
 import type { Expectation } from '../../src/matching/expectation.ts';
 import { spellingName, spellPitch } from '../../src/music/pitch.ts';
 import type { PlayedNote } from '../../src/music/played-note.ts';
+import { ticksToMicros } from '../../src/music/tempo.ts';
 import { TICKS_PER_QUARTER } from '../../src/music/ticks.ts';
 import { microsAt } from '../../src/music/timing.ts';
 import { judge } from '../../src/take/judge.ts';
@@ -110,6 +111,86 @@ describe('what explains a take', () => {
     );
     expect(speeding.kinds).toEqual(['drift']);
     expect(speeding.said).toMatch(/^Faster and faster all the way, \d+ % at the end: hold the tempo back/);
+  });
+
+  it('tells a tempo other than the click though each interval is within the tolerance, and no early entry', () => {
+    // Half notes at 60 in a scale: 10 % of two seconds is less than steady allows, and adds up to a beat and more.
+    const slow = line([67, 69, 71, 72, 74, 76, 77, 79, 81], {
+      pulse: 'click',
+      zeroMicros: ZERO_MICROS,
+      tempo: { ...RUN.tempo, bpm: 7.5 },
+    });
+    for (const [share, said] of [
+      [-0.1, /^All of it was 10 % faster than the click/],
+      [0.12, /^All of it was 12 % slower than the click/],
+    ] as const) {
+      const tempo = told(
+        slow,
+        moved((i) => i * 2000 * share, slow),
+      );
+      expect(tempo.kinds).toEqual(['tempo']);
+      expect(tempo.said).toMatch(said);
+    }
+    // The last notes had no time left before the verdict: they are missing, and so the take is not clean.
+    const late = moved((i) => i * 2000 * 0.12, slow).slice(0, -1);
+    const untilMicros = ZERO_MICROS + 16_300_000;
+    const { troubles } = judge(slow, late, align(slow, late), { tolerance: TOLERANCES.steady, untilMicros });
+    expect(troubles.map(({ kind }) => kind)).toEqual(['tempo']);
+  });
+
+  it('tells a tempo that changed once as faster, never as slower, and by no more than it was', () => {
+    const faster = told(
+      RUN,
+      moved((i) => (i > 8 ? -50 * (i - 8) : 0)),
+    );
+    expect(faster.said).not.toMatch(/[Ss]lower/);
+    const share = Number(/(\d+) % at the end/.exec(faster.said)?.[1] ?? 0);
+    expect(share).toBeLessThanOrEqual(28);
+  });
+
+  it('tells a rhythm of long and short that was played even, though every note stands on a beat', () => {
+    // Three beats and one, or one and three; half of what was asked, all alike.
+    for (const ticks of [
+      [0, 3, 4, 7, 8, 11, 12],
+      [0, 1, 4, 5, 8, 9, 12],
+      [0, 3, 4, 5, 8, 9, 10, 13, 14, 15, 18],
+    ]) {
+      const rhythm = line(
+        ticks.map((_, i) => 60 + i),
+        { pulse: 'click', zeroMicros: ZERO_MICROS },
+      );
+      const onsets = rhythm.onsets.map((onset, i) => ({ ...onset, tick: ticks[i]! * 10_080 }));
+      const asked = { ...rhythm, onsets };
+      const beat = ticksToMicros(10_080, asked.tempo);
+      const each = (beat * ticks.at(-1)!) / (ticks.length - 1);
+      const even = perfect(asked).map((note, i) => ({
+        ...note,
+        onMicros: Math.round(ZERO_MICROS + i * each),
+      }));
+      expect(told(asked, even).said).toMatch(/^That was even: make the long notes long/);
+    }
+  });
+
+  it('tells a chord torn apart as that, and no hand that came late', () => {
+    const chords = line([
+      [48, 64, 67, 72],
+      [50, 65, 69, 74],
+      [52, 67, 71, 76],
+      [53, 69, 72, 77],
+    ]);
+    const staves = {
+      ...chords,
+      pulse: 'click' as const,
+      zeroMicros: ZERO_MICROS,
+      onsets: chords.onsets.map((onset) => ({
+        ...onset,
+        notes: onset.notes.map((note, k) => ({ ...note, staff: k === 0 ? 2 : 1 })),
+      })),
+    };
+    const torn = perfect(staves).map((note) =>
+      note.pitch === 76 ? { ...note, onMicros: note.onMicros + 120_000 } : note,
+    );
+    expect(told(staves, torn).kinds[0]).toBe('chord');
   });
 
   it('tells speeding towards the end from where it begins', () => {
