@@ -2,9 +2,7 @@
 
 import { existsSync } from 'node:fs';
 import { basename, extname } from 'node:path';
-import { INSTRUMENT_NAMES, type InstrumentName, isInstrumentName } from '../music/instrument.ts';
 import { beatTicks, type Meter } from '../music/meter.ts';
-import { nearWord } from '../music/near-word.ts';
 import type { Mode } from '../music/passage.ts';
 import { TICKS_PER_WHOLE } from '../music/ticks.ts';
 import { readKey, readMeter } from '../notation/abc/fields.ts';
@@ -12,6 +10,7 @@ import type { CaptureHeading } from '../notation/transcription/passage.ts';
 import { capitalised } from '../wording/counted.ts';
 import type { OutletOptions } from './click-argument.ts';
 import { tempoBpm } from './number-argument.ts';
+import { knownInstrument } from './part-argument.ts';
 import type { RecordOptions } from './record-place.ts';
 import { isModel, isRecording, type SourceOptions } from './source-argument.ts';
 import { usage } from './usage-problem.ts';
@@ -44,7 +43,7 @@ export function readHeading(options: CaptureOptions): CaptureHeading {
     title,
     tempo: { bpm, beatTicks: beatTicks(meter) },
     meter,
-    instrument: instrumentOf(options.instrument ?? 'keyboard'),
+    instrument: knownInstrument(options.instrument ?? 'keyboard'),
     ...(options.key === undefined ? {} : { key: keyOf(options.key) }),
   };
 }
@@ -143,17 +142,5 @@ function keyOf(text: string): { readonly fifths: number; readonly mode: Mode } {
   throw usage(
     'option.key',
     `Cannot use the key "${text}": such as C, Bb, F#m or "D dorian" is needed, as the player reads it`,
-  );
-}
-
-function instrumentOf(text: string): InstrumentName {
-  if (isInstrumentName(text)) return text;
-  const near = nearWord(text, INSTRUMENT_NAMES);
-  throw usage(
-    'instrument.unknown',
-    `Cannot use the instrument "${text}": it is not known`,
-    near
-      ? `Did you mean ${near}? All: ${INSTRUMENT_NAMES.join(', ')}`
-      : `Known: ${INSTRUMENT_NAMES.join(', ')}`,
   );
 }

@@ -8,8 +8,9 @@ import { readTake } from '../../src/notation/midi-file/take.ts';
 import { writeTake } from '../../src/notation/midi-file/take-writer.ts';
 import { writeMidiFile } from '../../src/notation/midi-file/writer.ts';
 import { quantise } from '../../src/notation/transcription/quantise.ts';
+import { lots } from '../notation/generated-passage.ts';
 import { madePassage } from '../notation/made-passage.ts';
-import { CELLS, play, seededRandom, writeCells } from '../notation/simulated-player.ts';
+import { CELLS, play, writeCells } from '../notation/simulated-player.ts';
 
 const Q = 10_080;
 const settings = { tempo: { bpm: 60, beatTicks: Q }, meter: { count: 4, unit: 4 }, zeroMicros: 0 };
@@ -33,7 +34,7 @@ const file = timed('write a passage of 5,000 notes', () => writeMidiFile(long));
 timed('read it as a passage', () => readMidiFile(file, 'long.mid'));
 timed('read it with @tonejs/midi', () => new toneMidi.Midi(file));
 const names = Array.from({ length: 1400 }, (_, i) => Object.keys(CELLS)[(i * 5) % 12]!);
-const played = play(writeCells(names, Q, seededRandom(1)), {
+const played = play(writeCells(names, Q, lots(1)), {
   seed: 1,
   bpm: 60,
   beatTicks: Q,
@@ -60,7 +61,7 @@ const styles: Readonly<Record<string, readonly string[]>> = {
 for (const [style, cells] of Object.entries(styles)) {
   let [notes, places, lengths] = [0, 0, 0];
   for (let seed = 1; seed <= 100; seed++) {
-    const random = seededRandom(seed * 15_485_863);
+    const random = lots(seed * 15_485_863);
     const line = ['plain', ...Array.from({ length: 31 }, () => cells[Math.floor(random() * cells.length)]!)];
     const written = writeCells(line, Q, random);
     const lagMicros = (random() * 80 - 60) * 1000;

@@ -15,7 +15,8 @@ import { writeTake } from '../../src/notation/midi-file/take-writer.ts';
 import { readPassageBytes } from '../../src/notation/read.ts';
 import { RecordedClick } from '../../src/simulation/recorded-click.ts';
 import { SimulatedClock } from '../../src/simulation/simulated-clock.ts';
-import { play, seededRandom, type WrittenNote, writeCells } from '../notation/simulated-player.ts';
+import { lots } from '../notation/generated-passage.ts';
+import { play, type WrittenNote, writeCells } from '../notation/simulated-player.ts';
 import { ownFolder } from '../own-folder.ts';
 import { conversation } from './conversation.ts';
 import { fettle } from './run.ts';
@@ -27,7 +28,7 @@ const CELLS = ['plain', 'halves', 'triplet', 'dotted', 'quarters', 'half rest', 
 
 describe('playing a passage in', () => {
   it('saves what a steady player played, right to the last note, and reads it back', async () => {
-    const written = writeCells(CELLS, Q, seededRandom(5));
+    const written = writeCells(CELLS, Q, lots(5));
     const from = take('steady.mid', written, { motorSdMicros: 12_000 });
     const out = at('steady.abc');
     const ran = await fettle(['capture', '--from', from, '--fast', '--tempo', '60', '--out', out, '--yes']);

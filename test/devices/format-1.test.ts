@@ -1,5 +1,4 @@
-// A record of format 1, with its tables as its Fettle made them (their text is in record-file.test.ts as well), is taken
-// over whole, a copy of it beside it.
+// A record of format 1, with its tables as its Fettle made them, is taken over whole, a copy of it beside it.
 
 import { copyFileSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
@@ -11,6 +10,7 @@ import { writeEvents } from '../../src/devices/event-bytes.ts';
 import type { PlayerEvent } from '../../src/music/player-event.ts';
 import { ownFolder } from '../own-folder.ts';
 import { allEntries } from '../record/kept-takes.ts';
+import { FORMAT_1_TABLES } from './format-1-tables.ts';
 
 const folder = ownFolder();
 
@@ -43,19 +43,7 @@ const kept = (order: number) => ({
 });
 
 function makeFormat1(database: Database): void {
-  database.execute(`
-    CREATE TABLE take (
-      id INTEGER PRIMARY KEY AUTOINCREMENT,
-      sitting TEXT NOT NULL,
-      passage TEXT NOT NULL,
-      date TEXT NOT NULL,
-      entry TEXT NOT NULL,
-      events BLOB NOT NULL
-    );
-    CREATE INDEX take_passage ON take (passage, id);
-    CREATE INDEX take_sitting ON take (sitting, id);
-    CREATE TABLE setting (name TEXT PRIMARY KEY, value TEXT NOT NULL);
-    PRAGMA user_version = 1;`);
+  database.execute(FORMAT_1_TABLES);
   database.transact(() => {
     for (let order = 1; order <= TAKES; order += 1) {
       const entry = kept(order);

@@ -19,6 +19,7 @@ import { openDatabase } from '../../src/devices/database.ts';
 import { openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { built } from '../built.ts';
 import { ownFolder } from '../own-folder.ts';
+import { FORMAT_1_TABLES } from './format-1-tables.ts';
 
 const folder = ownFolder();
 chmodSync(folder, 0o755);
@@ -56,27 +57,13 @@ async function codeOf(file: string): Promise<string> {
   return opened.ok ? 'opened' : opened.problem.code;
 }
 
-const FORMAT_1 = `
-  CREATE TABLE take (
-    id INTEGER PRIMARY KEY AUTOINCREMENT,
-    sitting TEXT NOT NULL,
-    passage TEXT NOT NULL,
-    date TEXT NOT NULL,
-    entry TEXT NOT NULL,
-    events BLOB NOT NULL
-  );
-  CREATE INDEX take_passage ON take (passage, id);
-  CREATE INDEX take_sitting ON take (sitting, id);
-  CREATE TABLE setting (name TEXT PRIMARY KEY, value TEXT NOT NULL);
-  PRAGMA user_version = 1;`;
-
 describe('a file that is no practice record', () => {
   const foreign: Record<string, string> = {
     "another program's database": 'CREATE TABLE pupil (name TEXT); INSERT INTO pupil VALUES (1)',
     'one that says version 1': 'CREATE TABLE pupil (name TEXT); PRAGMA user_version = 1',
     'one with a table of the same name':
       'CREATE TABLE take (id INTEGER); CREATE TABLE setting (name TEXT); PRAGMA user_version = 1',
-    'one with our tables and others': `${FORMAT_1} CREATE TABLE pupil (name TEXT)`,
+    'one with our tables and others': `${FORMAT_1_TABLES} CREATE TABLE pupil (name TEXT)`,
     'one with a write-ahead log': 'PRAGMA journal_mode = WAL; CREATE TABLE pupil (name TEXT)',
     'one with an application id': 'PRAGMA application_id = 77; PRAGMA user_version = 1',
     'one without tables': 'PRAGMA user_version = 3',
@@ -166,11 +153,11 @@ describe('a file that may become a record', () => {
 
   it('is one of format 1, known by its tables, also where they are all in a log', async () => {
     const file = place('format 1');
-    await database(file, FORMAT_1);
+    await database(file, FORMAT_1_TABLES);
     expect(await codeOf(file)).toBe('opened');
     const source = place('format 1 from');
     const open = await openDatabase(source);
-    open.execute(`PRAGMA journal_mode = WAL; ${FORMAT_1}`);
+    open.execute(`PRAGMA journal_mode = WAL; ${FORMAT_1_TABLES}`);
     const killed = place('format 1 killed');
     for (const end of ['', '-wal']) copyFileSync(`${source}${end}`, `${killed}${end}`);
     open.close();

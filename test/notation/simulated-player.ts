@@ -3,18 +3,7 @@
 // to it is corrected at every beat. Releases come at a share of the written length.
 
 import type { CapturedNote } from '../../src/notation/transcription/strike.ts';
-
-export function seededRandom(seed: number): () => number {
-  // Mulberry32 (public domain): a 32-bit state is plenty for tests.
-  let state = seed >>> 0;
-  return () => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let t = state;
-    t = Math.imul(t ^ (t >>> 15), t | 1);
-    t ^= t + Math.imul(t ^ (t >>> 7), t | 61);
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
-  };
-}
+import { lots } from './generated-passage.ts';
 
 export function gaussian(random: () => number): number {
   return Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
@@ -45,7 +34,7 @@ export interface PlayerTraits {
 }
 
 export function play(written: readonly WrittenNote[], traits: PlayerTraits): CapturedNote[] {
-  const random = seededRandom(traits.seed);
+  const random = lots(traits.seed);
   const beatMicros = 60_000_000 / traits.bpm;
   const own = beatMicros * (1 + (traits.slower ?? 0));
   const zero = traits.zeroMicros ?? 0;

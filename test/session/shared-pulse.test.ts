@@ -12,7 +12,7 @@ import { atPulse, entranceOnPulse } from '../../src/session/shared-pulse.ts';
 import { MemoryRecord } from '../../src/simulation/memory-record.ts';
 import { RecordedClick } from '../../src/simulation/recorded-click.ts';
 import { SimulatedClock } from '../../src/simulation/simulated-clock.ts';
-import { seededRandom } from '../notation/simulated-player.ts';
+import { lots } from '../notation/generated-passage.ts';
 import { modelOn, planFor } from './simulate.ts';
 
 describe('following a pulse', () => {
@@ -101,7 +101,7 @@ describe('MIDI clock as a pulse', () => {
   });
 
   it('is followed through a sender that is late by up to 30 ms now and then', () => {
-    const random = seededRandom(4);
+    const random = lots(4);
     const late = steady.map((one) => {
       const lateMicros = random() < 0.15 ? 30_000 * random() : 2_000 * random();
       return { ...one, atMicros: one.atMicros + Math.round(lateMicros) };

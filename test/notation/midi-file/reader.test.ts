@@ -5,8 +5,9 @@ import { readMidiFile } from '../../../src/notation/midi-file/reader.ts';
 import { writeTake } from '../../../src/notation/midi-file/take-writer.ts';
 import { writeMidiFile } from '../../../src/notation/midi-file/writer.ts';
 import { fromHex, trackFile } from '../bytes.ts';
+import { lots } from '../generated-passage.ts';
 import { listedNotes, madePassage, quarters } from '../made-passage.ts';
-import { play, seededRandom, writeCells } from '../simulated-player.ts';
+import { play, writeCells } from '../simulated-player.ts';
 
 describe('a written MIDI file', () => {
   it('says its meter, key and tempo, and names its notes by the key', () => {
@@ -178,7 +179,7 @@ describe('a recorded MIDI file', () => {
     const written = writeCells(
       ['plain', 'halves', 'quarters', 'triplet', 'long-short-short', 'halves', 'triplet', 'plain'],
       10_080,
-      seededRandom(3),
+      lots(3),
     );
     // writeTake writes 120 to the minute: so does the player play.
     const played = play(written, {

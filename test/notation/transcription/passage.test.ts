@@ -3,8 +3,9 @@ import { need } from '../../../src/commands/usage-problem.ts';
 import { spellingName } from '../../../src/music/pitch.ts';
 import { passageFromCapture } from '../../../src/notation/transcription/passage.ts';
 import { quantise } from '../../../src/notation/transcription/quantise.ts';
+import { lots } from '../generated-passage.ts';
 import { listedNotes } from '../made-passage.ts';
-import { play, seededRandom, writeCells } from '../simulated-player.ts';
+import { play, writeCells } from '../simulated-player.ts';
 
 const tempo = { bpm: 60, beatTicks: 10_080 };
 const meter = { count: 4, unit: 4 };
@@ -80,7 +81,7 @@ describe('a captured passage', () => {
 
   it('of a steady player is what was given to play, bar by bar', () => {
     const names = ['plain', 'halves', 'triplet', 'dotted', 'quarters', 'offbeat', 'halves', 'plain'];
-    const written = writeCells(names, 10_080, seededRandom(6));
+    const written = writeCells(names, 10_080, lots(6));
     const played = play(written, {
       seed: 6,
       bpm: 60,

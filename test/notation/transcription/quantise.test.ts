@@ -4,7 +4,8 @@
 import { describe, expect, it } from 'vitest';
 import { quantise } from '../../../src/notation/transcription/quantise.ts';
 import { sample } from '../../sample.ts';
-import { gaussian, play, seededRandom, type WrittenNote, writeCells } from '../simulated-player.ts';
+import { lots } from '../generated-passage.ts';
+import { gaussian, play, type WrittenNote, writeCells } from '../simulated-player.ts';
 
 const QUARTER = 10_080;
 const FOUR = { count: 4, unit: 4 };
@@ -41,7 +42,7 @@ function shares(
 ): { notes: number; places: number; lengths: number } {
   let [notes, places, lengths] = [0, 0, 0];
   for (let seed = 1; seed <= players; seed++) {
-    const random = seededRandom(seed * 7919);
+    const random = lots(seed * 7919);
     const names = ['plain', ...Array.from({ length: 23 }, () => cells[Math.floor(random() * cells.length)]!)];
     const written = writeCells(names, QUARTER, random);
     const played = play(written, {
@@ -84,7 +85,7 @@ describe('quantising at 60 to the minute with a motor SD of 20 ms', () => {
   it('is no better than its certainty says: nine in ten of those it calls 90 % sure or more are right', () => {
     let [sure, right] = [0, 0];
     for (let seed = 1; seed <= sample(12, 5); seed++) {
-      const random = seededRandom(seed * 104_729);
+      const random = lots(seed * 104_729);
       const cells = ['plain', 'dotted', 'long-short triplet', 'sextuplet', 'halves', 'triplet'];
       const names = Array.from({ length: 24 }, () => cells[Math.floor(random() * cells.length)]!);
       const written = writeCells(names, QUARTER, random);
@@ -113,7 +114,7 @@ describe('quantising', () => {
       'offbeat',
       'triplet rest',
     ];
-    const written = writeCells(names, QUARTER, seededRandom(1));
+    const written = writeCells(names, QUARTER, lots(1));
     const { onsets, lagMicros, sdMicros } = quantise(perfect(written), settings());
     expect(onsets.map((o) => o.tick)).toEqual(written.map((n) => n.tick));
     expect(onsets.map((o) => o.notes[0]!.durationTicks)).toEqual(written.map((n) => n.durationTicks));
@@ -123,7 +124,7 @@ describe('quantising', () => {
   });
 
   it('finds a constant lag and takes it off', () => {
-    const written = writeCells(Array(16).fill('halves'), QUARTER, seededRandom(2));
+    const written = writeCells(Array(16).fill('halves'), QUARTER, lots(2));
     for (const lagMicros of [-80_000, -40_000, 60_000]) {
       const played = play(written, {
         seed: 3,
@@ -139,7 +140,7 @@ describe('quantising', () => {
   });
 
   it('follows a player who drifts from the tempo asked', () => {
-    const written = writeCells(Array(32).fill('halves'), QUARTER, seededRandom(2));
+    const written = writeCells(Array(32).fill('halves'), QUARTER, lots(2));
     for (const slower of [-0.02, 0.02]) {
       const played = play(written, { seed: 3, bpm: 60, beatTicks: QUARTER, motorSdMicros: 10_000, slower });
       const found = quantise(played, { ...settings(), pulse: 'free' });
@@ -149,7 +150,7 @@ describe('quantising', () => {
   });
 
   it('takes notes struck together for a chord, in any order and spread over 30 ms', () => {
-    const random = seededRandom(11);
+    const random = lots(11);
     const written = Array.from({ length: 16 }, (_, i) => ({
       tick: i * QUARTER,
       durationTicks: QUARTER,
@@ -188,7 +189,7 @@ describe('quantising', () => {
   });
 
   it('takes detached playing for detached and not for rests', () => {
-    const written = writeCells(Array(8).fill('plain'), QUARTER, seededRandom(2));
+    const written = writeCells(Array(8).fill('plain'), QUARTER, lots(2));
     const played = play(written, {
       seed: 1,
       bpm: 60,
@@ -241,7 +242,7 @@ describe('quantising', () => {
       3,
       3.5,
     ];
-    const random = seededRandom(4);
+    const random = lots(4);
     const notes = places.map((p, i) => ({
       pitch: 60 + i,
       onMicros: Math.round(p * 1e6 + 15_000 * gaussian(random)),
@@ -269,11 +270,7 @@ describe('quantising', () => {
   });
 
   it('does not depend on where zero is or in which order the notes come', () => {
-    const written = writeCells(
-      ['plain', 'quarters', 'triplet', 'dotted', 'halves'],
-      QUARTER,
-      seededRandom(9),
-    );
+    const written = writeCells(['plain', 'quarters', 'triplet', 'dotted', 'halves'], QUARTER, lots(9));
     const played = play(written, { seed: 8, bpm: 60, beatTicks: QUARTER, motorSdMicros: 20_000 });
     const base = quantise(played, settings());
     const moved = played.map((n) => ({ ...n, onMicros: n.onMicros + 7e9, offMicros: n.offMicros! + 7e9 }));
@@ -294,7 +291,7 @@ describe('quantising', () => {
 
   it('has an answer for nothing, for noise, and for silence of days', () => {
     expect(quantise([], settings()).onsets).toEqual([]);
-    const random = seededRandom(1);
+    const random = lots(1);
     const noise = Array.from({ length: 300 }, (_, i) => {
       const onMicros = Math.floor(random() * 2e6);
       return { pitch: 20 + (i % 90), onMicros, offMicros: onMicros + 5_000 };
