@@ -14,6 +14,8 @@ export interface Progress {
   readonly days: readonly DayOfPractice[];
   /** The intervals that went wrong most, the worst first. */
   readonly intervals: readonly IntervalProgress[];
+  /** They are told from the latest so many takes; absent where from all. */
+  readonly intervalTakes?: number;
   readonly drills: readonly DrillPractice[];
   readonly skipped: readonly SkippedStep[];
 }
@@ -70,9 +72,15 @@ export const PROGRESS_FIELDS = [
   'tempoBpm',
   'end',
   'clean',
-  'verdict',
 ] as const;
 export type ProgressTake = Pick<EntrySummary, (typeof PROGRESS_FIELDS)[number]>;
+
+/** What of a take tells what went wrong in it. */
+export const JUDGED_FIELDS = ['date', 'end', 'verdict'] as const;
+export type JudgedTake = Pick<EntrySummary, (typeof JUDGED_FIELDS)[number]>;
+
+/** Intervals are told from so many takes, the latest: what went wrong years ago is not what goes wrong. */
+export const INTERVAL_TAKES = 1000;
 
 /** An interval that went wrong more often than this is worth a drill of its own. */
 export const WORST_SHARE = 0.25;
@@ -80,9 +88,14 @@ export const WORST_SHARE = 0.25;
 /** Fewer takes than this say nothing of an interval. */
 const LEAST_INTERVAL_TAKES = 2;
 
-/** `takes`: of one passage, in the order in which they were played. */
-export function progressOf(takes: readonly ProgressTake[], range: OnsetRange): Progress {
-  const played = takes.filter(({ end }) => end !== 'skipped');
+/** `takes`: of one passage, in the order in which they were played; `judged`: the same, or no more than the latest. */
+export function progressOf(
+  takes: readonly ProgressTake[],
+  judged: readonly JudgedTake[],
+  range: OnsetRange,
+): Progress {
+  const played = takes.filter(isPlayed);
+  const lately = judged.slice(-INTERVAL_TAKES);
   const practised = played.map(practisedTake);
   const days = [...grouped(practised, ({ day }) => day)].sort(([a], [b]) => a - b);
   const share = cleanShare(practised);
@@ -99,10 +112,15 @@ export function progressOf(takes: readonly ProgressTake[], range: OnsetRange): P
         ...(ownShare === undefined ? {} : { cleanShare: ownShare }),
       };
     }),
-    intervals: intervalsOf(played),
+    intervals: intervalsOf(lately.filter(isPlayed)),
+    ...(lately.length < takes.length ? { intervalTakes: lately.length } : {}),
     drills: drillsOf(played),
     skipped: skippedOf(takes),
   };
+}
+
+function isPlayed({ end }: Pick<ProgressTake, 'end'>): boolean {
+  return end !== 'skipped';
 }
 
 /** A take covers the whole span where the record does not say which onsets its step had (format 1). */
@@ -122,7 +140,7 @@ export function returnDays(days: readonly CountedDay[]): ReturnDay[] {
   return days.map(({ day, cleanShare: share }) => ({ day, held: (share ?? 0) >= 0.5 }));
 }
 
-export function intervalsOf(takes: readonly Pick<ProgressTake, 'verdict'>[]): IntervalProgress[] {
+export function intervalsOf(takes: readonly Pick<JudgedTake, 'verdict'>[]): IntervalProgress[] {
   const seen = new Map<number, PlayedInterval[]>();
   /** The interval in a take: where it is played several times there, the last one counts. */
   const played = (from: number, take: number): PlayedInterval => {

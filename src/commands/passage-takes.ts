@@ -3,6 +3,8 @@
 import { dayNumber } from '../coaching/due.ts';
 import { type Outlook, outlookOf } from '../coaching/outlook.ts';
 import {
+  JUDGED_FIELDS,
+  type JudgedTake,
   PROGRESS_FIELDS,
   type Progress,
   type ProgressTake,
@@ -12,17 +14,19 @@ import {
 import type { OnsetRange } from '../drills/step-onset.ts';
 import type { Span } from '../music/span.ts';
 import type { PracticeReader } from '../ports/practice-reader.ts';
+import type { EntrySummary } from '../record/entry.ts';
 import { passageFingerprint } from '../record/fingerprint.ts';
 import type { TakeFilter } from '../record/take-filter.ts';
 import { goalsIn } from './kept-goals.ts';
 
 /** Those of the same music, and those of format 1 under the same name, which do not say what music they are of. */
-async function takesOf(
+async function takesOf<F extends keyof EntrySummary>(
   reader: PracticeReader,
   { passage }: Span,
   filter: TakeFilter,
-): Promise<ProgressTake[]> {
-  const asked = (which: TakeFilter) => reader.summaries({ ...filter, ...which }, PROGRESS_FIELDS);
+  fields: readonly F[],
+): Promise<Pick<EntrySummary, F>[]> {
+  const asked = (which: TakeFilter) => reader.summaries({ ...filter, ...which }, fields);
   const old = await asked({ passage: passage.name, fingerprint: null });
   const own = await asked({ fingerprint: passageFingerprint(passage) });
   return [...old, ...own];
@@ -31,25 +35,29 @@ async function takesOf(
 export interface PassageProgress {
   /** What it is told of. */
   readonly range: OnsetRange;
-  readonly takes: readonly ProgressTake[];
+  /** With what went wrong in them, all that were asked for. */
+  readonly judged: readonly JudgedTake[];
   readonly progress: Progress;
   readonly outlook: Outlook;
 }
 
-/** `filter`: whose takes, and of which days. */
+/** `filter`: whose takes, and of which days; `judgedMost`: no more than the latest so many with what went wrong. */
 export async function progressIn(
   reader: PracticeReader,
   span: Span,
   today: string,
   filter: TakeFilter,
+  judgedMost?: number,
 ): Promise<PassageProgress> {
-  const takes = await takesOf(reader, span, filter);
+  const takes = await takesOf(reader, span, filter, PROGRESS_FIELDS);
+  const latest = judgedMost === undefined ? filter : { ...filter, limit: judgedMost };
+  const judged = await takesOf(reader, span, latest, JUDGED_FIELDS);
   const goal = (await goalsIn(reader, filter.players))[passageFingerprint(span.passage)];
   const range = goal ?? workedIn(span, takes);
-  const progress = progressOf(takes, range);
+  const progress = progressOf(takes, judged, range);
   return {
     range,
-    takes,
+    judged,
     progress,
     outlook: outlookOf(progress, returnDays(progress.days), goal, dayNumber(today)),
   };

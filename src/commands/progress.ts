@@ -1,6 +1,7 @@
 // `fettle progress`: whether it gets better, of a passage or of all.
 
 import { dayNumber } from '../coaching/due.ts';
+import { INTERVAL_TAKES } from '../coaching/progress.ts';
 import { localDay } from '../local-date.ts';
 import type { PracticeReader } from '../ports/practice-reader.ts';
 import { sectionProgress } from '../section/section-progress.ts';
@@ -69,7 +70,13 @@ async function onePassage(reader: PracticeReader, argument: string, options: Pro
   const players = await whoseOwn(reader, options);
   // Only here: the forecast brings a library of statistics with it.
   const { progressIn } = await import('./passage-takes.ts');
-  const { progress: found, outlook } = await progressIn(reader, span, localDay(new Date()), { players });
+  const { progress: found, outlook } = await progressIn(
+    reader,
+    span,
+    localDay(new Date()),
+    { players },
+    INTERVAL_TAKES,
+  );
   if (options.json) {
     print(JSON.stringify({ format: 1, passage: argument, ...found, outlook }, null, 2));
     return;

@@ -260,7 +260,7 @@ export class QueriedRecord implements PracticeReader {
       const asked = this.#filtered(tables.selectFrom('take').select([...columns]), filter);
       return limit === undefined
         ? asked.orderBy('day').orderBy('date').orderBy('id').execute()
-        : asked.orderBy('date', 'desc').orderBy('id', 'desc').limit(limit).execute();
+        : asked.orderBy('day', 'desc').orderBy('date', 'desc').orderBy('id', 'desc').limit(limit).execute();
     });
     return limit === undefined ? rows : rows.reverse();
   }

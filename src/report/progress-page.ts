@@ -2,14 +2,14 @@
 
 import { dateOf } from '../coaching/due.ts';
 import type { Outlook } from '../coaching/outlook.ts';
-import type { CountedDay, Progress, ProgressTake } from '../coaching/progress.ts';
+import type { CountedDay, JudgedTake, Progress } from '../coaching/progress.ts';
 import { troubleCounts } from '../coaching/trouble-counts.ts';
 import type { OnsetRange } from '../drills/step-onset.ts';
 import type { Span } from '../music/span.ts';
 import { dayOf } from '../record/entry.ts';
 import { counted } from '../wording/counted.ts';
 import { percent } from '../wording/figures.ts';
-import { outlookSentences, type ProgressNames, shareWords } from '../wording/progress.ts';
+import { latelyWords, outlookSentences, type ProgressNames, shareWords } from '../wording/progress.ts';
 import { weekSentences } from '../wording/week.ts';
 import { intervalPlot } from './interval-plot.ts';
 import { htmlPage, type PageSection } from './page.ts';
@@ -20,7 +20,7 @@ export interface PassageReport {
   readonly span: Span;
   /** Of which onsets the clean tempo and the contour are. */
   readonly range: OnsetRange;
-  readonly takes: readonly ProgressTake[];
+  readonly judged: readonly JudgedTake[];
   readonly progress: Progress;
   readonly outlook: Outlook;
   readonly names: ProgressNames;
@@ -30,7 +30,7 @@ const FOOT =
   'Made by Fettle from a practice record. It holds the names of passages, days, tempi and what was right or wrong, and nothing else; to make it nothing was sent anywhere. Figures describe takes, not people. Where it hurts, stop; if it lasts, see a doctor or physiotherapist.';
 
 export function passagePage(report: PassageReport): string {
-  const { span, range, takes, progress, outlook, names } = report;
+  const { span, range, judged, progress, outlook, names } = report;
   const sections: PageSection[] = [
     { heading: 'This week', paragraphs: weekSentences(progress, outlook.today, names) },
     {
@@ -53,12 +53,12 @@ export function passagePage(report: PassageReport): string {
       paragraphs: [
         `The line of the music, and under it the commonest trouble at each onset: ${TROUBLE_LEGEND}.`,
       ],
-      plot: troublePlot(span.passage, troublesByDay(takes), range, 'day'),
+      plot: troublePlot(span.passage, troublesByDay(judged), range, 'day'),
     },
     {
       heading: 'Interval by interval',
       paragraphs: [
-        'Mean and spread (one standard deviation) of the deviations: above the line too long, below too short.',
+        `Mean and spread (one standard deviation) of the deviations${latelyWords(progress)}: above the line too long, below too short.`,
       ],
       plot: intervalPlot(progress.intervals, names.interval),
     },
@@ -88,7 +88,7 @@ export function passagePage(report: PassageReport): string {
 const MOST_DAYS = 21;
 
 /** Of what was played: a step that was skipped in the middle of a take counts nowhere on the page. */
-function troublesByDay(all: readonly ProgressTake[]): TroubleRow[] {
+function troublesByDay(all: readonly JudgedTake[]): TroubleRow[] {
   const takes = all.filter(({ end }) => end !== 'skipped');
   const days = [...new Set(takes.map(dayOf))].sort().slice(-MOST_DAYS);
   return days.map((day) => ({

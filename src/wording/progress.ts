@@ -32,7 +32,7 @@ export function progressLines(progress: Progress, outlook: Outlook, names: Progr
     '',
     ...outlookSentences(outlook),
     '',
-    ...intervalLines(progress.intervals, names),
+    ...intervalLines(progress, names),
     '',
     'What was practised:',
     ...drills.map(({ drill, takes: own, cleanTakes, fastestCleanBpm }) => {
@@ -114,10 +114,18 @@ export function outlookSentences({ goal, forecast, chance, daysMissing, dueDay, 
   return sentences;
 }
 
-function intervalLines(intervals: readonly IntervalProgress[], names: ProgressNames): string[] {
-  const worst = intervals.filter(({ troubledShare }) => troubledShare > 0).slice(0, WORST_INTERVALS);
+function intervalLines(progress: Progress, names: ProgressNames): string[] {
+  const worst = progress.intervals.filter(({ troubledShare }) => troubledShare > 0).slice(0, WORST_INTERVALS);
   if (worst.length === 0) return ['No interval has gone wrong.'];
-  return ['What goes wrong most:', ...worst.map((one) => `  ${intervalSentence(one, names)}`)];
+  return [
+    `What goes wrong most${latelyWords(progress)}:`,
+    ...worst.map((one) => `  ${intervalSentence(one, names)}`),
+  ];
+}
+
+/** From which takes intervals are told, where not from all. */
+export function latelyWords({ intervalTakes }: Progress): string {
+  return intervalTakes === undefined ? '' : `, in the latest ${counted(intervalTakes, 'take')}`;
 }
 
 /** @example 'A#4 to B4, onset 10: 40 % of 52 takes, lately 25 %: better; 18 ms short' */

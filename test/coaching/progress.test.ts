@@ -5,7 +5,7 @@ import { mean as libraryMean, sampleStandardDeviation } from 'simple-statistics'
 import { describe, expect, it } from 'vitest';
 import { cleanTempo, type PractisedTake } from '../../src/coaching/clean-tempo.ts';
 import { dateOf, dayNumber } from '../../src/coaching/due.ts';
-import { progressOf, returnDays } from '../../src/coaching/progress.ts';
+import { INTERVAL_TAKES, progressOf, returnDays } from '../../src/coaching/progress.ts';
 import { latelyFrom, workedPassages, workOf } from '../../src/coaching/works.ts';
 import { need } from '../../src/commands/usage-problem.ts';
 import { openDatabase } from '../../src/devices/database.ts';
@@ -58,7 +58,8 @@ describe('progress', () => {
     const record = need(await openDatabaseRecord(file));
     for (const entry of madeMonth(5)) record.append(entry);
     const reader = await record.reader();
-    const progress = progressOf(await reader.summaries(), { first: 1, last: 8 });
+    const all = await reader.summaries();
+    const progress = progressOf(all, all, { first: 1, last: 8 });
     // The same figures, counted by the database.
     const [worked] = workedPassages(await reader.days());
     expect(worked).toMatchObject({ takes: progress.takes, passage: 'harbour-reel' });
@@ -117,7 +118,7 @@ describe('progress', () => {
         },
       }),
     );
-    const [interval] = progressOf(takes, { first: 1, last: 8 }).intervals;
+    const [interval] = progressOf(takes, takes, { first: 1, last: 8 }).intervals;
     // simple-statistics (ISC, development only).
     expect(interval).toMatchObject({
       from: 3,
@@ -130,10 +131,29 @@ describe('progress', () => {
     expect(interval!.spreadMicros).toBeCloseTo(sampleStandardDeviation(micros), 6);
   });
 
+  it('tells intervals from the latest takes, not from what went wrong years ago', () => {
+    const takes = Array.from({ length: INTERVAL_TAKES + 2 }, (_, i) => {
+      const [from, clean] = i < 2 ? [5, false] : [3, i % 2 === 0];
+      const interval = { from, to: from + 1, expectedMicros: 500_000, deviationMicros: 0, clean };
+      return madeEntry(i + 1, { verdict: { clean, slips: [], intervals: [interval], pace: 1 } });
+    });
+    const told = { intervals: [{ from: 3, takes: INTERVAL_TAKES, troubledShare: 0.5 }], takes: takes.length };
+    for (const judged of [takes, takes.slice(-INTERVAL_TAKES)]) {
+      const progress = progressOf(takes, judged, { first: 1, last: 8 });
+      expect(progress).toMatchObject({ ...told, intervalTakes: INTERVAL_TAKES });
+      expect(progress.intervals).toHaveLength(1);
+    }
+    expect(progressOf(takes.slice(2), takes.slice(2), { first: 1, last: 8 })).not.toHaveProperty(
+      'intervalTakes',
+    );
+  });
+
   it('counts the interval that led to a slip', () => {
     const verdict = { clean: false, slips: [{ kind: 'wrong', onset: 4 }], intervals: [], pace: 1 } as const;
     const takes = [1, 2].map((order) => madeEntry(order, { clean: false, verdict }));
-    expect(progressOf(takes, { first: 1, last: 8 }).intervals).toMatchObject([{ from: 3, troubledShare: 1 }]);
+    expect(progressOf(takes, takes, { first: 1, last: 8 }).intervals).toMatchObject([
+      { from: 3, troubledShare: 1 },
+    ]);
   });
 });
 
@@ -169,7 +189,7 @@ describe('what there is to work', () => {
 
   it('comes back the next day where most of the complete takes were not clean', () => {
     const missed = madeEntry(1, { clean: false });
-    const days = (...takes: Entry[]) => returnDays(progressOf(takes, { first: 1, last: 8 }).days);
+    const days = (...takes: Entry[]) => returnDays(progressOf(takes, takes, { first: 1, last: 8 }).days);
     expect(days(missed)).toEqual([{ day: dayNumber('2026-11-23'), held: false }]);
     expect(days(missed, madeEntry(2), madeEntry(3))[0]!.held).toBe(true);
   });

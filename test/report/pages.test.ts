@@ -26,11 +26,11 @@ describe('the page of a passage', () => {
   });
 
   it('says so where there is nothing yet', () => {
-    const none = progressOf([], range);
+    const none = progressOf([], [], range);
     const empty = passagePage({
       span,
       range,
-      takes: [],
+      judged: [],
       progress: none,
       outlook: outlookOf(none, [], undefined, MONTH_FIRST),
       names,
