@@ -76,8 +76,8 @@ export const PROGRESS_FIELDS = [
 export type ProgressTake = Pick<EntrySummary, (typeof PROGRESS_FIELDS)[number]>;
 
 /** What of a take tells what went wrong in it. */
-export const JUDGED_FIELDS = ['date', 'end', 'verdict'] as const;
-export type JudgedTake = Pick<EntrySummary, (typeof JUDGED_FIELDS)[number]>;
+export const FOUND_FIELDS = ['date', 'end', 'verdict'] as const;
+export type FoundTake = Pick<EntrySummary, (typeof FOUND_FIELDS)[number]>;
 
 /** Intervals are told from so many takes, the latest: what went wrong years ago is not what goes wrong. */
 export const INTERVAL_TAKES = 1000;
@@ -91,7 +91,7 @@ const LEAST_INTERVAL_TAKES = 2;
 /** `takes`: of one passage, in the order in which they were played; `judged`: the same, or no more than the latest. */
 export function progressOf(
   takes: readonly ProgressTake[],
-  judged: readonly JudgedTake[],
+  judged: readonly FoundTake[],
   range: OnsetRange,
 ): Progress {
   const played = takes.filter(isPlayed);
@@ -140,7 +140,7 @@ export function returnDays(days: readonly CountedDay[]): ReturnDay[] {
   return days.map(({ day, cleanShare: share }) => ({ day, held: (share ?? 0) >= 0.5 }));
 }
 
-export function intervalsOf(takes: readonly Pick<JudgedTake, 'verdict'>[]): IntervalProgress[] {
+export function intervalsOf(takes: readonly Pick<FoundTake, 'verdict'>[]): IntervalProgress[] {
   const seen = new Map<number, PlayedInterval[]>();
   /** The interval in a take: where it is played several times there, the last one counts. */
   const played = (from: number, take: number): PlayedInterval => {

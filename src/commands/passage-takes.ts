@@ -3,8 +3,8 @@
 import { dayNumber } from '../coaching/due.ts';
 import { type Outlook, outlookOf } from '../coaching/outlook.ts';
 import {
-  JUDGED_FIELDS,
-  type JudgedTake,
+  FOUND_FIELDS,
+  type FoundTake,
   PROGRESS_FIELDS,
   type Progress,
   type ProgressTake,
@@ -36,7 +36,7 @@ export interface PassageProgress {
   /** What it is told of. */
   readonly range: OnsetRange;
   /** With what went wrong in them, all that were asked for. */
-  readonly judged: readonly JudgedTake[];
+  readonly judged: readonly FoundTake[];
   readonly progress: Progress;
   readonly outlook: Outlook;
 }
@@ -51,7 +51,7 @@ export async function progressIn(
 ): Promise<PassageProgress> {
   const takes = await takesOf(reader, span, filter, PROGRESS_FIELDS);
   const latest = judgedMost === undefined ? filter : { ...filter, limit: judgedMost };
-  const judged = await takesOf(reader, span, latest, JUDGED_FIELDS);
+  const judged = await takesOf(reader, span, latest, FOUND_FIELDS);
   const goal = (await goalsIn(reader, filter.players))[passageFingerprint(span.passage)];
   const range = goal ?? workedIn(span, takes);
   const progress = progressOf(takes, judged, range);

@@ -22,7 +22,7 @@ export async function openSessionRecord(options: RecordOptions, simulated: boole
   const record = new RescuingRecord(own);
   if (!own.outbox.share) return record;
   const { SharingRecord } = await import('../devices/sharing-record.ts');
-  return new SharingRecord(record);
+  return new SharingRecord(record, own.outbox);
 }
 
 async function openOwn(options: RecordOptions): Promise<DatabaseRecord> {

@@ -181,6 +181,8 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     // The screen is gone with all that was on it: what came of the work stays.
     if (terminal && summary !== '') print(summary);
     tellRescued(record);
+    const waiting = await record.leave?.();
+    if (waiting !== undefined && !options.json) print(waiting);
     record.close();
   }
 }

@@ -29,10 +29,12 @@ if (opened.ok) {
   const { outbox } = opened.value;
   let station: Station | undefined;
   let pauseMs = FIRST_PAUSE_MS;
-  for (;;) {
+  let trouble = false;
+  // Whoever leaves does not wait for a studio that did not answer just now.
+  while (!(ending && trouble)) {
     const news = told();
     const isLast = ending;
-    let trouble = false;
+    trouble = false;
     try {
       const address = outbox.share?.address;
       if (address === undefined) break;

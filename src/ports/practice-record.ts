@@ -17,6 +17,11 @@ export interface PracticeRecord {
   remember(name: string, value: unknown): void;
   /** Asks to be told in a sentence when takes cannot be kept in it any more and go elsewhere. */
   onTrouble?(tell: (sentence: string) => void): void;
+  /**
+   * Where copies go elsewhere: what is on its way is given a moment. Undefined when nothing waits any more, else what
+   * still does, in a sentence. Nothing may be kept after it.
+   */
+  leave?(): Promise<string | undefined>;
   /** Where takes went that it could not take up. */
   readonly rescued?: readonly string[];
   close(): void;

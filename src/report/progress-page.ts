@@ -2,7 +2,7 @@
 
 import { dateOf } from '../coaching/due.ts';
 import type { Outlook } from '../coaching/outlook.ts';
-import type { CountedDay, JudgedTake, Progress } from '../coaching/progress.ts';
+import type { CountedDay, FoundTake, Progress } from '../coaching/progress.ts';
 import { troubleCounts } from '../coaching/trouble-counts.ts';
 import type { OnsetRange } from '../drills/step-onset.ts';
 import type { Span } from '../music/span.ts';
@@ -20,7 +20,7 @@ export interface PassageReport {
   readonly span: Span;
   /** Of which onsets the clean tempo and the contour are. */
   readonly range: OnsetRange;
-  readonly judged: readonly JudgedTake[];
+  readonly judged: readonly FoundTake[];
   readonly progress: Progress;
   readonly outlook: Outlook;
   readonly names: ProgressNames;
@@ -88,7 +88,7 @@ export function passagePage(report: PassageReport): string {
 const MOST_DAYS = 21;
 
 /** Of what was played: a step that was skipped in the middle of a take counts nowhere on the page. */
-function troublesByDay(all: readonly JudgedTake[]): TroubleRow[] {
+function troublesByDay(all: readonly FoundTake[]): TroubleRow[] {
   const takes = all.filter(({ end }) => end !== 'skipped');
   const days = [...new Set(takes.map(dayOf))].sort().slice(-MOST_DAYS);
   return days.map((day) => ({

@@ -11,7 +11,7 @@ import { madeEntry } from '../record/made-entry.ts';
 
 const [place, first = '1', sitting = 'killed'] = process.argv.slice(2);
 const opened = need(await openDatabaseRecord(place));
-const record = opened.outbox.share ? new SharingRecord(opened) : opened;
+const record = opened.outbox.share ? new SharingRecord(opened, opened.outbox) : opened;
 for (let order = Number(first); ; order += 1) {
   record.append(madeEntry(order, { sitting }));
   say(`${order}\n`);
