@@ -51,7 +51,7 @@ export function musicCommands(program: Command): void {
       program.command('sheet <passage>').description('write its drills out on paper (PDF, SVG, text)'),
     ).option(TEMPO, SLOW_TEMPO),
   )
-    .option('--drills <names>', 'the drills on it, in order', 'landings,switchback,widening')
+    .option('--drills <names>', 'the drills on it, in order (default: landings,switchback,widening)')
     .option('--goal <bpm>', 'the last tempo to tick off (default: the goal of the passage)')
     .option('--out <file>', 'ends in .pdf, .svg or .musicxml (default: the title and .pdf)')
     .option('--text', 'print it as text instead')

@@ -24,7 +24,7 @@ import { need, usage } from './usage-problem.ts';
 import { fileStem, refuseOverwriting, writeWhole } from './written-file.ts';
 
 export interface SheetOptions extends Omit<DrillOptions, 'drill'> {
-  readonly drills: string;
+  readonly drills?: string;
   readonly goal?: string;
   readonly out?: string;
   readonly text?: boolean;
@@ -33,6 +33,10 @@ export interface SheetOptions extends Omit<DrillOptions, 'drill'> {
   readonly force?: boolean;
   readonly yes?: boolean;
 }
+
+const DRILLS = 'landings,switchback,widening';
+/** Where nobody knows where it trips: nobody named it, and the fingers foresee nothing. */
+const DRILLS_WITHOUT_SNAG = 'landings,switchback';
 
 /** More pages than this are asked for twice. */
 const MOST_PAGES = 40;
@@ -43,7 +47,8 @@ const ENDINGS = ['.pdf', '.svg', '.musicxml', '.xml'];
 
 export async function sheet(argument: string, options: SheetOptions): Promise<void> {
   const span = await loadSpan(argument, options);
-  const made = need(makeSheet(span, wishesFor(span, options)));
+  const wishes = wishesFor(span, options);
+  const made = need(makeSheet(span, wishes));
   if (options.text) {
     for (const line of sheetText(made)) print(line);
     return;
@@ -90,16 +95,21 @@ export async function sheet(argument: string, options: SheetOptions): Promise<vo
   } else {
     writeWhole(path, await pdfOf(pages, made.title));
   }
+  if (options.drills === undefined && !wishes.drills.includes('widening'))
+    print(
+      'Without widening: nobody knows where it trips. --snag names the onset where the bad interval begins.',
+    );
   print(`Wrote ${pages.length === 1 ? 'a page' : `${pages.length} pages`} to ${path}`);
 }
 
 function wishesFor(span: Span, options: SheetOptions) {
-  const drills = need(readDrillNames(options.drills));
   const { passage } = span;
   const keywork = readKeywork(options.keywork, passage);
   const plans = passagePlan(passage, keywork);
   const [foreseen] = options.snag === undefined ? foreseenSnags(span, keywork) : [];
   const snagged = foreseen ? { ...options, snag: String(foreseen.onset) } : options;
+  const usual = snagged.snag === undefined ? DRILLS_WITHOUT_SNAG : DRILLS;
+  const drills = need(readDrillNames(options.drills ?? usual));
   const { click: _, ...settings } = readSettings(span, drills, snagged);
   const hardest = foreseen && foreseenSentence([foreseen], span);
   const goalBpm = options.goal === undefined ? passage.tempo.bpm : tempoBpm(options.goal);

@@ -4,9 +4,12 @@
 import type { VerovioToolkit } from 'verovio/esm';
 import type { EngravedSystem, Engraver } from '../ports/engraver.ts';
 import { EXIT, fail, ok, type Problem, ProblemError, type Result } from '../problem.ts';
+import { drawTempoNote } from './tempo-note.ts';
 
 /** Makes staves 7 mm high, as in printed parts. */
 const SCALE_PERCENT = 28;
+/** Room for the brace before two staves. */
+const BRACE_UNITS = 40;
 const UNITS_PER_POINT = 100 / SCALE_PERCENT;
 
 export async function openEngraver(): Promise<Result<Engraver>> {
@@ -57,7 +60,7 @@ class VerovioEngraver implements Engraver {
       footer: 'none',
       pageMarginTop: 15,
       pageMarginBottom: 15,
-      pageMarginLeft: 0,
+      pageMarginLeft: musicXml.includes('<staves>') ? BRACE_UNITS : 0,
       pageMarginRight: 0,
       smuflTextFont: 'none',
       svgViewBox: true,
@@ -89,18 +92,17 @@ function systemOf(svg: string, widthPt: number): EngravedSystem {
 
 /** Characters of music typefaces in texts, as characters that text typefaces have. */
 const TEXT_SIGNS: Readonly<Record<string, string>> = {
-  '\u{ECA2}': '\u{1D15D}',
-  '\u{ECA3}': '\u{1D15E}',
-  '\u{ECA5}': '\u2669',
-  '\u{ECA7}': '\u266A',
-  '\u{ECB7}': '.',
   '\u{EA64}': '\u266D',
   '\u{EA65}': '\u266E',
   '\u{EA66}': '\u266F',
 };
 
-/** The page's typeface is so much wider than the one that the engraver leaves room for. */
-const TEXT_SCALE = 0.85;
+/** The page's typeface (DejaVu Serif) is so much wider than the one that the engraver leaves room for (Times). */
+const TEXT_SCALE = 0.76;
+
+/** A text that begins with a note and its dots in the music typeface: where, what else it says, and the signs. */
+const TEMPO_TEXT =
+  /<text stroke="none" x="(\d+)"([^>]*)>((?:\s*<tspan[^>]*>)+?)\s*<tspan[^>]*>([\u{ECA2}-\u{ECB6}][\s\u{ECB7}]*)(?=<\/tspan>)/gu;
 
 /** What the style sheet says, said on the elements; black where a colour is inherited; only groups that change something. */
 function plainSvg(svg: string): string {
@@ -117,8 +119,11 @@ function plainSvg(svg: string): string {
     .replace(/<g ([^>]*class="(?:dir|dynam)[^>]*)>/g, '<g font-style="italic" $1>')
     .replace(/<text /g, '<text stroke="none" ')
     .replace(/<use /g, '<use stroke="none" ')
-    // Ours is wider, and what follows must not come to stand over the notes.
-    .replace(/\u{ECA5}\s+\u{ECB7}/gu, '\u{ECA5}<tspan font-size="400px">\u{ECB7}</tspan>')
+    .replace(TEMPO_TEXT, (_, x, more, tspans, signs) => {
+      const [, y] = /y="(\d+)"/.exec(more)!;
+      const { svg: note, width } = drawTempoNote(signs, Number(x), Number(y));
+      return `${note}<text stroke="none" x="${Math.round(Number(x) + width)}"${more}>${tspans}<tspan>`;
+    })
     .replace(/> = </g, '>= <')
     .replace(/[\u{E000}-\u{F8FF}]/gu, (sign) => TEXT_SIGNS[sign] ?? '');
   return ungrouped(plain);

@@ -1,5 +1,5 @@
 // Lays a sheet's blocks out on pages. A heading stays with its first line of music; systems are never cut. Text is
-// wrapped by a width per character that no ordinary line of the page's typeface exceeds.
+// wrapped by widths that no ordinary line of the page's typeface exceeds.
 
 import type { EngravedSystem } from '../ports/engraver.ts';
 import { PAPER, type Page, type PageItem, type PaperName } from './page.ts';
@@ -29,9 +29,6 @@ const WORDS_PT = 9;
 const LEADING = 1.4;
 const SYSTEM_GAP_PT = 6;
 const BLOCK_GAP_PT = 14;
-/** Mean advance of a text of DejaVu Serif in ems, measured on English words, and a little more. */
-const CHARACTER_EMS = 0.56;
-
 /** The width that systems have to be engraved for. */
 export function systemWidthPt(paper: PaperName): number {
   return PAPER[paper].widthPt - 2 * MARGIN_PT;
@@ -49,7 +46,7 @@ export function layOut(text: SheetText, blocks: readonly SheetBlock[], paper: Pa
     y = MARGIN_PT;
   };
   turn();
-  for (const line of wrapped(text.title, widthPt - 2 * MARGIN_PT, TITLE_PT)) {
+  for (const line of wrapped(text.title, widthPt - 2 * MARGIN_PT, TITLE_PT, true)) {
     y += TITLE_PT;
     items.push(line_(MARGIN_PT, y, line, { sizePt: TITLE_PT, bold: true }));
     y += TITLE_PT * (LEADING - 1);
@@ -106,7 +103,7 @@ function headOf(block: SheetBlock, widthPt: number): { items: PageItem[]; height
   let x = MARGIN_PT;
   if (block.boxes.length > 0) y += WORDS_PT * LEADING + 3;
   for (const label of block.boxes) {
-    const width = WORDS_PT * (1.5 + CHARACTER_EMS * label.length + 1.2);
+    const width = WORDS_PT * (1.5 + emsOf(label) + 1.2);
     if (x + width > widthPt - MARGIN_PT && x > MARGIN_PT) {
       x = MARGIN_PT;
       y += WORDS_PT * LEADING + 3;
@@ -136,18 +133,35 @@ function line_(
 }
 
 /** Lines no wider than the room; a word that is wider alone is cut. Never empty. */
-function wrapped(text: string, roomPt: number, sizePt: number): string[] {
-  const most = Math.max(1, Math.floor(roomPt / (sizePt * CHARACTER_EMS)));
+function wrapped(text: string, roomPt: number, sizePt: number, isBold = false): string[] {
+  const fits = (line: string) => emsOf(line, isBold) * sizePt <= roomPt;
   const lines: string[] = [];
   let line = '';
   for (const word of text.split(/\s+/).filter((one) => one !== '')) {
     const longer = line === '' ? word : `${line} ${word}`;
-    if (longer.length <= most) {
+    if (fits(longer)) {
       line = longer;
       continue;
     }
     if (line !== '') lines.push(line);
-    line = word.slice(0, most);
+    line = word;
+    while (!fits(line)) line = [...line].slice(0, -1).join('');
   }
   return [...lines, line];
+}
+
+/** DejaVu Serif is so much narrower than its bold face. */
+const PLAIN_SHARE = 0.9;
+
+/** The width of a text in the page's typeface, in ems: about, and no less where it is as long as a line. */
+function emsOf(text: string, isBold = false): number {
+  const bold = [...text].reduce((sum, character) => sum + boldEmsOf(character), 0);
+  return isBold ? bold : bold * PLAIN_SHARE;
+}
+
+function boldEmsOf(character: string): number {
+  if (/[fijltIJ.,:;'!|()\s-]/.test(character)) return 0.45;
+  if (/[mwMW]/.test(character)) return 1.1;
+  if (/[\p{Ll}0-9]/u.test(character)) return 0.68;
+  return /[\p{Lu}]/u.test(character) ? 0.88 : 1.1;
 }

@@ -65,7 +65,7 @@ function drillMusic(steps: readonly Step[], form: WrittenForm): Passage {
     return {
       step: written,
       mark: String(i + 1),
-      annotations: [...annotations, ...titleOf(step, form.drill)],
+      annotations: [...annotations, ...titleOf(written, form.drill)],
     };
   });
   return layEndToEnd(laid, form.span.passage, { landings: 'as written' });

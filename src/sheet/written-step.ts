@@ -57,20 +57,17 @@ function landed(step: Step): Step {
   );
 }
 
-/** The music as it is written, the leaned note marked. */
+/** The music as it is written and barred, the leaned note marked. */
 function leaned(step: Step, { passage, first, last }: Span): Step {
-  const origin = onsetNumbered(passage, first).tick;
   const asWritten = rewritten(step, (onset) => {
     const { tick, notes } = onsetNumbered(passage, onset.number);
     const own = notes.filter((note) => onset.notes.some(({ pitch }) => pitch === note.pitch));
-    return {
-      ...onset,
-      tick: tick - origin,
-      notes: onset.leanTicks ? own.map((note) => marked(note, 'tenuto')) : own,
-    };
+    return { ...onset, tick, notes: onset.leanTicks ? own.map((note) => marked(note, 'tenuto')) : own };
   });
-  const stopTick = onsetNumbered(passage, last).tick - origin;
-  return { ...asWritten, run: { ...asWritten.run, stopTick } };
+  const startTick = onsetNumbered(passage, first).tick;
+  const stopTick = onsetNumbered(passage, last).tick;
+  // What keeps the beat has the passage's own bars.
+  return { ...asWritten, run: { ...asWritten.run, pulse: 'click', startTick, stopTick } };
 }
 
 function rewritten(step: Step, change: (onset: StepOnset) => StepOnset): Step {

@@ -4,6 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { findDrill } from '../../src/drills/catalogue.ts';
 import { onsetsOfAll } from '../../src/drills/step.ts';
 import { INSTRUMENTS } from '../../src/music/instrument.ts';
+import { barTicks } from '../../src/music/meter.ts';
 import type { Passage } from '../../src/music/passage.ts';
 import { spellingName, spellingToPitch } from '../../src/music/pitch.ts';
 import { type Span, wholeSpan } from '../../src/music/span.ts';
@@ -122,12 +123,39 @@ describe('a sheet', () => {
     expect(numbers.join(' ')).toBe('1 2 1 1 2 3 2 1 1 2 3 4 3 2 1');
   });
 
+  it('has a number under every note of a switchback, whichever hand strikes it', async () => {
+    // Three notes of the right hand against two of the left.
+    const span = { ...wholeSpan(await bundledPassage('crosstide.abc')), last: 6 };
+    const { music } = sheetOf(span, ['switchback'], 2).sections[1]!;
+    const numbers = [...writeMusicXml(music).matchAll(/<lyric[^>]*>.*?<text>(\d+)</g)];
+    expect(numbers).toHaveLength(music.onsets.length);
+  });
+
   it('leaves the leaned note its written value and marks it', () => {
     const music = section(sheetOf(scale, ['tenuto'], 3), 'Tenuto');
     // Three of the four steps lean.
     expect(marked(music, 'tenuto')).toEqual(['E4', 'E4', 'E4']);
     const written = new Set(scale.passage.onsets.map(({ notes }) => notes[0]!.durationTicks));
     for (const { notes } of music.onsets) expect(written).toContain(notes[0]!.durationTicks);
+  });
+
+  it('has every note of a tenuto at its own place in the passage\u2019s own bars', async () => {
+    await fc.assert(
+      fc.asyncProperty(arbitrarySnag({ maxOnsets: 12 }), async ({ span, snag }) => {
+        const { music } = sheetOf(span, ['tenuto'], snag).sections[1]!;
+        const placed = ({ bars, onsets }: Passage) =>
+          onsets.map(({ tick }) => {
+            const bar = bars.findLast(({ startTick }) => startTick <= tick)!;
+            const late = bar.pickup ? barTicks(bar.meter) - bar.durationTicks : 0;
+            return { place: tick - bar.startTick + late, meter: bar.meter };
+          });
+        const own = placed(span.passage).slice(span.first - 1, span.last);
+        const steps = music.rehearsalMarks.length;
+        expect(steps).toBe(4);
+        expect(placed(music)).toEqual(Array.from({ length: steps }, () => own).flat());
+      }),
+      { numRuns: 50 },
+    );
   });
 
   it('brackets the snag in the passage and in every window', () => {

@@ -45,6 +45,15 @@ interface Piece {
   readonly closesGroup: boolean;
 }
 
+export interface VoiceWriting {
+  /** The first voice of a part carries its keys; that of the first part tempos and rehearsal marks too. */
+  readonly leads: boolean;
+  /** Of a quarter note. */
+  readonly divisions: number;
+  /** By tick the voice under whose note stands what stands under the notes. */
+  readonly firstStriking: ReadonlyMap<number, WrittenVoice>;
+}
+
 export class VoiceXml {
   private slurOpen = false;
   private accidentals = new Map<string, number>();
@@ -52,19 +61,16 @@ export class VoiceXml {
   private readonly staves: number;
   private readonly passage: Passage;
   private readonly voice: WrittenVoice;
-  /** The first voice of a part carries its keys; that of the first part tempos and rehearsal marks too. */
   private readonly leads: boolean;
   private readonly divisions: number;
+  private readonly firstStriking: VoiceWriting['firstStriking'];
 
-  constructor(
-    passage: Passage,
-    voice: WrittenVoice,
-    how: { readonly leads: boolean; readonly divisions: number },
-  ) {
+  constructor(passage: Passage, voice: WrittenVoice, how: VoiceWriting) {
     this.passage = passage;
     this.voice = voice;
     this.leads = how.leads;
     this.divisions = how.divisions;
+    this.firstStriking = how.firstStriking;
     const staves = passage.onsets.flatMap(({ notes }) =>
       notes.filter((n) => n.part === voice.part).map((n) => n.staff),
     );
@@ -122,8 +128,8 @@ export class VoiceXml {
       return `${graces}      <note>${inside}${notations(tupletXml(piece))}</note>\n`;
     }
     const slur = first ? this.slur(event) : '';
-    const under =
-      first && this.leads && this.voice.part === 0 ? underXml(this.passage, barStart + event.offset) : '';
+    const tick = barStart + event.offset;
+    const under = first && this.firstStriking.get(tick) === this.voice ? underXml(this.passage, tick) : '';
     const notes = event.notes.map(({ note, tiedFrom, tiedTo }, i) => {
       const from = tiedFrom || !first;
       const to = tiedTo || !piece.last;

@@ -8,15 +8,15 @@ import { TICKS_PER_QUARTER } from '../../music/ticks.ts';
 import { gcd } from '../written/tick-fractions.ts';
 import { markTicks, type WrittenVoice, writtenVoices } from '../written/voice.ts';
 import { attributesXml } from './writer-marks.ts';
-import { VoiceXml } from './writer-voice.ts';
+import { type VoiceWriting, VoiceXml } from './writer-voice.ts';
 import { escapeXml } from './xml-text.ts';
 
 export function writeMusicXml(passage: Passage): string {
   const voices = writtenVoices(passage, markTicks(passage));
-  const divisions = smallestDivisions(voices);
+  const how = { divisions: smallestDivisions(voices), firstStriking: firstStriking(passage, voices) };
   const parts = passage.parts.map((_, part) => {
     const own = voices.filter((voice) => voice.part === part);
-    return `  <part id="P${part + 1}">\n${measures(passage, own, divisions)}  </part>\n`;
+    return `  <part id="P${part + 1}">\n${measures(passage, own, how)}  </part>\n`;
   });
   return [
     '<?xml version="1.0" encoding="UTF-8"?>\n',
@@ -37,8 +37,13 @@ function scorePart(part: Passage['parts'][number], i: number): string {
   return `    <score-part id="${id}"><part-name>${escapeXml(part.name)}</part-name>${instrument}</score-part>\n`;
 }
 
-function measures(passage: Passage, voices: readonly WrittenVoice[], divisions: number): string {
-  const writers = voices.map((voice, i) => new VoiceXml(passage, voice, { leads: i === 0, divisions }));
+function measures(
+  passage: Passage,
+  voices: readonly WrittenVoice[],
+  how: Pick<VoiceWriting, 'divisions' | 'firstStriking'>,
+): string {
+  const { divisions } = how;
+  const writers = voices.map((voice, i) => new VoiceXml(passage, voice, { ...how, leads: i === 0 }));
   return passage.bars
     .map((bar, i) => {
       const implicit = bar.pickup ? ' implicit="yes"' : '';
@@ -59,6 +64,20 @@ function measures(passage: Passage, voices: readonly WrittenVoice[], divisions: 
       ].join('');
     })
     .join('');
+}
+
+/** By tick the first voice that strikes a note then. */
+function firstStriking({ bars }: Passage, voices: readonly WrittenVoice[]): Map<number, WrittenVoice> {
+  const first = new Map<number, WrittenVoice>();
+  for (const voice of voices) {
+    for (const [i, { startTick }] of bars.entries()) {
+      for (const { offset, notes } of voice.bars[i]!) {
+        const tick = startTick + offset;
+        if (!first.has(tick) && notes.some(({ tiedFrom }) => !tiedFrom)) first.set(tick, voice);
+      }
+    }
+  }
+  return first;
 }
 
 function startsSystem({ annotations = [] }: Passage, tick: number): boolean {
