@@ -8,6 +8,7 @@ import { readSpelling, spellingName, spellingToPitch, spellPitch } from '../musi
 import { type KeyRange, type Seat, shareNotes } from '../music/seat.ts';
 import { EXIT, fail, ok, type Problem, type Result } from '../problem.ts';
 import { TOLERANCES, type ToleranceName } from '../take/tolerance.ts';
+import { jsonTrouble } from './json-trouble.ts';
 
 export const MOST_PLAYERS = 16;
 
@@ -30,7 +31,7 @@ export interface SectionFile {
 }
 
 const line = v.pipe(
-  v.string(),
+  v.string('a name in quotes is needed'),
   v.trim(),
   v.regex(/^[^\p{C}]{1,40}$/u, '1 to 40 characters on one line are needed'),
 );
@@ -45,7 +46,11 @@ const whole = (least: number, most: number) =>
 
 const player = v.strictObject({
   name: line,
-  from: v.pipe(v.string(), v.trim(), v.nonEmpty('an input, FILE.mid or model is needed')),
+  from: v.pipe(
+    v.string('an input, FILE.mid or model is needed'),
+    v.trim(),
+    v.nonEmpty('an input, FILE.mid or model is needed'),
+  ),
   channel: v.exactOptional(whole(1, 16)),
   keys: v.exactOptional(
     v.pipe(
@@ -57,7 +62,7 @@ const player = v.strictObject({
   part: v.exactOptional(v.union([line, whole(1, 999)], 'the name or the number of a part is needed')),
   instrument: v.exactOptional(
     v.pipe(
-      v.string(),
+      v.string('the name of an instrument is needed'),
       v.rawTransform(({ dataset: { value }, addIssue, NEVER }): InstrumentName => {
         if (isInstrumentName(value)) return value;
         const near = nearWord(value, INSTRUMENT_NAMES);
@@ -81,19 +86,21 @@ const sectionFile = v.strictObject({
   ),
 });
 
+/** For a field that is not known. */
+const FIELDS = [...Object.keys(sectionFile.entries), ...Object.keys(player.entries)];
+
 /**
  * Problems, with the player's name where there is one: 'section.json', 'section.shape', 'section.names' (two of one
  * name), 'section.shared' (notes of an input that would be two players').
  */
 export function readSectionFile(text: string, path: string): Result<SectionFile> {
+  const plain = text.replace(/^\uFEFF/, '');
   let json: unknown;
   try {
-    json = JSON.parse(text.replace(/^\uFEFF/, ''));
+    json = JSON.parse(plain);
   } catch (error) {
-    return bad(
-      'section.json',
-      `Cannot read the section ${path}: it is not JSON: ${(error as Error).message}`,
-    );
+    const why = jsonTrouble(plain, error as Error);
+    return bad('section.json', `Cannot read the section ${path}: it is not JSON: ${why}`);
   }
   const read = v.safeParse(sectionFile, json);
   if (!read.success)
@@ -162,11 +169,7 @@ function issueWords(issue: v.BaseIssue<unknown>): string {
   const index = path[0]?.key === 'players' ? path[1]?.key : undefined;
   const row = path[1]?.value;
   const named =
-    typeof row === 'object' &&
-    row !== null &&
-    'name' in row &&
-    typeof row.name === 'string' &&
-    row.name !== ''
+    typeof row === 'object' && row !== null && 'name' in row && v.is(line, row.name)
       ? `player "${row.name}"`
       : `player ${Number(index) + 1}`;
   const field = path.at(-1)?.key;
@@ -178,17 +181,17 @@ function issueWords(issue: v.BaseIssue<unknown>): string {
   ].join(', ');
   const { message } = issue;
   // Of a strict object: what is there and is not known, or is not there and must be.
-  const said =
-    issue.type === 'strict_object'
-      ? issue.expected === 'never'
-        ? 'there is no such field'
-        : issue.received === 'undefined'
-          ? 'it is missing'
-          : 'name and from in braces are needed'
-      : /^Invalid /.test(message)
-        ? `${issue.expected} is needed, not ${issue.received}`
-        : message;
+  const said = issue.type === 'strict_object' ? objectWords(issue, String(field)) : message;
   return where === '' ? said : `${where}: ${said}`;
+}
+
+function objectWords({ expected, received, path }: v.BaseIssue<unknown>, field: string): string {
+  if (expected === 'never') {
+    const near = nearWord(field, FIELDS);
+    return `there is no such field${near === undefined ? '' : `; did you mean "${near}"?`}`;
+  }
+  if (received === 'undefined') return 'it is missing';
+  return path === undefined ? 'an object with "players" is needed' : 'name and from in braces are needed';
 }
 
 function bad(code: string, message: string): Result<never> {

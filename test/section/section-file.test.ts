@@ -119,7 +119,7 @@ describe('a section file', () => {
     [
       'a field that is not known',
       [{ name: 'Oboe', from: 'a', chanel: 1 }],
-      'player "Oboe", "chanel": there is no such field',
+      'player "Oboe", "chanel": there is no such field; did you mean "channel"?',
     ],
     ['a channel of 17', [{ name: 'Oboe', from: 'a', channel: 17 }], 'a whole number from 1 to 16'],
     ['a channel as text', [{ name: 'Oboe', from: 'a', channel: '1' }], 'a whole number from 1 to 16'],
@@ -135,13 +135,37 @@ describe('a section file', () => {
       'rough, steady or concert',
     ],
     ['a number for a player', [7], 'player 1: name and from in braces are needed'],
-    ['a name that breaks the line', [{ name: 'Ob\noe', from: 'a' }], 'on one line'],
+    [
+      'a name that breaks the line',
+      [{ name: 'Ob\noe', from: 'a' }],
+      'player 1, "name": 1 to 40 characters on one line',
+    ],
+    ['a number for a name', [{ name: 5, from: 'a' }], 'player 1, "name": a name in quotes is needed'],
+    ['nothing for an input', [{ name: 'A', from: null }], 'player "A", "from": an input, FILE.mid or model'],
   ])('says what is wrong with %s', (_, players, words) => {
     expect(trouble(players)[1]).toContain(words);
   });
 
-  it('says that a file is not JSON', () => {
-    const result = readSectionFile('name: Oboe', 'band.yaml');
+  // Lines and columns counted by hand.
+  it.each([
+    ['name: Oboe', "line 1, column 2: Unexpected token 'a'"],
+    ['', 'line 1, column 1: it breaks off'],
+    [
+      '{\n  "players": [\n    { "name": "A", "from": "model" },\n  ]\n}',
+      "line 4, column 3: Unexpected token ']'",
+    ],
+    ['{\n  "players": [\n    { "name": "A" "from": "model" }\n  ]\n}', 'line 3, column 19: Expected'],
+    ['{ "players": [] } x', 'line 1, column 19: Unexpected non-whitespace character after the end'],
+    ['{ "players": [', 'line 1, column 15: it breaks off'],
+  ])('says where a file is not JSON: %j', (text, words) => {
+    const result = readSectionFile(text, 'band.json');
     expect(result).toMatchObject({ ok: false, problem: { code: 'section.json', exitStatus: 3 } });
+    if (!result.ok) expect(result.problem.message).toContain(`it is not JSON: ${words}`);
+  });
+
+  it.each(['null', '"x"', '7'])('says that %s is no section', (text) => {
+    const result = readSectionFile(text, 'band.json');
+    if (!result.ok) expect(result.problem.message).toContain('an object with "players" is needed');
+    expect(result.ok).toBe(false);
   });
 });
