@@ -5,7 +5,7 @@ import { currentBpm } from '../coaching/ladder.ts';
 import { attendanceOf, countedPlayers, isSeveral, SILENT_BEFORE_LEFT_OUT } from './attendance.ts';
 import { giveNotice } from './give-notice.ts';
 import type { Notice } from './notice.ts';
-import { isAdviceDue } from './repeated-fault.ts';
+import { isAdviceDue, isHelpedBySlower } from './repeated-fault.ts';
 import { restDueBetween } from './rest.ts';
 import { countsForRung, ladderOf } from './rung.ts';
 import type { Advance, Session } from './session.ts';
@@ -51,6 +51,8 @@ function adviceOn(session: Session): Notice | undefined {
       : undefined;
   }
   if (missesInARow === 0 || missesInARow % MISSES_BEFORE_ADVICE !== 0) return undefined;
+  // The same fault has had advice of its own.
+  if (session.repeated && !isHelpedBySlower(session.repeated)) return undefined;
   // Higher up the ladder itself goes down.
   if (ladder && ladder.rung > 0) return undefined;
   return { kind: 'misses', takes: missesInARow, onLowestRung: ladder !== undefined };

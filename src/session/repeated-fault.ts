@@ -48,3 +48,17 @@ export function isAdviceDue(fault: RepeatedFault | undefined): fault is AdvisedF
   if (fault === undefined || fault.times % TIMES_BEFORE_ADVICE !== 0) return false;
   return !ONLY_ONE_ADVICE.some((kind) => kind === fault.kind);
 }
+
+/** Who comes in a beat early, or is set in another octave, plays no better for a slower tempo. */
+const NOT_OF_TEMPO: readonly TroubleKind[] = [
+  ...ONLY_ONE_ADVICE,
+  'entered',
+  'ran-on',
+  'stopped-short',
+  'tied-over',
+  'clipped',
+];
+
+export function isHelpedBySlower({ kind, times }: RepeatedFault): boolean {
+  return times < TIMES_BEFORE_ADVICE || !NOT_OF_TEMPO.includes(kind);
+}

@@ -290,12 +290,15 @@ function triedPart(line: LineTake, { cutTick }: EarlyStop, whole: Expectation) {
   const { run } = line.terms;
   const all = playedIn(line);
   const matched = matcherOnClick(line.terms)(all);
-  const { notes } = matched;
+  const { notes, extras } = matched;
   const stopTick = cutTick ?? run.stopTick;
   const slip = hearingOf(line).follower?.slip?.onset ?? 0;
   const last = Math.max(0, slip, ...notes.flatMap((note) => (note.played === undefined ? [] : note.onset)));
   const before = whole.onsets.findLastIndex((onset) => onset.tick <= stopTick);
-  const reached = Math.min(last, Math.max(0, before));
+  const stopped = Math.min(last, Math.max(0, before));
+  // A blip stands between two right notes: the second of them may have come after the stop.
+  const isCutThrough = extras.some((extra) => extra.kind === 'blip' && extra.before === stopped + 1);
+  const reached = isCutThrough ? stopped + 1 : stopped;
   if (reached === whole.onsets.length - 1) return undefined;
   const { alignment, kept } =
     WITHIN.known(matched, [reached]) ?? WITHIN.keep(matched, matchedWithin(matched, reached), [reached]);
@@ -312,7 +315,9 @@ const WITHIN = new Remembered<Alignment, ReturnType<typeof matchedWithin>>();
 function matchedWithin({ notes, extras }: Alignment, reached: number) {
   const within = {
     notes: notes.filter(({ onset }) => onset <= reached),
-    extras: extras.filter((extra) => extra.before <= reached + 1),
+    extras: extras.filter(
+      ({ before, kind }) => before <= reached || (before === reached + 1 && kind !== 'blip'),
+    ),
   };
   const kept = [...within.notes, ...within.extras]
     .flatMap(({ played }) => played ?? [])

@@ -33,4 +33,10 @@ describe('the same fault three times in a row', () => {
     expect(said).toHaveLength(4);
     for (const one of said) expect(one).toMatch(/^You sound an octave above/);
   });
+
+  it('does not slow down a player who comes in half a beat early each time', async () => {
+    const early = RIGHT.map(() => -0.5);
+    const said = await advice([RIGHT, RIGHT, RIGHT, RIGHT], { by: early });
+    expect(said).toEqual(['The same 3 times: hear it first (h): it sounds with its lead-in.']);
+  });
 });

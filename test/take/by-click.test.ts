@@ -84,6 +84,28 @@ describe('the last notes before the stop', () => {
     ).toMatch(/^Added A4 between D4 and E4/);
   });
 
+  it('tell a blip before the first note after the stop', () => {
+    // F is the last before the beat on which the run stops, G comes on it, a moment late.
+    const blip: [number, number][] = [
+      [0, C],
+      [1, D],
+      [1.9, 63],
+      [2.3, E],
+      [3, F],
+    ];
+    expect(told(SCALE, blip)).not.toBe('');
+    for (let late = 1.5; late < 2.4; late += 0.05)
+      for (const before of [0.5, 0.3, 0.15])
+        expect(
+          told(SCALE, [
+            [0, C],
+            [1, D],
+            [late - before, 63],
+            [late, E],
+          ]),
+        ).toMatch(/^(Blip|Added|Played|Eb4 sounded|D#4 sounded|Missed|Dragged|Rushed|E4 alone|Uneven)/);
+  });
+
   it('tell a swap as a swap', () => {
     expect(
       told(SCALE, [
