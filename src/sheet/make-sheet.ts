@@ -11,7 +11,7 @@ import type { Span } from '../music/span.ts';
 import { ok, type Result } from '../problem.ts';
 import { capitalised } from '../wording/counted.ts';
 import { practiceWords } from '../wording/practice.ts';
-import { withOneFermata } from './one-fermata.ts';
+import { withOneMark } from './one-mark.ts';
 import { type FingerMarks, type Sheet, type SheetSection, spanMusic } from './sheet.ts';
 import { type WrittenForm, writtenStep } from './written-step.ts';
 
@@ -40,7 +40,7 @@ export function makeSheet(span: Span, wishes: SheetWishes): Result<Sheet> {
       heading: 'The passage',
       words: snagWords === undefined ? [] : [snagWords],
       rungsBpm: [],
-      music: withOneFermata(spanMusic(span, snags, marks)),
+      music: withOneMark(spanMusic(span, snags, marks)),
     },
   ];
   for (const name of wishes.drills) {
@@ -52,7 +52,7 @@ export function makeSheet(span: Span, wishes: SheetWishes): Result<Sheet> {
       heading: capitalised(drill.value.name),
       words: [practiceWords(drill.value.name)],
       rungsBpm: rungsBpm(settings.tempo.bpm, wishes.goalBpm),
-      music: withOneFermata(drillMusic(steps.value, { drill: drill.value.name, span, snags, marks })),
+      music: withOneMark(drillMusic(steps.value, { drill: drill.value.name, span, snags, marks })),
     });
   }
   return ok({ title: span.passage.title, subtitle, sections, ...(footer === undefined ? {} : { footer }) });

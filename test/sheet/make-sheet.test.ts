@@ -70,6 +70,12 @@ describe('a sheet', () => {
     expect(held.map(({ spelling }) => spellingName(spelling))).toEqual(['F4', 'E4', 'C4']);
   });
 
+  it('has one tenuto sign over a leaned chord', () => {
+    const chords = wholeSpan(line('C4+E4+G4*2 D4+F4*2 C4+E4*2 C4*2'));
+    // Three of the four steps lean on the chord of D and F.
+    expect(marked(section(sheetOf(chords, ['tenuto'], 2), 'Tenuto'), 'tenuto')).toEqual(['F4', 'F4', 'F4']);
+  });
+
   it('has one fermata over a chord that is written with one on each of its notes', () => {
     const span = wholeSpan(line('C4+E4+G4*2 D4+F4*2 C4+E4*2 C4*2'));
     const [first, ...others] = span.passage.onsets;
