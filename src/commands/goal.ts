@@ -1,16 +1,15 @@
 // `fettle goal`: a tempo by a day, for a passage or some bars of it.
 
-import { openDatabaseRecord } from '../devices/database-record.ts';
 import { localDay } from '../local-date.ts';
 import { readDay } from './day-argument.ts';
 import { goalsIn, keepGoal } from './kept-goals.ts';
 import { tempoBpm } from './number-argument.ts';
+import { openOwnRecord } from './own-record.ts';
 import { loadSpan, type PassageOptions } from './passage-argument.ts';
 import { print } from './print.ts';
 import type { RecordOptions } from './record-place.ts';
-import { placeOf } from './record-place.ts';
 import { openReaderOrNew, whoseOwn } from './record-reading.ts';
-import { need, usage } from './usage-problem.ts';
+import { usage } from './usage-problem.ts';
 
 export interface GoalOptions extends PassageOptions, RecordOptions {
   readonly tempo?: string;
@@ -23,7 +22,7 @@ export async function goal(argument: string | undefined, options: GoalOptions): 
     await listGoals(options);
     return;
   }
-  const record = need(await openDatabaseRecord(await placeOf(options)));
+  const record = await openOwnRecord(options);
   try {
     const span = await loadSpan(argument, options);
     if (options.forget) {

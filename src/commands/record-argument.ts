@@ -5,8 +5,7 @@ import type { PracticeRecord } from '../ports/practice-record.ts';
 import { EXIT } from '../problem.ts';
 import { MemoryRecord } from '../simulation/memory-record.ts';
 import { printTrouble } from './print.ts';
-import { placeOf, type RecordOptions } from './record-place.ts';
-import { need } from './usage-problem.ts';
+import type { RecordOptions } from './record-place.ts';
 
 export async function openRecord(options: RecordOptions, simulated: boolean): Promise<PracticeRecord> {
   if (options.record === undefined && simulated) return new MemoryRecord();
@@ -26,8 +25,8 @@ export async function openSessionRecord(options: RecordOptions, simulated: boole
 }
 
 async function openOwn(options: RecordOptions): Promise<DatabaseRecord> {
-  const { openDatabaseRecord } = await import('../devices/database-record.ts');
-  return need(await openDatabaseRecord(await placeOf(options)));
+  const { openOwnRecord } = await import('./own-record.ts');
+  return openOwnRecord(options);
 }
 
 const MOST_NAMED = 3;

@@ -3,16 +3,15 @@
 
 import { createReadStream, rmSync, statSync } from 'node:fs';
 import { createInterface } from 'node:readline';
-import { type DatabaseRecord, openDatabaseRecord } from '../devices/database-record.ts';
+import type { DatabaseRecord } from '../devices/database-record.ts';
 import { rescuedFiles } from '../devices/rescuing-record.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import type { Entry } from '../record/entry.ts';
 import { ExchangeReader } from '../record/exchange-reader.ts';
 import { counted } from '../wording/counted.ts';
+import { openOwnRecord } from './own-record.ts';
 import { print, printTrouble } from './print.ts';
 import type { RecordOptions } from './record-place.ts';
-import { placeOf } from './record-place.ts';
-import { need } from './usage-problem.ts';
 
 /** Takes that go into the record at once. */
 const BATCH = 200;
@@ -25,7 +24,7 @@ interface Imported {
 }
 
 export async function importRecord(files: readonly string[], options: RecordOptions): Promise<void> {
-  const record = need(await openDatabaseRecord(await placeOf(options)));
+  const record = await openOwnRecord(options);
   let leftOut = 0;
   try {
     const rescued = files.length === 0 ? rescuedFiles(record.place) : [];

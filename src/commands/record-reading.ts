@@ -1,6 +1,6 @@
 // A practice record that is only read: the one on this computer, another file, or a studio's by its address.
 
-import { type DatabaseRecord, openDatabaseRecord } from '../devices/database-record.ts';
+import type { DatabaseRecord } from '../devices/database-record.ts';
 import { lookAtPlace } from '../devices/record-file.ts';
 import { damagedTake } from '../devices/record-trouble.ts';
 import { isStudioAddress } from '../devices/studio-address.ts';
@@ -9,6 +9,7 @@ import { EXIT, ProblemError } from '../problem.ts';
 import type { Entry } from '../record/entry.ts';
 import type { TakeFilter } from '../record/take-filter.ts';
 import { readDay } from './day-argument.ts';
+import { openOwnRecord, openRecordAt } from './own-record.ts';
 import { placeOf, type RecordOptions } from './record-place.ts';
 import { need, usage } from './usage-problem.ts';
 
@@ -30,7 +31,7 @@ export async function openExisting(options: RecordOptions): Promise<DatabaseReco
       exitStatus: EXIT.record,
     });
   }
-  return need(await openDatabaseRecord(place));
+  return openRecordAt(place);
 }
 
 /** Throws a ProblemError ('record.none') where there is none yet. */
@@ -45,7 +46,7 @@ export async function openReader(options: RecordOptions): Promise<PracticeReader
 export async function openReaderOrNew(options: RecordOptions): Promise<PracticeReader> {
   const { record } = options;
   if (record !== undefined && isStudioAddress(record)) return openReader(options);
-  return need(await openDatabaseRecord(await placeOf(options))).reader();
+  return (await openOwnRecord(options)).reader();
 }
 
 /**

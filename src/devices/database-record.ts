@@ -3,7 +3,7 @@
 // each waits for the other for a moment. The schema is versioned in the file (user_version); a record of an older
 // format is brought to today's, after a copy of it was put beside it.
 
-import { existsSync, mkdirSync } from 'node:fs';
+import { closeSync, existsSync, fsyncSync, mkdirSync, openSync, renameSync, rmSync, statSync } from 'node:fs';
 import { dirname, join, parse, resolve } from 'node:path';
 import type { Passage } from '../music/passage.ts';
 import type { PracticeReader } from '../ports/practice-reader.ts';
@@ -17,11 +17,17 @@ import { insertTake, replaceJudgement } from './entry-rows.ts';
 import { recordPlace } from './home.ts';
 import { Outbox } from './outbox.ts';
 import { lookAtPlace } from './record-file.ts';
-import { makeTables, migrate, SCHEMA_VERSION } from './record-tables.ts';
+import { makeTables, migrate, migrationsFrom, SCHEMA_VERSION } from './record-tables.ts';
 import { recordProblem } from './record-trouble.ts';
 
 /** How long one Fettle waits for another that is just writing. */
 const BUSY_MS = 2000;
+
+/** A smaller record is brought to today's format before anybody has read that it is. */
+const TOLD_FROM_BYTES = 20_000_000;
+
+/** Hears, part by part, of what takes a while; undefined when it is over, however it ended. */
+export type TellUpkeep = (sentence: string | undefined) => void;
 
 /** Pages of the log that are taken into the file at once: so rarely that few takes wait for it. */
 const CHECKPOINT_PAGES = 8000;
@@ -31,28 +37,33 @@ const NOWHERE = ':memory:';
 
 /**
  * Opens the record, or makes a new one with its folder; `place` ':memory:' keeps nothing. A file that is not a practice
- * record is left as it is. `busyMs`: how long another program that holds the record is waited for.
+ * record is left as it is. `tell` hears of it where a large record of an older format is brought to today's: that takes
+ * minutes. `busyMs`: how long another program that holds the record is waited for.
  * Problems: those of `lookAtPlace`; 'record.locked', 'record.full', 'record.unwritable', 'record.corrupt',
  * 'record.newer'.
  */
-export async function openDatabaseRecord(place?: string, busyMs = BUSY_MS): Promise<Result<DatabaseRecord>> {
-  if (place === NOWHERE) return openAt(NOWHERE, busyMs);
+export async function openDatabaseRecord(
+  place?: string,
+  tell: TellUpkeep = () => {},
+  busyMs = BUSY_MS,
+): Promise<Result<DatabaseRecord>> {
+  if (place === NOWHERE) return openAt(NOWHERE, tell, busyMs);
   // As a whole path: a library takes "file:" and "http:" for something else.
   const file = resolve(place ?? (await recordPlace()));
   const found = await lookAtPlace(file);
   if (!found.ok) return found;
   if (found.value.kind === 'record' && found.value.format > SCHEMA_VERSION)
     return fail(newerProblem(file, found.value.format));
-  return openAt(file, busyMs);
+  return openAt(file, tell, busyMs);
 }
 
-async function openAt(file: string, busyMs: number): Promise<Result<DatabaseRecord>> {
+async function openAt(file: string, tell: TellUpkeep, busyMs: number): Promise<Result<DatabaseRecord>> {
   let database: Database | undefined;
   try {
     if (file !== NOWHERE) mkdirSync(dirname(file), { recursive: true });
     database = await openDatabase(file);
     database.execute(`PRAGMA busy_timeout = ${busyMs}`);
-    const version = prepare(database, file);
+    const version = prepare(database, file, tell);
     if (version > SCHEMA_VERSION) {
       database.close();
       return fail(newerProblem(file, version));
@@ -65,19 +76,18 @@ async function openAt(file: string, busyMs: number): Promise<Result<DatabaseReco
 }
 
 /** Makes a new record, or brings an older one to today's format; returns the version found. */
-function prepare(database: Database, file: string): number {
+function prepare(database: Database, file: string, tell: TellUpkeep): number {
   database.execute('PRAGMA synchronous = FULL');
   const found = versionOf(database);
   if (found > SCHEMA_VERSION) return found;
   if (found !== SCHEMA_VERSION) {
-    if (found > 0) copyBeside(database, file, found);
+    if (found > 0) bringToToday(database, file, found, tell);
     // Of two Fettles that start together one does it. Before the write-ahead log is set on a new file: so its own
     // header tells from the first whose it is.
-    database.transact(() => {
-      const version = versionOf(database);
-      if (version === 0) makeTables(database);
-      else migrate(database, version);
-    });
+    else
+      database.transact(() => {
+        if (versionOf(database) === 0) makeTables(database);
+      });
   }
   database.execute('PRAGMA journal_mode = WAL');
   database.execute(`PRAGMA wal_autocheckpoint = ${CHECKPOINT_PAGES}`);
@@ -90,14 +100,39 @@ function versionOf(database: Database): number {
   return Number(database.all('PRAGMA user_version', [])[0]?.user_version ?? 0);
 }
 
-/** A whole copy, named for its format, never written over. */
+/** After a copy of it was put beside it. A process killed at any moment leaves the record as it was or as it is to be. */
+function bringToToday(database: Database, file: string, found: number, tell: TellUpkeep): void {
+  const { size } = statSync(file);
+  const parts = 1 + migrationsFrom(found).length;
+  const told = (what: string, index: number) => {
+    if (size < TOLD_FROM_BYTES) return;
+    const how = `${Math.round(size / 1e6)} MB, ${index + 1} of ${parts}`;
+    tell(`The practice record is brought up to date (${how}): ${what} ...`);
+  };
+  try {
+    told('a copy beside it', 0);
+    copyBeside(database, file, found);
+    // Of two Fettles that start together one does it.
+    database.transact(() => migrate(database, versionOf(database), (what, index) => told(what, 1 + index)));
+  } finally {
+    tell(undefined);
+  }
+}
+
+/** A whole copy, named for its format, never written over; it has its name when it is whole. */
 function copyBeside(database: Database, file: string, version: number): void {
   const { dir, name, ext } = parse(file);
   const copy = (alike: number) =>
     join(dir, `${name}.format-${version}${alike === 1 ? '' : `-${alike}`}${ext}`);
   let alike = 1;
   while (existsSync(copy(alike))) alike += 1;
-  database.run('VACUUM INTO ?', [copy(alike)]);
+  const part = `${copy(alike)}.part`;
+  for (const left of [part, `${part}-journal`]) rmSync(left, { force: true });
+  database.run('VACUUM INTO ?', [part]);
+  const written = openSync(part, 'r+');
+  fsyncSync(written);
+  closeSync(written);
+  renameSync(part, copy(alike));
 }
 
 function newerProblem(file: string, version: number): Problem {

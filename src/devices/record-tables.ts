@@ -112,10 +112,18 @@ const FORMER_INDEXES = [
 
 const SETTINGS = 'CREATE TABLE setting (name TEXT PRIMARY KEY, value TEXT NOT NULL);';
 
+interface Migration {
+  readonly to: number;
+  /** What is done, for people. */
+  readonly what: string;
+  migrate(database: Database): void;
+}
+
 /** Each brings a record of the format before it, in one transaction, to its own. */
-const MIGRATIONS: readonly { readonly to: number; migrate(database: Database): void }[] = [
+const MIGRATIONS: readonly Migration[] = [
   {
     to: 2,
+    what: 'its takes are written anew',
     migrate(database) {
       database.execute(
         'ALTER TABLE take RENAME TO take_1; DROP INDEX take_passage; DROP INDEX take_sitting;',
@@ -128,6 +136,7 @@ const MIGRATIONS: readonly { readonly to: number; migrate(database: Database): v
   },
   {
     to: 3,
+    what: 'indexes are made anew',
     migrate(database) {
       for (const name of FORMER_INDEXES) database.execute(`DROP INDEX IF EXISTS ${name};`);
       database.execute(INDEXES_3 + SHARE_3);
@@ -135,6 +144,7 @@ const MIGRATIONS: readonly { readonly to: number; migrate(database: Database): v
   },
   {
     to: 4,
+    what: 'room for sections',
     migrate(database) {
       const known = database.all("SELECT name FROM pragma_table_info('take')", []).map(({ name }) => name);
       for (const name of ['section', 'together'])
@@ -144,6 +154,7 @@ const MIGRATIONS: readonly { readonly to: number; migrate(database: Database): v
   },
   {
     to: 5,
+    what: 'the index of days',
     migrate(database) {
       database.execute(INDEX_5);
     },
@@ -158,9 +169,16 @@ export function makeTables(database: Database): void {
   sign(database);
 }
 
-/** Inside a transaction: a record of an older format becomes one of today's. */
-export function migrate(database: Database, from: number): void {
-  for (const { to, migrate: bring } of MIGRATIONS) if (to > from) bring(database);
+export function migrationsFrom(format: number): readonly Migration[] {
+  return MIGRATIONS.filter(({ to }) => to > format);
+}
+
+/** Inside a transaction: a record of an older format becomes one of today's. `tell` hears what comes before it is done. */
+export function migrate(database: Database, from: number, tell: (what: string, index: number) => void): void {
+  for (const [i, { what, migrate: bring }] of migrationsFrom(from).entries()) {
+    tell(what, i);
+    bring(database);
+  }
   sign(database);
 }
 

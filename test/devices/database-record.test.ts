@@ -76,7 +76,7 @@ describe('the practice record', () => {
 
   it('is written through to the disk at every append: write-ahead log, full synchronisation', async () => {
     const file = join(folder, 'sync.db');
-    const record = need(await openDatabaseRecord(file, 100));
+    const record = need(await openDatabaseRecord(file, undefined, 100));
     const other = await openDatabase(file);
     expect(other.all('PRAGMA journal_mode', [])[0]).toMatchObject({ journal_mode: 'wal' });
     record.append(madeEntry(1));
@@ -122,10 +122,10 @@ describe('the practice record', () => {
 describe('a record that cannot be had', () => {
   it('is told as locked', async () => {
     const file = join(folder, 'locked.db');
-    const record = need(await openDatabaseRecord(file, 100));
+    const record = need(await openDatabaseRecord(file, undefined, 100));
     const other = await openDatabase(file);
     other.execute('BEGIN EXCLUSIVE');
-    expect(await openDatabaseRecord(file, 100)).toMatchObject({
+    expect(await openDatabaseRecord(file, undefined, 100)).toMatchObject({
       ok: false,
       problem: { code: 'record.locked', exitStatus: 5 },
     });
