@@ -42,7 +42,7 @@ export function comparedTakes(stations: readonly StationTake[]): ComparedTakes {
   return { verdict: sectionVerdict(take, heard, { clean, needed: counted, counted }), results };
 }
 
-/** With its own click's beginning as time 0: the one moment that stations have in common. */
+/** Moved in time so that its own click begins at 0: the only moment that the stations share. */
 function fromItsClick({ terms, events, untilMicros, stop }: KeptPlaying): KeptPlaying {
   const { zeroMicros } = terms;
   return {

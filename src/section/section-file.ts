@@ -137,7 +137,7 @@ export function sharedSeat<P extends Seat & { readonly name: string }>(
   return undefined;
 }
 
-/** Played by nobody else, however often it is named: each is a player of its own. */
+/** The player model: however often it is named, each time it is a player of its own. */
 function isOwnSource(from: string): boolean {
   return /^model($|[:,])/.test(from);
 }
@@ -180,7 +180,7 @@ function issueWords(issue: v.BaseIssue<unknown>): string {
       : []),
   ].join(', ');
   const { message } = issue;
-  // Of a strict object: what is there and is not known, or is not there and must be.
+  // A strict object complains of a field that is not known, and of one that is missing.
   const said = issue.type === 'strict_object' ? objectWords(issue, String(field)) : message;
   return where === '' ? said : `${where}: ${said}`;
 }

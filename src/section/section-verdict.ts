@@ -142,7 +142,7 @@ function playerVerdict(player: HeardPlayer, take: Take, index: number): SectionP
   };
 }
 
-/** The tick of the onset that the first trouble belongs to or leads into. */
+/** The tick of the onset at which the first trouble is, or that it leads into. */
 function brokeAt(onsets: readonly StepOnset[], { verdict, clean }: TakeResult): number | undefined {
   if (clean) return undefined;
   const slip = verdict.notes.find((note) => note.verdict === 'wrong' || note.verdict === 'missed')?.onset;
@@ -156,7 +156,7 @@ function brokeAt(onsets: readonly StepOnset[], { verdict, clean }: TakeResult): 
 /** A part is known by so many of its notes, and by this share of all that were played. */
 const NOTES_TO_KNOW = 3;
 const OTHER_PART_SHARE = 0.8;
-/** Chance puts some of another part's notes among one's own, the more where an octave is taken for a setting. */
+/** Some notes of another part are right in one's own by chance, more of them where an octave is put down to a setting. */
 const OWN_PART_SHARE = 0.7;
 
 /** Whose part was played, where it plainly was another's: said once, in place of a heap of wrong notes. */
@@ -188,7 +188,7 @@ function partLike(take: Take, index: number, { played, verdict, clean }: TakeRes
     const pitches = pitchesOf(line);
     if (line.terms.line.onsets.length === 0 || seen.has(pitches)) return [];
     seen.add(pitches);
-    // What cannot be is not looked into: matching is dear.
+    // Only a part that shares enough notes is matched: matching takes long.
     if (commonNotes(line, played) < Math.max(NOTES_TO_KNOW, OTHER_PART_SHARE * played.length)) return [];
     const { notes } = align(expectationOf(line.terms), played);
     const right = notes.filter((note) => note.verdict === 'right').length;

@@ -62,7 +62,7 @@ export interface Together {
   readonly intervals: readonly SharedInterval[];
 }
 
-/** One difference says nothing of its spread. */
+/** A single difference has no spread. */
 const LEAST_EVENTS = 2;
 
 export function together(players: readonly PlayerOnsets[]): Together {
@@ -134,7 +134,7 @@ function strikesByTick(players: readonly PlayerOnsets[]): Strikes {
   return strikes;
 }
 
-/** The median of rising values but for one of them. */
+/** The median of all rising values except one. */
 function medianOfOthers(rising: readonly number[], own: number): number {
   const at = rising.indexOf(own);
   const other = (i: number) => rising[i < at ? i : i + 1]!;
@@ -143,7 +143,7 @@ function medianOfOthers(rising: readonly number[], own: number): number {
   return count % 2 === 1 ? other(half) : (other(half - 1) + other(half)) / 2;
 }
 
-/** How far each is from the middle of all in the mean: two of them differ by the mean of their differences. */
+/** How far each player is from the middle of all, on average, so that two players differ by their mean difference. */
 function constantsOf(players: readonly PlayerOnsets[], shared: readonly number[]): number[] {
   const middles = shared.map((tick) => ({
     tick,
@@ -207,7 +207,7 @@ export interface Pulling {
   readonly players: readonly (Drift & { readonly player: string })[];
 }
 
-/** Fewer onsets have no direction. */
+/** Fewer onsets do not show a direction. */
 const LEAST_FOR_DRIFT = 4;
 /** Two onsets closer than this are heard as one (order told in 3 of 4 cases at 22 ms: Sapp 2005). */
 const HEARD_MICROS = 22_000;

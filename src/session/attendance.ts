@@ -31,7 +31,7 @@ export function neededClean(session: Session, counted: number): number {
   return Math.min(session.plan.section?.quorum ?? counted, counted);
 }
 
-/** Whom a take does not stop for, and how many of the others may slip before it does. */
+/** The players whose slips do not stop the take, and how many of the others may slip before it stops. */
 export function stopRules(session: Session): Pick<Take, 'unstopped' | 'spared' | 'slipsAllowed'> {
   const { plan, players } = session;
   const counted = countedPlayers(session);
@@ -42,7 +42,7 @@ export function stopRules(session: Session): Pick<Take, 'unstopped' | 'spared' |
   };
 }
 
-/** The take that is under way, by the rules as they have become. */
+/** The session with the take under way stopping by the rules as they are now. */
 export function withStopRules(session: Session): Session {
   const { stage } = session;
   return isTaking(stage)
@@ -55,7 +55,7 @@ export function withPlayer(session: Session, player: number, change: Partial<Pla
   return { ...session, players };
 }
 
-/** At the beginning of a take: who is there now is there for all of it. */
+/** At the beginning of a take: whoever is not there now has missed it, even if they come back while it is played. */
 export function takeAttendance(session: Session): Session {
   const players = session.players.map(
     ({ missedTake: _, ...one }): PlayerState =>
@@ -64,7 +64,7 @@ export function takeAttendance(session: Session): Session {
   return { ...session, players };
 }
 
-/** Takes in which nothing of a player was heard, where something was asked for and could have come. */
+/** Takes in a row in which nothing of a player was heard, although they had notes to play and were listened to. */
 export function silentTakes(session: Session, take: Take, player: number): number {
   const line = take.lines[player]!;
   const before = session.players[player]!.silentInARow;

@@ -1,5 +1,5 @@
-// The end of a take: its verdict, what it counts for, what is kept of it, and what comes next. Only a clean take counts at
-// the gate.
+// The end of a take: its verdict, what it counts for, what is kept of it, and what comes next. Only a clean take counts
+// at the gate.
 
 import { blipFingers } from '../coaching/blip-fingers.ts';
 import { countTake, type Gate, isOpen } from '../coaching/gate.ts';
@@ -158,7 +158,7 @@ interface CountedTake {
   readonly results: readonly PlayerResult[];
   /** Of those who count. */
   readonly counting: readonly PlayerResult[];
-  /** Shown is the take that asks for something: the first that was not clean. */
+  /** The one that is shown: the first that was not clean, because it asks for something; else the first. */
   readonly shown: PlayerResult;
   /** So many clean takes of players were needed for it to be clean. */
   readonly needed: number;
@@ -203,7 +203,7 @@ export function countedTake(session: Session, take: Take): CountedTake {
     ? session.repeated
     : repeatedFault(session.repeated, shown.verdict.troubles[0], take.lines[shown.player]!.terms.line);
   const { notice: _, repeated: __, ...rest } = ladder ? withLadder(session, ladder) : session;
-  // By rounds a step is passed when it is passed on the top rung.
+  // Where the ladder is climbed round by round, a step is passed only on the top rung.
   const passed = onward && (standing?.plan.by !== 'round' || standing.rung === standing.rungs.length - 1);
   return {
     results,

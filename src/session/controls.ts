@@ -21,7 +21,7 @@ import { stepInForce } from './step-in-force.ts';
 
 /** One press of slower or faster: at or just above the least change of tempo that is noticed (1.5 to 6 %: Drake & Botte 1993). */
 const TEMPO_RATIO = 1.04;
-/** Half a press. */
+/** Nearer to the step's own tempo than half a press, and it is the step's own tempo again. */
 const AS_IT_WAS = 0.02;
 
 export function runControl(session: Session, control: Control, at: number): Advance {
@@ -88,7 +88,10 @@ function skip(session: Session, at: number): Advance {
   return { session: next.session, effects: [...broken.effects, news, ...next.effects] };
 }
 
-/** Goes to a step that `to` is at; what `from` was playing is kept under its own step, its verdict is no longer seen. */
+/**
+ * Goes to the step that `to` stands at. What was being played in `from` is kept under its own step, and the verdict on the
+ * screen is taken away.
+ */
 function changeStep(to: Session, from: Session, at: number): Advance {
   const broken = breakOff(from, 'retaken', at);
   const { kept, playedMicros, stage } = broken.session;
@@ -101,7 +104,7 @@ function changeTempo(session: Session, ratio: number, at: number): Advance {
   const now = stepInForce(session).run.tempo.bpm;
   const bpm = clampBpm(Math.round(now * ratio));
   const scale = (session.tempoScale * bpm) / now;
-  // Back where it was, or as near as the rounding of tempi allows: no tempo of the player's own any more.
+  // Back at the step's own tempo, as nearly as rounded tempi allow: the player no longer has a tempo of their own.
   const changed = { ...session, tempoScale: Math.abs(scale - 1) < AS_IT_WAS ? 1 : scale };
   const { bpm: tempoBpm } = stepInForce(changed).run.tempo;
   const fresh = startAfresh({ ...changed, attempt: 0 }, 'retaken', at);

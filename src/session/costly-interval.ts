@@ -6,7 +6,7 @@ import type { Spelling } from '../music/pitch.ts';
 import { troublePlace } from '../take/trouble-place.ts';
 import type { Trouble } from '../take/verdict.ts';
 
-/** Troubles that belong to one interval. Silence, a drift and their like cost none. */
+/** The troubles that can be laid to one interval. Silence, a drift and the like cannot. */
 const CHARGED = ['wrong', 'missed', 'extra', 'blip', 'rushed', 'dragged', 'hesitated'] as const;
 
 export type ChargedKind = (typeof CHARGED)[number];

@@ -1,5 +1,5 @@
-// What a player is told after a take besides its verdict, where it has fallen due: that somebody is left out, an offer to
-// take their octave as right, a rest, advice.
+// What a player is told after a take besides its verdict, where it has fallen due: that somebody is left out, an offer
+// to take their octave as right, a rest, advice.
 
 import { currentBpm } from '../coaching/ladder.ts';
 import { attendanceOf, countedPlayers, isSeveral, SILENT_BEFORE_LEFT_OUT } from './attendance.ts';
@@ -53,7 +53,7 @@ function adviceOn(session: Session): Notice | undefined {
   if (missesInARow === 0 || missesInARow % MISSES_BEFORE_ADVICE !== 0) return undefined;
   // The same fault has had advice of its own.
   if (session.repeated && !isHelpedBySlower(session.repeated)) return undefined;
-  // Higher up the ladder itself goes down.
+  // On a higher rung the ladder goes down by itself, and that is help enough.
   if (ladder && ladder.rung > 0) return undefined;
   return { kind: 'misses', takes: missesInARow, onLowestRung: ladder !== undefined };
 }

@@ -47,13 +47,13 @@ export const CONTROLS: readonly Control[] = [
   'quit',
 ];
 
-/** What may be asked of one player among several; asked once more, muted, excused and focused ones are as before. */
+/** What may be asked of one player among several. Muting, excusing and focusing are undone by asking a second time. */
 export type SeatAsk =
   /** Points at them: what is asked next is of them. */
   | 'point'
   /** Not listened to. */
   | 'mute'
-  /** Heard and told, but neither counted nor stopped for. */
+  /** Heard and told their verdict, but it does not count, and the run does not stop for them. */
   | 'excuse'
   /** They alone count and stop the run. */
   | 'focus'

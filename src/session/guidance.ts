@@ -14,7 +14,7 @@ export function isGuided({ stage }: Session): boolean {
   return GUIDED.has(stage.kind);
 }
 
-/** The drill whose task is to be told: before its first step, until that has been played once. */
+/** The drill whose task is told now: before its first step, until that step has been played once. */
 export function taskDrill(session: Session): string | undefined {
   const { index, tallies, steps } = session;
   if (tallies[index]!.takes > 0 || firstOfItsRun(session) !== index) return undefined;

@@ -50,10 +50,7 @@ export function togetherOf(
   };
 }
 
-/**
- * Of players together what is kept of one verdict is worked out before it is asked for; false when nothing is left to
- * work out.
- */
+/** Works out, before it is asked for, what is kept of one player's verdict; false when nothing is left to work out. */
 export function keepAhead({ plan }: Session, take: Take, results: readonly TakeResult[]): boolean {
   const next = results.findIndex(({ verdict }) => !KEPT_VERDICTS.known(verdict));
   if (next < 0) return false;

@@ -10,7 +10,7 @@ export type Notice =
   | { readonly kind: 'passed-on'; readonly text: string }
   /** The same fault has come again and again. */
   | { readonly kind: 'repeated'; readonly fault: AdvisedFault; readonly drill: string }
-  /** So many takes in a row were not clean; `onLowestRung`: nor can the ladder go down any further. */
+  /** So many takes in a row were not clean; `onLowestRung`: and the ladder cannot go down any further. */
   | { readonly kind: 'misses'; readonly takes: number; readonly onLowestRung: boolean }
   /** The passes are played, but at the player's own tempo and not at the rung's. */
   | { readonly kind: 'clean-off-rung'; readonly takes: number; readonly rungBpm: number }

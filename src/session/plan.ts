@@ -40,7 +40,7 @@ export interface Player extends Share {
   readonly name: string;
   /** Known constant lag of the set-up against the click (calibrated), positive = late; taken off before judging. 0: none known. */
   readonly lagMicros: number;
-  /** The lag was measured, be it 0. */
+  /** The lag was measured; it may have come out as 0. */
   readonly calibrated?: boolean;
   readonly controls: InstrumentControls;
   /** Where it is not the plan's. */
@@ -95,7 +95,7 @@ export interface SessionPlan {
   readonly followsPulse?: boolean;
   /** Nothing can be heard, in a sentence that says what to do: told when somebody asks to hear a step. */
   readonly unheard?: string;
-  /** No verdict sounds. */
+  /** The two sounds that tell a verdict are left out. */
   readonly quiet: boolean;
 }
 

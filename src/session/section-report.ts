@@ -4,7 +4,7 @@ import type { SectionTake } from '../section/section-take.ts';
 import type { SectionVerdict } from '../section/section-verdict.ts';
 import type { TakeReport } from './take-report.ts';
 
-/** As a page of the rehearsal and the record's takes are told. `day`: local. */
+/** The same in the form in which a section's takes are told of over many days. `day`: local. */
 export function sectionTakeOf({ verdict, takes }: SectionReport, day: string): SectionTake {
   const onsets = takes.flatMap(({ line }) => line.onsets);
   return {

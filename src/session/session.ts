@@ -110,7 +110,7 @@ export interface Session {
   readonly tallies: readonly StepTally[];
   /** Index of the step being worked. */
   readonly index: number;
-  /** Takes of it planned so far, since it was come to. */
+  /** Takes of it planned since the session came to it. */
   readonly attempt: number;
   readonly gate: Gate;
   /** Times the tempo of each step; 1 until the player asks for slower or faster. */
@@ -133,7 +133,7 @@ export interface Session {
   readonly silentInARow: number;
   /** Since the last rest. */
   readonly playedMicros: number;
-  /** In concluded takes, rests or not. */
+  /** Spent in takes that were concluded; unlike `playedMicros` a rest does not set it back. */
   readonly workedMicros: number;
   /** The fault of the last takes of this step. */
   readonly repeated?: RepeatedFault;

@@ -9,13 +9,13 @@ export interface ShiftSeen {
   /** How many semitones too high (negative: too low). */
   readonly semitones: number;
   readonly notes: number;
-  /** It is what an instrument sends that sends the written pitch. */
+  /** The shift is the one that comes of an instrument which sends written pitches, not sounding ones. */
   readonly asWritten: boolean;
 }
 
 /** One note an octave off is a slip like others; two without a right one between are a setting. */
 const NOTES_BEFORE_OFFER = 2;
-/** Other distances are those of wrong notes, too. */
+/** Any other distance also comes of wrong notes, so it takes more notes to be sure. */
 const OTHERS_BEFORE_OFFER = 4;
 
 /** Adds a take; undefined when it does not fit (a right note, another shift, out of step with the click). */

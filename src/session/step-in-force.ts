@@ -23,7 +23,7 @@ function atTempoInForce({ plan, steps, index, pulse, tempoScale }: Session): Ste
   return { ...step, run: { ...step.run, tempo } };
 }
 
-/** How fast a run begins: the tempo asked, where the music has changed it meanwhile the changed one. */
+/** The tempo at which a run begins: the one asked for, or what a change in the music before the run has made of it. */
 export function bpmInForce(run: Run): number {
   return run.paces ? roundedBpm(bpmAt(run, run.startTick)) : run.tempo.bpm;
 }

@@ -24,7 +24,7 @@ export function usualPlaying(seen: SeenPlaying | undefined): UsualPlaying {
   };
 }
 
-/** With a take more. Where a take that was not clean stood says more about its fault than about the player. */
+/** With one more take. One that was not clean is left out: where it stood says more of its fault than of the player. */
 export function seenWith(seen: SeenPlaying | undefined, { verdict, clean }: TakeResult): SeenPlaying {
   const { lagsMicros, stretches } = seen ?? { lagsMicros: [], stretches: [] };
   const { placement, intervals, pace } = verdict;

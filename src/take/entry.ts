@@ -52,8 +52,8 @@ export function beatsAway(
 }
 
 /**
- * All of it moved alike explains so many notes (a share), and unmoved so few: in a scale each note is right a step later,
- * too.
+ * At least this share of the notes must be right once all are moved alike, and at most this share as they were played: in
+ * a scale that is moved by a step many notes are right as well.
  */
 const MOVED_LEAST = 0.9;
 const UNMOVED_MOST = 0.75;
@@ -91,10 +91,10 @@ export function semitonesAway(
   return rightShare(likely) >= least && rightShare(0) <= UNMOVED_MOST ? likely : 0;
 }
 
-/** From fewer notes a constant distance may as well be a place farther on. */
+/** With fewer notes a constant distance may as well mean that another place of the music was played. */
 const LEAST_IN_TIME = 3;
 
-/** So many notes in time, all as far from what was due. */
+/** Notes that came in time, all of them equally far from the pitch that was due. */
 export interface ShiftInTime {
   /** Too high; negative: too low. Never 0. */
   readonly semitones: number;
@@ -112,7 +112,7 @@ export function shiftInTime(
   const { onsets, zeroMicros, pulse } = expectation;
   if (pulse !== 'click' || zeroMicros === undefined) return undefined;
   const apart: number[] = [];
-  // Who does not know that the pitch is wrong may well run on.
+  // A player who does not know that the pitch is wrong may well run on past the stop.
   const stopMicros = zeroMicros + microsAt(expectation, onsets.at(-1)!.tick) + IN_TIME_MICROS;
   for (const { onMicros, pitch } of played.filter((note) => note.onMicros < stopMicros)) {
     const near = onsets.find(

@@ -3,7 +3,7 @@
 import { mean, sampleSd } from '../statistics.ts';
 import type { Evenness, IntervalVerdict } from './verdict.ts';
 
-/** Two variances from fewer intervals than this would be guesses. */
+/** With fewer pairs of neighbouring intervals the two variances would be guesses. */
 const SPLIT_LEAST_PAIRS = 6;
 
 /** Undefined with fewer than two intervals. */

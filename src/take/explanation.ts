@@ -23,13 +23,13 @@ import { wanderingCost } from './wandering.ts';
 const CAUSE_PRICE = -0.4;
 const WHOLE_PRICE = 1.2;
 const FURTHER_PRICE = 5;
-/** One place is blamed for some 1 to 3 times of what is allowed; what all notes share may be less. */
+/** A single place is blamed for some 1 to 3 times what is allowed; a cause that all notes share may be smaller. */
 const PLACE_LEAST = 1;
 const WHOLE_LEAST = 0.2;
 const SIZE_MOST = 3;
 /** Smaller sizes become unlikely as quickly as this power, larger ones as their square. */
 const SMALLER_POWER = 6;
-/** So far evened, at least and at most, is "even". */
+/** Unequal notes count as played evenly when they were evened by this share at least, and at most. */
 const EVENED_LEAST = 0.5;
 const EVENED_MOST = 1.4;
 const IMPOSSIBLE = 1e-12;
@@ -39,16 +39,16 @@ const NEAR = 2.5;
 const HEARD_SHARE = 0.03;
 /** More causes than these are no explanation. */
 const MOST_CAUSES = 5;
-/** Of the causes that explain most of what is left so many are weighed in full. */
+/** So many of the causes that explain most of what is left are weighed in full. */
 const TRIED_MOST = 6;
-/** Where the rest strays by more than this share of what is allowed, one place must be so many times as far off. */
+/** Where the rest strays by more than this share of what is allowed, a single place must be so many times as far off. */
 const REST_SHARE = 0.6;
 const OUT_TIMES = 5;
 /** A long recording is explained around its worst place. */
 const MOST_MOMENTS = 240;
 
 interface Candidate extends Shape {
-  /** So much of it makes an interval as long or short as is just allowed. */
+  /** The size at which it makes an interval just as long or short as is allowed. */
   readonly allowed: number;
   readonly price: number;
 }
@@ -96,7 +96,7 @@ export function causesOf(deviations: Deviations): Cause[] {
     return fitted.cost;
   };
   const costWith = (causes: readonly Candidate[], fit: LineFit): number => {
-    // One of them says what others say already.
+    // One of the columns says what others say already.
     if (fit.lengths.length < base.length + causes.length) return Number.POSITIVE_INFINITY;
     const left = strayingCost(straying, fit.rest, known - causes.length, explainedBy(causes));
     const cost = left + fit.lengths.reduce((sum, length) => sum + Math.log(length), 0);

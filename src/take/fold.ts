@@ -14,7 +14,7 @@ export interface KeptPlaying {
   readonly events: readonly PlayerEvent[];
   /** When it was judged, or broken off. */
   readonly untilMicros: number;
-  /** Where it was stopped early: that lies with the other players too, so it is kept and not worked out again. */
+  /** Where it was stopped early. Other players decide that too, so it is kept and not worked out again. */
   readonly stop: EarlyStop;
 }
 

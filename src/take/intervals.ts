@@ -74,7 +74,7 @@ export function judgeInterval(
   };
 }
 
-/** A lean may be short by so much of the tolerance: half, and what the pace is not known by. Judgement. */
+/** A lean may be too short by this share of the tolerance: half, and more because the pace is known roughly. Judgement. */
 const LEAN_SHORT_SHARE = 0.56;
 /** Half as long again is generous (common practice, no source). */
 const GENEROUS_SHARE = 0.5;

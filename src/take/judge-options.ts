@@ -12,13 +12,13 @@ export interface JudgeOptions {
   readonly usualLagMicros?: number;
   /** Of free runs: how slow this player's laps before were, played time over asked time. */
   readonly usualStretch?: number;
-  /** All that was asked, where the take was stopped before it: then no more than was tried is judged. */
+  /** All that was asked, where the take was stopped before its end: then only what was tried is judged. */
   readonly whole?: Expectation;
   /** The last onset is a landing to be held so long, where that is judged. */
   readonly holdMicros?: number;
   /** When the last note of an ornament on it was let go, where that went on after it was struck. */
   readonly heldUntilMicros?: number;
-  /** When it was judged; what was not due by then was not left out. */
+  /** When it was judged: a note that was not due by then is not missed. */
   readonly untilMicros?: number;
   /** How strongly each played note was blown, 0 to 127, where the instrument sends breath. */
   readonly breath?: readonly number[];

@@ -39,7 +39,7 @@ export function judge(
     return judgeInterval(interval, expectation, tolerance, pace);
   });
   const placement = placementOf(expectation, onsetMicros);
-  // About the take's own pace as a whole, whatever a single interval of a short lap is held to.
+  // Measured against the take's own pace as a whole, also where the intervals of a short lap are held to another pace.
   const about = even.map((interval) => judgeInterval(interval, expectation, tolerance, stretch));
   const evenness = evennessOf(about);
   const moments = momentsOf(expectation, counted, alignment, onsetMicros, hands);
@@ -112,7 +112,7 @@ const timings = new WeakMap<
   { readonly by: readonly unknown[]; readonly timing: readonly Trouble[] }
 >();
 
-/** With more intervals than these the fitted pace is not bent by any one of them. */
+/** With more intervals than this no single one bends the fitted pace. */
 const SHORT_LAP = 8;
 
 /**

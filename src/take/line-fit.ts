@@ -14,7 +14,7 @@ export class LineFit {
   readonly #given: Float64Array;
   readonly #left: Float64Array;
 
-  /** Of what is given, or as another fit stands. */
+  /** A fit of what is given, or one that goes on from another as it stands. */
   constructor(given: readonly number[] | LineFit) {
     const isFit = given instanceof LineFit;
     this.#orthonormal = isFit ? given.#orthonormal.slice() : [];
@@ -34,7 +34,7 @@ export class LineFit {
     return [...this.#left];
   }
 
-  /** What of each column those before it do not say already, as a length, in the order added. */
+  /** The length of what each column says that those before it do not, in the order added. */
   get lengths(): readonly number[] {
     return this.#lengths;
   }

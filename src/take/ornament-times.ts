@@ -8,11 +8,11 @@ import { isOrnamentPitch, requiredNotes } from '../music/onset.ts';
 import type { PlayedNote } from '../music/played-note.ts';
 import { microsAt } from '../music/timing.ts';
 
-/** One note of an ornament follows the other within this: slower it is a note of its own. */
+/** The notes of an ornament follow one another within this time; a slower one is a note of its own. */
 const ORNAMENT_NOTE_MICROS = 200_000;
 /** Graces on the beat put their note off by so much at most (common practice, no source). */
 const PUT_OFF_MOST_MICROS = 200_000;
-/** Farther before it they are none of its graces. */
+/** What was played longer before the note than this is no grace of it. */
 const GRACES_MOST_MICROS = 800_000;
 
 /** The played notes, those with ornaments before them at the time that they count from. */

@@ -37,7 +37,7 @@ function refined(intervals: readonly TimedInterval[], stretch: number): number {
   const limit = Math.max(STANDS_OUT * robustSd(deviations), STANDS_OUT_LEAST_MICROS);
   const middle = median(deviations);
   const out = deviations.map((deviation) => Math.abs(deviation - middle) > limit);
-  // Where nearly half stand out they are the way it was played (pairs that lilt): then all of it is the pace.
+  // Where nearly half of the intervals stand out, that is how it was played (lilting pairs): then none is left out.
   const apart = out.filter(Boolean).length > OUT_MOST_SHARE * out.length ? out.map(() => false) : out;
   let covariance = 0;
   let variance = 0;

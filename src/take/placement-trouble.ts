@@ -18,7 +18,7 @@ interface Placed {
   readonly tolerance: Tolerance;
 }
 
-/** Habit (to some 80 ms ahead, Repp 2005) and a slow instrument (some 70 ms) together: more is no constant of either. */
+/** A habit (up to some 80 ms ahead, Repp 2005) and a slow instrument (some 70 ms) together; more than that comes of neither. */
 const LATE_MOST_MICROS = 150_000;
 const EARLY_MOST_MICROS = -110_000;
 const TIMES_TOLERANCE = 2;
@@ -46,7 +46,7 @@ export function placementTrouble({
     const entry = Math.max(ENTRY_TIMES_FLOOR * tolerance.floorMicros, slow);
     const [early, late] =
       usualLagMicros === undefined ? [EARLY_MOST_MICROS, LATE_MOST_MICROS] : [-entry, entry];
-    // Who was on the click at first and left it has another fault than the entry.
+    // A player who was on the click at first and left it later did not come in wrongly.
     const entered = away + (offsetsMicros.find((offset) => offset !== undefined) ?? 0);
     if ((away < early && entered < early) || (away > late && entered > late))
       return { kind: 'placed', onset: 0, offsetMicros: away, whole: true };

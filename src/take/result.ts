@@ -42,7 +42,7 @@ import type { TakeVerdict, Trouble } from './verdict.ts';
 export interface EarlyStop {
   /** Beat boundary at which the run was cut after a slip. */
   readonly cutTick?: number;
-  /** Whether anybody slipped: then who stopped there has not missed the rest. */
+  /** Whether anybody slipped: then a player who stopped there has not missed the rest. */
   readonly slipped: boolean;
 }
 
@@ -52,7 +52,7 @@ export interface TakeResult {
   readonly played: readonly PlayedNote[];
   /** Right in everything, and played to the run's own stop: what the gate counts, and nothing else is clean. */
   readonly clean: boolean;
-  /** Too few notes to say that all of it was shifted, but all those there were. */
+  /** All notes that were played were shifted alike, but they were too few to say so of the take. */
   readonly shift?: ShiftInTime;
   /** The slip of this player for which the run was cut. */
   readonly stoppedFor?: Slip;
@@ -79,7 +79,7 @@ export function judgeAhead(take: Take): boolean {
   const stop = earlyStopOf(then);
   const left = then.lines.filter((line) => RESULTS.known(line.terms, playingOf(line, stop)) === undefined);
   if (left.length === 0) return false;
-  // Who has not come to the stop yet may still play a note, and would be judged again.
+  // Players who have not come to the stop yet may still play a note and would have to be judged again.
   const lastMicros = (line: LineTake) => hearingOf(line).lastNoteMicros ?? 0;
   lineResult(
     left.reduce((a, b) => (lastMicros(b) > lastMicros(a) ? b : a)),
@@ -311,7 +311,7 @@ function triedPart(line: LineTake, { cutTick }: EarlyStop, whole: Expectation) {
 
 const WITHIN = new Remembered<Alignment, ReturnType<typeof matchedWithin>>();
 
-/** What of a match lies no farther than the onset reached, and which notes are left in it. */
+/** The part of a match up to the onset reached, and which notes are left in it. */
 function matchedWithin({ notes, extras }: Alignment, reached: number) {
   const within = {
     notes: notes.filter(({ onset }) => onset <= reached),

@@ -101,7 +101,7 @@ export interface StrandsTogether {
   readonly onsets: number;
 }
 
-/** Undefined where they struck together fewer than twice. */
+/** Undefined where they struck together less than twice. */
 export function togetherOf(moments: readonly Moment[]): StrandsTogether | undefined {
   const pairs: { first: Moment; second: Moment }[] = [];
   for (let i = 1; i < moments.length; i++) {

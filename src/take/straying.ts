@@ -5,14 +5,17 @@
 import { median } from '../statistics.ts';
 import type { Moment } from './strands.ts';
 
-/** Fingers stray by some 10 ms, by a share of slow notes, times or divided by 1.3 from one player and take to another. */
+/**
+ * Fingers stray by some 10 ms, in slow notes by a share of their length, and by a factor of 1.3 more or less from one
+ * player and take to another.
+ */
 const USUAL_SD_MICROS = 10_000;
 const USUAL_SD_SHARE = 0.025;
 const USUAL_LOG_SD = 0.28;
 /** An uneven take strays by half to twice of what an interval may. */
 const UNEVEN_LEAST = 0.5;
 const UNEVEN_MOST = 2;
-/** Hardly one in a thousand strays by more, up to so many times: then nothing that notes share explains it better. */
+/** Hardly one in a thousand strays by more, up to so many times as much; this is believed where no shared cause fits better. */
 const WILD_MOST = 16;
 const WILD_SHARE = 0.001;
 const STEPS = 12;

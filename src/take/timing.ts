@@ -34,7 +34,7 @@ export function timingOf(timed: Timed): Trouble[] {
   const { expectation, intervals, handIntervals } = timed;
   const all = [...intervals, ...handIntervals];
   const unclean = all.filter((interval) => !interval.clean);
-  // A stop stands out: where all is as far from what was asked it is the way it was played.
+  // A stop stands out from the rest: where every interval is that long, it is simply how the take was played.
   const ordinary = STOP_TIMES * median(all.map(({ deviationMicros }) => Math.abs(deviationMicros)));
   const stopped = unclean.filter((one) => isHesitation(one, timed) && one.deviationMicros > ordinary);
   const backwards = unclean.filter(({ playedMicros }) => playedMicros < 0);
@@ -42,7 +42,7 @@ export function timingOf(timed: Timed): Trouble[] {
   const named = [...new Set([...stopped, ...backwards, ...leaned])];
   // A step in the placement after a slip or a stop has its cause named already.
   const leans = expectation.onsets.some(({ leanTicks = 0 }) => leanTicks > 0);
-  // Up to the last one that was played: who is slower than the click has no time for the rest.
+  // Up to the last onset that was played: a player slower than the click has no time for the rest.
   const last = Math.max(0, ...intervals.map(({ to }) => to));
   const whole = intervals.length >= last && named.length === 0 && !leans;
   const placed = whole ? placementTrouble(timed) : undefined;
@@ -79,7 +79,7 @@ function isDriftHeard(drift: Drift, timed: Timed): boolean {
   return Math.sign(shareAtTheEnd(drift, timed, 2)) === Math.sign(drift.share);
 }
 
-/** No more than was played: a tempo that changed at once is steeper as a drift. */
+/** The drift, but no steeper than it was played: one that is fitted to a tempo that changed at once is too steep. */
 function asPlayed(drift: Drift, timed: Timed): Drift {
   const most = DRIFT_END_TIMES * Math.abs(shareAtTheEnd(drift, timed, 4));
   return { ...drift, share: Math.sign(drift.share) * Math.min(Math.abs(drift.share), most) };

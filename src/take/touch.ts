@@ -55,12 +55,12 @@ const LIMITS: Readonly<Record<ToleranceName, { readonly note: number; readonly l
   steady: { note: 4.5, line: 3.5 },
   concert: { note: 3.5, line: 2.5 },
 };
-/** Nor does a note stand out that is within three standard deviations of how this player plays. */
+/** A note within three standard deviations of this player's own unevenness does not stand out. */
 const TIMES_SD = 3;
-/** So many notes standing out (a share) are the way the line is played. */
+/** Where more than this share of the notes stand out, that is how the line is played. */
 const MOST_SHARE = 0.2;
 const NEIGHBOURS = 3;
-/** Of fewer notes a line is not told from its shape. */
+/** With fewer notes unevenness cannot be told from the shape of the line. */
 const LEAST_NOTES = 5;
 /**
  * The smaller of two differences is small: over its root mean square, the standard deviation of notes that are normally

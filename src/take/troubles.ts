@@ -104,7 +104,7 @@ function restarts(extras: readonly ExtraNote[]): { before: number; notes: number
   return [...counts].map(([before, notes]) => ({ before, notes }));
 }
 
-/** A hand whose chord was torn apart seems late or early itself: then the chord is the cause. */
+/** Where the chord of a hand was torn apart, that hand seems late or early as a whole: then the chord is the cause. */
 function timingAndChords(findings: Findings): Trouble[] {
   const chords = chordTroubles(findings);
   const torn = new Set(chords.map(({ onset }) => onset));
