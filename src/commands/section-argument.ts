@@ -4,8 +4,9 @@ import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { whyNotOpened } from '../devices/file-bytes.ts';
 import { sharedInput } from '../devices/shared-input.ts';
+import { dealtOut } from '../drills/dealt-out.ts';
+import type { Step } from '../drills/step.ts';
 import type { Passage } from '../music/passage.ts';
-import { onsetNumbered, type Span } from '../music/span.ts';
 import { partIndex } from '../notation/choice/part.ts';
 import { PASSAGES_FOLDER } from '../passages-folder.ts';
 import type { PlayerSource } from '../ports/player-source.ts';
@@ -87,15 +88,16 @@ function partOf(passage: Passage, name: string, part: string | number): number {
   });
 }
 
-/** Who has nothing to play in a span. */
-export function restingPlayers(players: readonly Player[], { passage, first, last }: Span): string[] {
-  const [from, to] = [onsetNumbered(passage, first).tick, onsetNumbered(passage, last).tick];
-  const inside = passage.onsets.filter(({ tick }) => tick >= from && tick <= to);
-  return players.flatMap(({ name, parts }) =>
-    parts === undefined || inside.some(({ notes }) => notes.some((note) => parts.includes(note.part)))
-      ? []
-      : [name],
-  );
+/** Who has nothing to play in any of these steps. */
+export function restingPlayers(
+  players: readonly Player[],
+  steps: readonly Step[],
+  passage: Passage,
+): string[] {
+  return players.flatMap((player) => {
+    const rests = steps.every((step) => dealtOut(step, [player], passage).lines[0]!.onsets.length === 0);
+    return rests ? [player.name] : [];
+  });
 }
 
 /** A source for each player, by name; inputs that several share are opened once. Throws a ProblemError that names the player. */

@@ -83,7 +83,8 @@ export function planSection(file: SectionFile, span: Span, options: SectionRuleO
   const players = seatedPlayers(file, span.passage).map((player) =>
     leads(player.name) ? { ...player, controls } : player,
   );
-  const resting = restingPlayers(players, span);
+  const steps = planned.steps.map(({ step }) => step);
+  const resting = restingPlayers(players, steps, span.passage);
   if (resting.length === players.length)
     throw usage('section.silent', 'Cannot begin: nobody has a note in this span', 'Choose other bars.');
   const notice =

@@ -1,9 +1,11 @@
 // What came of a session, step by step, on the screen at its end.
 
+import type { Passage } from '../music/passage.ts';
 import { costliestInterval } from '../session/costly-interval.ts';
-import { type Session, type StepTally, shownReport } from '../session/session.ts';
+import { type Session, type ShownVerdict, type StepTally, shownReport } from '../session/session.ts';
 import { costliestWords } from '../wording/costliest.ts';
 import { counted, stepTitle } from '../wording/counted.ts';
+import { sectionSentence } from '../wording/section.ts';
 import { takeSentence } from '../wording/sentence.ts';
 import { type Canvas, fitWords, put, putRight, putWrapped } from './canvas.ts';
 
@@ -23,13 +25,18 @@ export function putSummary(canvas: Canvas, session: Session, first: number, last
       rows: lastRow - row,
       role: 'strong',
     });
-  const last = session.shown && takeSentence(shownReport(session.shown), session.plan.span.passage);
+  const last = session.shown && lastWords(session.shown, session.plan.span.passage);
   if (last !== undefined && roomy)
     row += putWrapped(canvas, row, 1, `The last take: ${last}`, { width, rows: lastRow - row });
   if (roomy) row++;
   const { shown, left } = stepsShown(session.tallies, lastRow - row + 1);
   for (const index of shown) putStep(canvas, row++, session, index);
   if (left.length > 0 && row <= lastRow) put(canvas, row, 1, fitWords(leftWords(left), width), 'dim');
+}
+
+/** Of several players what was said of all of them. */
+function lastWords(shown: ShownVerdict, passage: Passage): string {
+  return shown.section ? sectionSentence(shown.section, passage) : takeSentence(shownReport(shown), passage);
 }
 
 function putStep(canvas: Canvas, row: number, session: Session, index: number): void {

@@ -40,7 +40,12 @@ export function sectionSentence({ verdict, takes }: SectionReport, passage: Pass
   }
   const place = placesOf(verdict, passage);
   const own = (player: number) => takeSentence(takes[player]!, passage);
-  return brokenSentence(verdict, place, own) ?? apartSentence(verdict, place) ?? wellSentence(verdict);
+  return (
+    brokenSentence(verdict, place, own) ??
+    offSentence({ verdict, takes }, own) ??
+    apartSentence(verdict, place) ??
+    wellSentence(verdict)
+  );
 }
 
 /** Everybody's own sentence. Who is not listened to has none. */
@@ -54,7 +59,9 @@ export function playerLines({ verdict, takes }: SectionReport, passage: Passage)
               player,
               name: one.name,
               clean: one.clean,
-              words: playerWords(one, verdict, () => takeSentence(takes[player]!, passage)),
+              words: playerWords(one, verdict, () =>
+                isCutShort(one, takes[player]!) ? STOPPED_EARLY : takeSentence(takes[player]!, passage),
+              ),
               rank: rankOf(one, verdict),
             },
           ],
@@ -114,6 +121,28 @@ function brokenSentence(
   return `${listed(first)} broke${others === 0 ? '' : ' first'}${place(tick)}${after}${said}`;
 }
 
+/** All of it at another pitch or on another beat: no one place is where it broke. */
+function offSentence({ verdict, takes }: SectionReport, own: (player: number) => string): string | undefined {
+  const off = verdict.players.flatMap((one, player) =>
+    one.attendance === 'counted' && !one.clean && !takes[player]!.verdict.clean ? [player] : [],
+  );
+  const [first] = off;
+  if (verdict.clean || first === undefined) return undefined;
+  const others = off.length - 1;
+  const also = others === 0 ? '' : ` ${others === 1 ? 'One other was' : `${others} others were`} not clean.`;
+  return `${verdict.players[first]!.name}: ${lowered(own(first))}${also}`;
+}
+
+/** Nothing was wrong in it, but the run was stopped for somebody else. */
+function isCutShort(
+  { clean, rests }: SectionPlayerVerdict,
+  { verdict }: SectionReport['takes'][number],
+): boolean {
+  return !clean && !rests && verdict.clean;
+}
+
+const STOPPED_EARLY = 'Right up to where the run was stopped.';
+
 function apartSentence(verdict: SectionVerdict, place: (tick: number) => string): string | undefined {
   const { together, pulling } = verdict;
   const alone = pulling.players
@@ -146,7 +175,8 @@ function steadierOf({ together }: SectionVerdict, a: string, b: string): string 
 }
 
 /** How close together stands in the sum beside it. */
-function wellSentence({ players }: SectionVerdict): string {
+function wellSentence({ players, clean }: SectionVerdict): string {
+  if (!clean) return STOPPED_EARLY;
   const playing = players.filter(({ attendance, rests }) => attendance === 'counted' && !rests).length;
   return playing === 1 ? 'Clean.' : 'All clean.';
 }

@@ -66,6 +66,22 @@ describe('fettle section', () => {
     expect(out).toMatch(/x Oboe: Played the part of Bassoon\./);
   });
 
+  it('tells of players who are all of it off by pitch, and does not call a take clean that was not', async () => {
+    const players = [
+      { name: 'Oboe', from: 'model:exact', part: 1 },
+      { name: 'High', from: 'model:exact', part: 2, shift: 12 },
+      { name: 'Off', from: 'model:exact', part: 3, shift: 2 },
+    ];
+    const music = ['slackwater', ...'--bars 1-2 --drill through --fast --minutes 1'.split(' ')];
+    const { out } = await fettle(['section', file({ players }), ...music]);
+    expect(out).toMatch(
+      /x High: right, but all an octave too high: .* One other was not clean\. \(0 of 3 clean/,
+    );
+    expect(out).toMatch(/x Oboe: Right up to where the run was stopped\./);
+    expect(out).toMatch(/x Off: Right, but all 2 semitones too high/);
+    expect(out).not.toMatch(/x (All clean|Oboe: Clean)/);
+  });
+
   it('names the notes as each player reads them', async () => {
     const players = [
       { name: 'Alto', from: 'model:exact,snag=2:wrong', part: 'Oboe', instrument: 'alto-sax' },
@@ -158,6 +174,11 @@ describe('fettle section', () => {
       '--fast',
     ]);
     expect(silent.err).toMatch(/nobody has a note/);
+    // Their landing, one beat past the chosen ones, is everybody's.
+    const landing = [resting, ...'--bars 2.4 --drill landings --passes 1 --fast'.split(' ')];
+    const both2 = await fettle(['section', file({ players }), ...landing]);
+    expect(both2.out).not.toMatch(/rests through all of it/);
+    expect(both2.out).toMatch(/1 of 1 steps passed/);
   });
 });
 
