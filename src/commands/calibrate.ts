@@ -1,5 +1,5 @@
-// `fettle calibrate`: play along with sixteen clicks, and the constant lag of this instrument with this way of hearing
-// the click is known and kept; or let a steady stream come in (--stream), and the jitter of the set-up is known.
+// `fettle calibrate`: the player plays along with sixteen clicks, and the constant lag of this instrument with this way
+// of hearing the click is measured and kept. With --stream a steady stream of notes comes in, and its jitter is measured.
 
 import { CALIBRATION_CLICKS, estimateLag, isJudgeable, measureJitter } from '../coaching/calibration.ts';
 import { onLeaving } from '../devices/leaving.ts';

@@ -9,7 +9,7 @@ import { TICKS_PER_QUARTER } from '../music/ticks.ts';
 export const CALIBRATION_BPM = 80;
 const METER = { count: 4, unit: 4 } as const;
 
-/** On the simulated clock; what has not ended by then has lost its way. */
+/** A calibration on the simulated clock that has not ended by then never will. */
 export const LONGEST_FAST_MICROS = 3_600_000_000;
 
 /** A bar is counted, then a note is awaited on each click. */

@@ -69,7 +69,7 @@ export function abcPath(path: string): string {
   );
 }
 
-/** Refuses what could only come to grief after the player has played. */
+/** Refuses beforehand what would otherwise fail only after the player has played. */
 export function checkPlan(options: CaptureOptions): void {
   const { from, out, pickup } = options;
   if (from !== undefined && isModel(from)) {

@@ -219,12 +219,12 @@ function putOnGrid(
   { options, heading, record, click }: Studio,
   bpm: number,
 ): Quantised {
-  // A recorded take is believed to have been played to a click where its tempo is given.
+  // Where the tempo of a recorded take is given, it is taken to have been played to a click.
   const heard = options.from === undefined || !isRecording(options.from) || options.tempo !== undefined;
   return quantise(notes, {
     tempo: { ...heading.tempo, bpm },
     meter: heading.meter,
-    // A slow instrument or sound path that is known (fettle calibrate) is no rhythm.
+    // A known lag of the instrument or of the sound (fettle calibrate) is no part of the rhythm.
     zeroMicros: zeroMicros + (recallLag(record, { input, output: click.name })?.lagMicros ?? 0),
     pulse: heard ? 'click' : 'free',
   });

@@ -62,7 +62,7 @@ function tellCommand(root: RootCommand, path: string, command: Command, words: r
 }
 
 function offering(values: readonly string[]): ArgumentHandler & OptionHandler {
-  // A name that a terminal would obey is never offered, nor one that would break the list.
+  // A name with control characters is never offered: a terminal would obey them, and they would break the list.
   return (tell: (value: string, description: string) => void) => {
     for (const value of values) if (!/[\x00-\x1f\x7f-\x9f]/.test(value)) tell(value, '');
   };

@@ -97,7 +97,7 @@ export async function judgeRecorded(
   for (const line of timingReport(verdict, expectation, name)) print(`  ${line}`);
 }
 
-/** The span as one player's line, for its fingers: of its parts, where it has several, they are nobody's. */
+/** The span as one player's line, for the fingerings; a line of several parts is nobody's, and has none. */
 function lineOf(span: Span): Line {
   const { passage } = span;
   return {

@@ -10,7 +10,7 @@ import { EXIT, ProblemError } from '../problem.ts';
 import { bundledPath } from './bundled-passages.ts';
 import { need } from './usage-problem.ts';
 
-/** A lesson with the music of a whole concert stays below it. */
+/** A larger file is no lesson: even one with the music of a whole concert stays below this. */
 const LARGEST_LESSON_BYTES = 32 * 1024 * 1024;
 
 /** Throws a ProblemError. */

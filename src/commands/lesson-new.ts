@@ -150,7 +150,7 @@ function dueDay(text: string): string {
   throw usage('lesson.due', `Cannot ask for it by ${day}: that day is over`);
 }
 
-/** Without what was not told. */
+/** Without the fields that were not given. */
 function given<T extends object>(options: T): { [K in keyof T]?: Exclude<T[K], undefined> } {
   return Object.fromEntries(Object.entries(options).filter(([, value]) => value !== undefined)) as never;
 }

@@ -8,7 +8,7 @@ import { type PupilWork, pupilWork } from '../lesson/pupil-work.ts';
 import { type Problem, ProblemError } from '../problem.ts';
 import { readBytes } from './lesson-file.ts';
 
-/** A return with years of practice in it stays below it. */
+/** A larger file is no return: even one with years of practice in it stays below this. */
 const LARGEST_RETURN_BYTES = 256 * 1024 * 1024;
 
 export interface PupilRead {

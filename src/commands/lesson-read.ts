@@ -19,10 +19,10 @@ export interface ClassOptions {
   readonly force?: boolean;
 }
 
-/** To judge every take of so much lasts several seconds. */
+/** Judging every take of returns as large as this takes several seconds. */
 const WORTH_SAYING_BYTES = 10_000_000;
 
-/** So little is read in less time than a thread takes to start. */
+/** Less than this is read sooner than a thread can be started. */
 const WORTH_THREADS_BYTES = 4_000_000;
 
 export async function readReturns(files: readonly string[], options: ClassOptions): Promise<void> {
@@ -76,7 +76,7 @@ async function tell(work: ClassWork, options: ClassOptions): Promise<void> {
   if (!options.json) print(`Wrote ${options.out}`);
 }
 
-/** So many takes of all returns are judged again in a quarter of a second, and of each at least a few. */
+/** So many takes of all returns together can be judged again in a quarter of a second; of each return a few always are. */
 const JUDGED_AGAIN = 200;
 const LEAST_OF_EACH = 4;
 
@@ -102,5 +102,5 @@ function whoseReturn(file: string): string | undefined {
   return typeof name === 'string' ? JSON.stringify([lesson?.id, name.normalize()]) : undefined;
 }
 
-/** A lesson with the music of a whole concert stays below it. */
+/** A return begins with its lesson, and even one with the music of a whole concert stays below this. */
 const LONGEST_HEAD_BYTES = 32 * 1024 * 1024;

@@ -16,7 +16,7 @@ import type { SessionOptions } from './session-options.ts';
 import { isSimulated } from './source-argument.ts';
 import { usage } from './usage-problem.ts';
 
-/** What the lesson says, and nobody else. */
+/** The options that the lesson alone decides. */
 const ASKED = [
   'bars',
   'onsets',

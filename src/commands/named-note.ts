@@ -8,8 +8,9 @@ import { shiftSemitones } from './source-argument.ts';
 import { usage } from './usage-problem.ts';
 
 /**
- * The sounding pitch of a note as the instrument, or without one the passage's first, reads it, with what --shift adds to every note: a
- * player who reads an octave above the part names the note that is read, and shifts the rest.
+ * The sounding pitch of a note that is named as it is read: by the instrument, or where none is given by the passage's
+ * first. What --shift adds to every note is added: a player who reads an octave above the part names the note that is
+ * read.
  */
 export function namedPitch(
   text: string,

@@ -7,7 +7,7 @@ import { choosePart, transposeForInstrument } from '../notation/choice/part.ts';
 import { wholeNumber } from './number-argument.ts';
 import { need, usage } from './usage-problem.ts';
 
-/** What `--part` says where all of them are meant. */
+/** The word by which `--part` means all of them. */
 export const ALL_PARTS = 'all';
 
 export interface PartOptions {

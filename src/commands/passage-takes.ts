@@ -33,7 +33,7 @@ async function takesOf<F extends keyof EntrySummary>(
 }
 
 export interface PassageProgress {
-  /** What it is told of. */
+  /** The part of the passage that is told of. */
   readonly range: OnsetRange;
   /** With what went wrong in them, all that were asked for. */
   readonly judged: readonly FoundTake[];
@@ -63,7 +63,7 @@ export async function progressIn(
   };
 }
 
-/** A span that was chosen; of a whole passage what was worked of it. */
+/** The span that was chosen; where none was, the part of the passage that was worked. */
 function workedIn(span: Span, takes: readonly ProgressTake[]): OnsetRange {
   const isWhole = span.first === 1 && span.last === span.passage.onsets.length;
   if (!isWhole || takes.length === 0) return span;

@@ -86,7 +86,7 @@ Also: ${FURTHER.join(', ')}.
   demoCommand(program);
 
   program.hook('preAction', async (_, command) => (await import('./settings.ts')).useSettings(command));
-  // Only here, after the commands have been made: they take over what is said before.
+  // Only here: a command inherits whatever was set before it was made.
   program.allowExcessArguments();
   return program;
 }

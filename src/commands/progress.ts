@@ -39,7 +39,7 @@ async function allPassages(reader: PracticeReader, options: ProgressOptions): Pr
   const rows: (DuePassage & { readonly player?: string })[] = [];
   if (players) rows.push(...(await duePassages(reader, { players })));
   else {
-    // Of several people each by themselves.
+    // Where there are several people, each is told of separately.
     for (const player of await reader.players())
       for (const due of await duePassages(reader, { players: [player] })) rows.push({ ...due, player });
   }

@@ -77,7 +77,7 @@ async function importFile(record: DatabaseRecord, file: string): Promise<Importe
     const read = reader.read(line);
     if (!read.ok) {
       wrong.push(`line ${number}: ${read.why}`);
-      // Nothing after a wrong first line would be known for what it is.
+      // Without a right first line nobody knows what the lines after it are.
       if (!reader.hasBegun) break;
     } else if (read.value.kind === 'passage') record.keepPassage(read.value.passage);
     else if (read.value.kind === 'take') {

@@ -20,7 +20,7 @@ const MOST_TOLD = 20;
 const BATCH = 100;
 
 export async function rejudgeRecord(options: RejudgeOptions): Promise<void> {
-  // What a later judge says is kept where the truth is: in the record on this computer.
+  // New verdicts are written to the record on this computer alone: a studio has copies.
   const record = options.write ? await openExisting(options) : undefined;
   const reader = record ? await record.reader() : await openReader(options);
   try {

@@ -70,7 +70,7 @@ export interface WorkPorts extends SourceOptions, OutletOptions, RecordOptions {
   readonly onSection?: (report: SectionReport) => void;
   /** Every take's verdict on the section as a line of JSON, and nothing else. */
   readonly json?: boolean;
-  /** On the simulated clock: its first day is today, as for takes of which somebody asks when they were played. */
+  /** The simulated clock begins today and not on its usual day: somebody will ask when these takes were played. */
   readonly startsNow?: boolean;
   /** For the start screen to begin with the next time, where a person plays. */
   readonly remembered?: LastWork;

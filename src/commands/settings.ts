@@ -26,7 +26,7 @@ export const SETTINGS: readonly Setting[] = [
     name: 'instrument',
     meaning: 'what you play: passages are taken as written for it',
     option: 'instrument',
-    // What is written for others is as it was.
+    // These write music for others, which must not change with one's own instrument.
     notFor: ['convert', 'sheet', 'new', 'add'],
     check: (value) => void knownInstrument(value),
   },

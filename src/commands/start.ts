@@ -152,7 +152,7 @@ function barRanges({ bars, onsets }: Passage): StartPassage['bars'] {
   });
 }
 
-/** A record that cannot be read is told when there is something to keep in it. */
+/** A record that cannot be read is reported only once there is something to keep in it. */
 async function lastTime({
   player,
   input,

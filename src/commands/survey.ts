@@ -89,7 +89,7 @@ function foreseenOf(span: Span, { keywork }: SurveyOptions): readonly number[] {
   return foreseenWeights(span, readKeywork(keywork, span.passage));
 }
 
-/** What answers the trouble that the takes show. */
+/** The drills that answer the trouble that the takes show. */
 export function prescribedFor(
   span: Span,
   takes: readonly SurveyTake[],

@@ -1,4 +1,4 @@
-// `fettle work`: the main job.
+// `fettle work`: working a passage, a lesson or today's plan.
 
 import type { WorkSlice } from '../coaching/today.ts';
 import { ProblemError } from '../problem.ts';
@@ -86,7 +86,7 @@ async function workToday(options: SessionOptions & WorkPorts): Promise<void> {
   if (worked === 0 && problem) throw problem;
 }
 
-/** A slice cannot be planned. */
+/** Thrown where a slice cannot be planned. */
 class PlanProblem extends ProblemError {}
 
 async function planSlice(

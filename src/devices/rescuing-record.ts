@@ -146,7 +146,7 @@ export class RescuingRecord implements PracticeRecord {
     return undefined;
   }
 
-  /** Once each trouble: the same sentence after every take helps nobody. */
+  /** Tells each trouble once: the same sentence after every take helps nobody. */
   #say(sentence: string): void {
     if (sentence === this.#told) return;
     this.#told = sentence;

@@ -28,7 +28,7 @@ export interface Selection {
   readonly instrument?: InstrumentName;
 }
 
-/** What a take is asked for by: short, and the same in every format. */
+/** The fields by which takes are looked up and counted: short, and the same in every format. */
 export interface EntryHeading {
   /** Groups the takes of one sitting. */
   readonly sitting: string;
@@ -58,7 +58,7 @@ export interface EntryHeading {
   readonly toleranceName: ToleranceName;
   readonly end: TakeEnd;
   readonly clean: boolean;
-  /** It counted at the gate: it was played to its stop, or it was missed. */
+  /** It counted at the gate, as clean or as a miss. */
   readonly counted: boolean;
   /** It opened the gate: the step was done with it. */
   readonly onward: boolean;
@@ -108,11 +108,11 @@ export function eventsOf({ playing, format1 }: Pick<Entry, 'playing' | 'format1'
   return playing?.events ?? format1?.events ?? [];
 }
 
-/** What of a ladder its rung is told from again. */
+/** The part of a ladder from which its rung can be worked out again. */
 interface KeptLadder extends Omit<LadderPlan, 'by'> {
   /** Absent in takes that were kept before there were rounds. */
   readonly by?: LadderPlan['by'];
-  /** The step was the drill's last: by rounds, where it is passed the round is over. */
+  /** The step was the drill's last: on a ladder by rounds, passing it ends the round. */
   readonly lastStep?: boolean;
 }
 

@@ -33,8 +33,8 @@ export class ExchangeReader {
   }
 
   /**
-   * The same, of a take its summary alone, and what was played is not looked at: several times as quick. Undefined where
-   * the line is no take.
+   * The same, but of a take only its summary: what was played is not looked at, which is several times as quick. Undefined
+   * where the line is no take.
    * @param heading the line as far as `BEFORE_PLAYING`, where it has that
    */
   readSummary(heading: string | undefined, whole: () => string): Checked<EntrySummary | undefined> {

@@ -25,7 +25,7 @@ export interface KeptSlip {
 
 /** When an onset came that was played rightly. */
 export interface Arrival {
-  /** Of the run: what players strike together has the same. */
+  /** A tick of the run: the same for what several players strike together. */
   readonly tick: number;
   /** Number (from 1) of the passage's onset. */
   readonly onset: number;

@@ -4,7 +4,7 @@
 export const ATTENDANCES = [
   'counted',
   'excused',
-  /** Another is worked with. */
+  /** The teacher works with another player alone. */
   'aside',
   /** Their instrument was away for some of it. */
   'away',
