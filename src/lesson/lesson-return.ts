@@ -90,6 +90,8 @@ export function readReturn(
 function readHead(lines: TextLines, file: string): Result<ReturnHead> {
   const first = readObject(lines.at(0));
   const found = first?.fettle === RETURN_KIND ? first : readObject(lines.text);
+  if (!found && lines.at(0).startsWith(`{"fettle":"${RETURN_KIND}"`))
+    return trouble('damaged', `Cannot read ${file}: it breaks off in its first line`, SEND_AGAIN);
   if (found?.fettle !== RETURN_KIND)
     return trouble(
       'not-one',

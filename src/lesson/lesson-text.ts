@@ -97,7 +97,7 @@ export function checkLesson(found: object, name: string): Result<Lesson> {
     return fail(
       problem(
         'damaged',
-        `Cannot read ${name}: the lesson is damaged (${where}: ${issue.message})`,
+        `Cannot read ${name}: the lesson is damaged (${where}: ${issueWords(issue)})`,
         ASK_AGAIN,
       ),
     );
@@ -124,6 +124,12 @@ export function checkLesson(found: object, name: string): Result<Lesson> {
     if (!span.ok) return fail(inAssignment(span.problem, i, name));
   }
   return ok(lesson);
+}
+
+/** What is wrong with a field; of fields that are too many or missing in plain words. */
+function issueWords({ expected, received, message }: v.BaseIssue<unknown>): string {
+  if (expected === 'never') return 'there is no such field';
+  return received === 'undefined' ? 'it is missing' : message;
 }
 
 export function assignmentSpan(lesson: Lesson, assignment: Assignment): Result<Span> {

@@ -98,6 +98,9 @@ describe('a return', () => {
     expect(trouble('{"fettle":"lesson","format":1}')).toContain(
       'return.not-one: Cannot read ilse.return: it is a lesson,',
     );
+    expect(trouble(first.slice(0, first.length / 2))).toContain(
+      'return.damaged: Cannot read ilse.return: it breaks off in its first line',
+    );
     for (const text of ['', 'X:1\nK:C\nCDEF', '[]', '{'])
       expect(trouble(text)).toContain('it is something else, not what came back of a lesson');
   });

@@ -61,6 +61,18 @@ describe('a lesson', () => {
       changed((file) => Object.assign((file.assignments as object[])[0]!, { tempo: 4000 })),
       'assignments.0.tempo',
     ],
+    [
+      'a field that is misspelt',
+      changed((file) => Object.assign((file.assignments as object[])[0]!, { tempoo: 66 })),
+      '(assignments.0.tempoo: there is no such field)',
+    ],
+    [
+      'a field that is missing',
+      changed((file) => {
+        delete (file.assignments as { tempo?: number }[])[0]!.tempo;
+      }),
+      '(assignments.0.tempo: it is missing)',
+    ],
     ['no assignment', changed((file) => (file.assignments = [])), 'assignments'],
     [
       'bars that are not there',
