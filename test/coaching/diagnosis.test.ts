@@ -157,7 +157,7 @@ describe('the diagnosis of a place', () => {
     expect(diagnose([...more, snag(50)], STEADY, SPAN)).toMatchObject({ kind: 'line' });
   });
 
-  it('is the line with trouble in four places and in more than 35 of a hundred beats, both', () => {
+  it('is the whole line where there is trouble in four places and also in more than 35 % of the beats', () => {
     // 64 eighths are 32 beats.
     const four = snagsAt(1, 3, 5, 17, 19, 21, 33, 35, 37, 49, 51, 53);
     expect(diagnose(four, STEADY, SPAN)).toMatchObject({ kind: 'line' });
@@ -211,12 +211,12 @@ describe('the diagnosis of rushing', () => {
     expect(kindOf(rushed(5, 50))).toBe('interval');
   });
 
-  it('leaves a single short interval to itself, and other trouble too', () => {
+  it('is not told of a single short interval, also where there is other trouble', () => {
     expect(kindOf(rushed(25))).toBe('interval');
     expect(kindOf([...rushed(25), snag(35)])).toBe('interval');
   });
 
-  it('is heard from six intervals on', () => {
+  it('is told from six intervals on', () => {
     expect(diagnose([], bentTakes(bends(19, 'SSSSSS')), SPAN)).toMatchObject({ first: 20, last: 26 });
     expect(diagnose([], bentTakes(bends(19, 'SSSSS')), SPAN)).toEqual({ kind: 'none' });
   });
@@ -226,14 +226,14 @@ describe('the diagnosis of rushing', () => {
     expect(diagnose([], bentTakes(bends(19, 'SLSLSLSLSLS')), SPAN)).toEqual({ kind: 'none' });
   });
 
-  it('may have one even interval in four', () => {
+  it('is still rushing when one interval in four is even', () => {
     const difficulty = diagnose([], bentTakes(bends(19, 'SSSEESSS')), SPAN);
     expect(difficulty).toMatchObject({ kind: 'rushing', first: 20, last: 28 });
     expect(difficulty.kind === 'rushing' && difficulty.share).toBeCloseTo((6 * 0.15) / 8, 9);
     expect(diagnose([], bentTakes(bends(19, 'SSSEEESSSS')), SPAN)).toEqual({ kind: 'none' });
   });
 
-  it('is judged past wrong notes, in one take or in all of them', () => {
+  it('looks past wrong notes, whether in one take or in all of them', () => {
     const wrongAt = (index: number) => ({
       verdict: handVerdict({
         times: evenTimes(64, 300, bends(19, 'S'.repeat(20))).map((time, i) => (i === index ? 'wrong' : time)),

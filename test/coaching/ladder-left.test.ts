@@ -22,12 +22,12 @@ describe('a ladder that was left', () => {
     expect(leftLadder(asked, [])).toBe(asked);
   });
 
-  it('is the last sitting’s, wherever earlier ones had come to', () => {
+  it('stands where the last sitting left it, wherever earlier ones had come to', () => {
     const takes = [take(9, true), take(2, false, { sitting: 'tuesday' })];
     expect(leftLadder(asked, takes).rung).toBe(1);
   });
 
-  it('is another one with other rungs or rules', () => {
+  it('is not gone on with where other rungs or rules are asked for', () => {
     const other = take(5, false, { ladder: { ...asked.plan, goalBpm: 100, lastStep: true } });
     expect(leftLadder(asked, [other])).toBe(asked);
     expect(leftLadder(asked, [take(5, false, { ladder: { ...asked.plan, up: 2 } })])).toBe(asked);

@@ -41,7 +41,7 @@ describe('a slip', () => {
     expect(counted(take({}, [extra(5)]))).toEqual({ 4: { 'extra notes': 1 } });
   });
 
-  it('is none where a take was over, in an ornament, and past the end', () => {
+  it('is not counted once the take was over, within an ornament, or past the end', () => {
     expect(counted(take({ 5: 'missed', 6: 'missed', 7: 'missed' }))).toEqual({});
     expect(counted(take({}, [extra(4, 'ornament')]))).toEqual({});
     expect(counted(take({}, [extra(8)]))).toEqual({});
@@ -71,7 +71,7 @@ describe('a slip', () => {
 });
 
 describe('going back', () => {
-  it('may have been for the last note tried or for the one after it, a half each, where the notes are not known', () => {
+  it('is laid half to the last note tried and half to the one after it, where the notes are not known', () => {
     const tried = [extra(2, 'restart', 2), extra(2, 'restart', 3)];
     expect(counted(take({}, tried))).toEqual({ 2: { restarts: 0.5 }, 3: { restarts: 0.5 } });
     // Two notes of a chord are one onset.
@@ -90,7 +90,7 @@ describe('going back', () => {
     expect(counted(take({}, end))).toEqual({ 6: { restarts: 0.5 } });
   });
 
-  it('with an added note on the way is one thing', () => {
+  it('counts as one slip together with a note added on the way', () => {
     const tried = [extra(2, 'restart', 2), extra(2, 'extra', 3)];
     expect(counted(take({}, tried))).toEqual({ 2: { restarts: 0.5 }, 3: { restarts: 0.5 } });
   });
@@ -110,7 +110,7 @@ describe('going back', () => {
   };
   const single = pitches.map((pitch) => [pitch]);
 
-  it('was for the note after the last right one, or for the wrong one', () => {
+  it('is laid to the note after the last right one, or to the wrong one', () => {
     expect(tripped(single, [64], [65])).toEqual({ 3: { restarts: 1 } });
     expect(tripped(single, [64], [66])).toEqual({ 2: { restarts: 1 } });
     expect(tripped(single, [63])).toEqual({ 1: { restarts: 1 } });
@@ -148,7 +148,7 @@ describe('a note struck twice', () => {
     return counted({ ...take({}, [extra(before, 'extra', 0)]), onsets, played: [note] });
   };
 
-  it('in its time was a stop, and earlier or later was one too many', () => {
+  it('counts as a stop where it came in its time, and as a note too many where it came earlier or later', () => {
     expect(struck(67, 200)).toEqual({ 4: { restarts: 1 } });
     expect(struck(67, 150)).toEqual({ 4: { restarts: 1 } });
     expect(struck(67, 149)).toEqual({ 3: { 'extra notes': 1 } });

@@ -78,7 +78,7 @@ describe('the timing of intervals over several takes', () => {
     }
   });
 
-  it('splits the variance as the formulas say, worked out once more', () => {
+  it('splits the variance as the formulas say, worked out independently', () => {
     // Three takes of six intervals of two lengths, one of them far out in one take: it counts for 2.5 SDs at most.
     const lengths = [200_000, 100_000, 200_000, 200_000, 100_000, 200_000];
     const shares = [
@@ -148,7 +148,7 @@ describe('the timing of intervals over several takes', () => {
     expect(deviations({ 5: -1, 6: 60 }).slice(5, 7)).toEqual([-0.005, 0.3]);
   });
 
-  it('takes a stop for one from 45 % on, and after it a long interval for what it is', () => {
+  it('calls it a stop from 45 % too long on, and still tells of a long interval after a stop', () => {
     const stop = (ms: number, after: number) =>
       intervalFigures(
         [{ verdict: handVerdict({ times: evenTimes(20, 200, { 4: ms, 5: after }), expectedMs: 200 }) }],
@@ -164,7 +164,7 @@ describe('the timing of intervals over several takes', () => {
     expect(even!.ordinaryShare).toBeCloseTo(Math.SQRT2 * (1_500 / 200_000), 9);
   });
 
-  it('has nothing to say of no takes, of silence and of one note, and says it', () => {
+  it('gives no figures for no takes, for silence and for a single note', () => {
     expect(intervalFigures([], 5).intervals.map((i) => i.shares)).toEqual([[], [], [], []]);
     const silence = { verdict: handVerdict({ times: ['missed', 'missed', 'missed'], expectedMs: 200 }) };
     expect(intervalFigures([silence, silence], 3).intervals.every((i) => i.deviationShare === 0)).toBe(true);

@@ -303,7 +303,7 @@ describe('what the record has of a section', () => {
     expect((await ask('progress --section')).out).toMatch(/^Trio, slackwater: 3 of 3 takes clean/);
   });
 
-  it('is a page, too, and of several sections the one that is named', async () => {
+  it('is told in a page as well; where there are several sections, of the one that is named', async () => {
     const page = join(FOLDER, 'trio.html');
     expect((await ask(`report slackwater --section Trio --out ${page}`)).status).toBe(0);
     const html = readFileSync(page, 'utf8');
