@@ -3,7 +3,7 @@
 // itself, which cannot be taken back, may wait longer.
 
 import { chargedUntil, type Hypothesis } from './hypothesis.ts';
-import { NONE_LEFT, tooLateMicros } from './left-behind.ts';
+import { missingBy, NONE_LEFT, nextMissingMicros } from './left-behind.ts';
 import type { Shortlist } from './shortlist.ts';
 
 /**
@@ -136,17 +136,17 @@ export function slipIsCertain(shortlist: Shortlist, decided: Hypothesis, nowMicr
   const byNow = shortlist.map((r) => (r.open === NONE_LEFT ? r : chargedUntil(r, nowMicros)));
   const limit = Math.min(...byNow.map(({ cost }) => cost)) + MARGIN.slip;
   return shortlist.every((hypothesis, i) => {
-    const { cost, lost } = byNow[i]!;
-    if (cost > limit || lost > hypothesis.lost) return true;
+    const { cost } = byNow[i]!;
+    if (cost > limit || missingBy(hypothesis.open, nowMicros)) return true;
     for (let r = hypothesis; r !== decided; r = r.before!) if (isCertainSlip(r)) return true;
     return false;
   });
 }
 
-/** When the next note left behind will be too late, in any of the hypotheses; Infinity without any. */
-export function nextTooLateMicros(shortlist: Shortlist, thenMicros: number): number {
+/** When the next note left behind is missing, in any of the hypotheses; Infinity without any. */
+export function nextSlipMicros(shortlist: Shortlist, afterMicros: number): number {
   let first = Number.POSITIVE_INFINITY;
-  for (const { open } of shortlist) first = Math.min(first, tooLateMicros(open, thenMicros));
+  for (const { open } of shortlist) first = Math.min(first, nextMissingMicros(open, afterMicros));
   return first;
 }
 

@@ -11,14 +11,15 @@ import {
   type Heard,
   heardAlready,
   MARGIN,
-  nextTooLateMicros,
+  nextSlipMicros,
   slipIsCertain,
 } from './commitment.ts';
 import { type Deadline, deadlineOf, givenUp, passed } from './deadline.ts';
 import { likeliestAtTheEnd } from './ending.ts';
 import { FOLLOWING } from './evidence.ts';
 import type { Expectation } from './expectation.ts';
-import { bitCount, chargedUntil, type Hypothesis, startHypothesis, stepsBetween } from './hypothesis.ts';
+import { bitCount, type Hypothesis, startHypothesis, stepsBetween } from './hypothesis.ts';
+import { missingBy } from './left-behind.ts';
 import { type NotesSoFar, noNotesYet, playedNote, playedNotes, released, struck } from './notes-so-far.ts';
 import { nextShortlist, type Shortlist } from './shortlist.ts';
 import { type Timetable, timetableOf } from './timetable.ts';
@@ -207,7 +208,7 @@ function deadlineIn(state: State): Deadline | undefined {
   const decision = decisionIn(state);
   if (state.slip) return decision;
   const thenMicros = Math.max(state.lastMicros, state.askedMicros);
-  const atMicros = nextTooLateMicros(state.shortlist, thenMicros);
+  const atMicros = nextSlipMicros(state.shortlist, thenMicros);
   return atMicros < (decision?.atMicros ?? Number.POSITIVE_INFINITY) ? { kind: 'slip', atMicros } : decision;
 }
 
@@ -248,11 +249,10 @@ function slipNow(state: State, atMicros: number): State {
   return { ...state, slip: slip ?? missedSince(best, state, atMicros) };
 }
 
-/** A note left behind that is too late by now. */
+/** A note left behind that is missing by now. */
 function missedSince(best: Hypothesis, { timetable }: State, atMicros: number): Slip | undefined {
-  const { open } = chargedUntil(best, atMicros);
-  const late = best.open.find((left) => !open.includes(left));
-  return late && { kind: 'missed', onset: timetable.slots[late.slot]!.onset, atMicros };
+  const missing = missingBy(best.open, atMicros);
+  return missing && { kind: 'missed', onset: timetable.slots[missing.slot]!.onset, atMicros };
 }
 
 function slipIn(

@@ -11,6 +11,8 @@ export interface LeftBehind {
   readonly price: number;
   /** When it should have been played. */
   readonly dueMicros: number;
+  /** When the note was played that passed it over. */
+  readonly passedMicros: number;
 }
 
 export const NONE_LEFT: readonly LeftBehind[] = [];
@@ -18,8 +20,27 @@ export const NONE_LEFT: readonly LeftBehind[] = [];
 /** A note of a chord or of the other hand comes within this time or not at all. Judgement. */
 export const LATE_CHORD_MICROS = 200_000;
 
-function isTooLate({ dueMicros }: LeftBehind, nowMicros: number): boolean {
-  return nowMicros - dueMicros > LATE_CHORD_MICROS;
+/**
+ * A note is missing when it is so late, and so long after the note that passed it over: it may still come, but hardly
+ * ever does. Fitted (README.md).
+ */
+const MISSING_MICROS = 100_000;
+const MISSING_SINCE_MICROS = 75_000;
+
+/** Until when it may come. */
+function untilMicros({ dueMicros }: LeftBehind): number {
+  return dueMicros + LATE_CHORD_MICROS;
+}
+
+function isTooLate(one: LeftBehind, nowMicros: number): boolean {
+  return nowMicros > untilMicros(one);
+}
+
+/** From when on it is missing: that is told before it is too late to come. */
+function missingMicros(one: LeftBehind): number {
+  const { dueMicros, passedMicros } = one;
+  const since = Math.max(dueMicros + MISSING_MICROS, passedMicros + MISSING_SINCE_MICROS);
+  return Math.round(Math.min(since, untilMicros(one))) + 1;
 }
 
 /** What it costs that it has not come by now. */
@@ -29,12 +50,24 @@ export function chargeOf(one: LeftBehind, nowMicros: number): number {
   return isTooLate(one, nowMicros) ? one.price : Math.min(one.price, chordSurprise(late));
 }
 
-/** When the first of them is too late to come, of those that are not by then; Infinity without any. */
-export function tooLateMicros(left: readonly LeftBehind[], thenMicros = Number.NEGATIVE_INFINITY): number {
+/** When the first of them is too late to come; Infinity without any. */
+export function tooLateMicros(left: readonly LeftBehind[]): number {
   let first = Number.POSITIVE_INFINITY;
-  for (const { dueMicros } of left) {
-    const atMicros = Math.round(dueMicros) + LATE_CHORD_MICROS + 1;
-    if (atMicros > thenMicros && atMicros < first) first = atMicros;
+  for (const one of left) first = Math.min(first, Math.round(untilMicros(one)) + 1);
+  return first;
+}
+
+/** One of them that is missing by now. */
+export function missingBy(left: readonly LeftBehind[], nowMicros: number): LeftBehind | undefined {
+  return left.find((one) => missingMicros(one) <= nowMicros);
+}
+
+/** When the next of them is missing, after a moment; Infinity without any. */
+export function nextMissingMicros(left: readonly LeftBehind[], afterMicros: number): number {
+  let first = Number.POSITIVE_INFINITY;
+  for (const one of left) {
+    const atMicros = missingMicros(one);
+    if (atMicros > afterMicros && atMicros < first) first = atMicros;
   }
   return first;
 }

@@ -134,7 +134,12 @@ function mayStillCome(
     for (let p = timetable.firstSlot[o]!; p < firstSlotAfter(timetable, o); p++) {
       const slot = timetable.slots[p]!;
       if (!slot.required || (o === r.cursor && (r.mask & (1 << slot.note)) !== 0)) continue;
-      open.push({ slot: p, price: o === r.cursor ? leftPrice : skippedPrice, dueMicros });
+      open.push({
+        slot: p,
+        price: o === r.cursor ? leftPrice : skippedPrice,
+        dueMicros,
+        passedMicros: note.onMicros,
+      });
     }
   }
   return open.length > 0 ? open : NONE_LEFT;

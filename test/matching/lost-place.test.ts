@@ -4,7 +4,7 @@
 import { describe, expect, it } from 'vitest';
 import { align } from '../../src/matching/align.ts';
 import type { Expectation } from '../../src/matching/expectation.ts';
-import { alignmentSoFar, passTime } from '../../src/matching/follow.ts';
+import { alignmentSoFar, follow, passTime, startFollowing } from '../../src/matching/follow.ts';
 import type { PlayedNote } from '../../src/music/played-note.ts';
 import { followAll } from './drawn.ts';
 import { later, line, perfect, verdicts, wandering } from './takes.ts';
@@ -167,6 +167,21 @@ describe('while it is played', () => {
     );
     const last = follower.played.at(-1)!.onMicros;
     expect(passTime(follower, last + 120_000).slip?.atMicros).toBeLessThan(last + 100_000);
+  });
+
+  it('a note left out of a quick chord is told before the next chord but one, and not at once', () => {
+    const piece = line([
+      [48, 60, 64],
+      [50, 62, 65],
+      [52, 64, 67],
+      [53, 65, 69],
+    ]);
+    // 100 ms a chord; the second lacks its middle note.
+    const played = perfect(piece, 0.4).filter((_, i) => i < 9 && i !== 4);
+    const follower = played.reduce(follow, startFollowing(piece));
+    const last = played.at(-1)!.onMicros;
+    expect(passTime(follower, last + 70_000).slip).toBeUndefined();
+    expect(passTime(follower, last + 80_000).slip).toMatchObject({ kind: 'missed', onset: 1 });
   });
 
   it('a note is right, and silence after it changes nothing, though its grace note came early and it came late', () => {
