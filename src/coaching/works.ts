@@ -3,6 +3,7 @@
 import { findDrill } from '../drills/catalogue.ts';
 import type { DrillSettings } from '../drills/drill.ts';
 import { grouped } from '../music/grouped.ts';
+import { ROUNDED_BPM } from '../music/tempo.ts';
 import type { DayOfPassage } from '../record/day-of-passage.ts';
 import { dayOf, type EntryHeading, type EntrySummary } from '../record/entry.ts';
 import { dayNumber, dueDay } from './due.ts';
@@ -183,7 +184,11 @@ export function goOn(
     return {
       ...task,
       ladder: { by, startBpm, goalBpm, up, jump, alternate },
-      why: { kind: 'climb', goalBpm },
+      // Its goal was held: is it still?
+      why:
+        onward && ladder.lastStep && tempoBpm >= goalBpm - ROUNDED_BPM
+          ? { kind: 'check' }
+          : { kind: 'climb', goalBpm },
     };
   }
   return { ...task, why: onward ? { kind: 'check' } : { kind: 'go-on', stepName } };

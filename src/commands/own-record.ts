@@ -26,7 +26,7 @@ export function upkeepLine(to: {
     if (sentence === undefined) {
       if (isTold && to.isTTY) to.write('\n');
     } else if (to.isTTY) {
-      const width = Math.max(20, (to.columns ?? 80) - 1);
+      const width = Math.max(20, (to.columns || 80) - 1);
       to.write(`\r${printable(sentence).slice(-width).padEnd(width)}`);
       isTold = true;
     } else if (!isTold) {

@@ -54,7 +54,7 @@ async function tellCounts(reader: PracticeReader): Promise<void> {
     return;
   }
   print(
-    `${counted(takes, 'take')} in ${counted(sittings, 'sitting')} on ${counted(days, 'day')}, ${first} to ${last}`,
+    `${counted(takes, 'take')} in ${counted(sittings, 'sitting')} on ${counted(days, 'day')}, ${first === last ? first : `${first} to ${last}`}`,
   );
   print(`${clean} of them clean, ${counted(skipped, 'step')} skipped, ${counted(passages, 'passage')}`);
 }

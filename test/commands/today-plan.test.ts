@@ -52,6 +52,14 @@ describe("today's plan", () => {
     expect(ran.status).toBe(0);
   });
 
+  it('asks of a ladder whose goal was held whether it still is', async () => {
+    const { plan, ran } = await planned('held', 'work slipway --bars 2 --ladder 66-72');
+    expect(plan).toContain('--drill landings --ladder 66-72');
+    expect(plan).toContain('clean last time: see whether it held');
+    expect(plan).not.toContain('on up the ladder');
+    expect(ran.status).toBe(0);
+  });
+
   it('goes on with the drill that it is about, not with what was its last slice', async () => {
     const { ran } = await planned('around', 'work slipway --bars 1-2 --ladder 48-72 --minutes 3');
     expect(ran.out).toContain('in its context');

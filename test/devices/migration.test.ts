@@ -102,6 +102,10 @@ it('is one line that changes in a terminal, however narrow, and ends it', () => 
   tell('one that is much too long for so narrow a terminal');
   tell('two');
   tell(undefined);
+  const unsized: string[] = [];
+  // A terminal that does not tell how wide it is.
+  upkeepLine({ isTTY: true, columns: 0, write: (text: string) => unsized.push(text) })('three');
+  expect(unsized).toEqual([`\r${'three'.padEnd(79)}`]);
   expect(written.map((text) => text.length)).toEqual([30, 30, 1]);
   expect(written.join('')).toBe(`\rlong for so narrow a terminal\r${'two'.padEnd(29)}\n`);
 });
