@@ -68,8 +68,12 @@ function wholeFaultOf(trouble: Trouble | undefined): WholeFault | undefined {
     case 'drift':
       return trouble.share > 0 ? 'slowing' : 'speeding';
     case 'pattern':
-    case 'evened':
       return 'lilting';
+    case 'evened':
+      return 'evened';
+    case 'octave':
+    case 'transposed':
+      return 'set otherwise';
     case 'uneven':
       return 'uneven';
     case 'hand':

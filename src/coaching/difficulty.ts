@@ -53,4 +53,6 @@ export type WholeFault =
   | 'lilting'
   | 'uneven'
   | 'hands apart'
+  | 'evened'
+  | 'set otherwise'
   | 'off the click';

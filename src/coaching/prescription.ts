@@ -77,7 +77,10 @@ function drillsForWhole(span: Span, fault: WholeFault): PrescribedDrill[] {
   const landings = plain('landings', span, { settings: { hold: 2 }, click: 'half' });
   switch (fault) {
     case 'too slow':
+    case 'evened':
       return [up];
+    case 'set otherwise':
+      return [plain('through', span)];
     case 'too fast':
     case 'speeding':
     case 'hands apart':

@@ -31,6 +31,8 @@ export interface Touch {
 interface StandingNote {
   readonly onset: number;
   readonly hand?: Strand;
+  /** Index of the note at its onset. */
+  readonly note: number;
   /** As sent, 0 to 127: the note, and its neighbours. */
   readonly level: number;
   readonly around: number;
@@ -59,6 +61,8 @@ const LIMITS: Readonly<Record<ToleranceName, { readonly note: number; readonly l
 const TIMES_SD = 3;
 /** Where more than this share of the notes stand out, that is how the line is played. */
 const MOST_SHARE = 0.2;
+/** So much of what a whole line may stray, what is left without them may, too: more is an uneven line. */
+const EVEN_SHARE = 0.65;
 const NEIGHBOURS = 3;
 /** With fewer notes unevenness cannot be told from the shape of the line. */
 const LEAST_NOTES = 5;
@@ -71,6 +75,7 @@ const SD_OF_RESIDUAL = 1.4;
 interface StrandNote {
   readonly onset: number;
   readonly hand: Strand | undefined;
+  readonly note: number;
   readonly level: number;
 }
 
@@ -101,7 +106,12 @@ export function touchOf(input: TouchInput): Touch | undefined {
     .filter(({ decibels }) => Math.abs(decibels) > far)
     .sort((a, b) => Math.abs(b.decibels) - Math.abs(a.decibels));
   const unevenDb = sdOf(residuals);
-  const isException = standing.length > 0 && standing.length <= Math.max(1, MOST_SHARE * residuals.length);
+  const rest = residuals.filter((one) => !standing.includes(one));
+  // A note stands out of a line that is even otherwise.
+  const isException =
+    standing.length > 0 &&
+    standing.length <= Math.max(1, MOST_SHARE * residuals.length) &&
+    sdOf(rest) <= EVEN_SHARE * limit.line;
   return {
     by: breath ? 'breath' : 'velocity',
     unevenDb,
@@ -132,7 +142,7 @@ function linesOf({ expectation, played, alignment, hands, breath }: TouchInput):
     const level = Math.max(1, breath?.[by] ?? played[by]!.velocity);
     const line = lines.get(hand) ?? new Map<number, StrandNote>();
     lines.set(hand, line);
-    if (level > (line.get(onset)?.level ?? 0)) line.set(onset, { onset, hand, level });
+    if (level >= (line.get(onset)?.level ?? 0)) line.set(onset, { onset, hand, note, level });
   }
   return [...lines.values()].map((line) =>
     [...line.values()]
@@ -144,7 +154,7 @@ function linesOf({ expectation, played, alignment, hands, breath }: TouchInput):
 function residualsOf(line: readonly StrandNote[]): StandingNote[] {
   if (line.length < LEAST_NOTES) return [];
   const loudness = line.map(({ level }) => 40 * Math.log10(level / 127));
-  return line.slice(1, -1).map(({ onset, hand, level }, k) => {
+  return line.slice(1, -1).map(({ onset, hand, note, level }, k) => {
     const i = k + 1;
     const before = difference(loudness[i]!, loudness.slice(Math.max(0, i - NEIGHBOURS), i).reverse());
     const after = difference(loudness[i]!, loudness.slice(i + 1, i + 1 + NEIGHBOURS));
@@ -152,6 +162,7 @@ function residualsOf(line: readonly StrandNote[]): StandingNote[] {
     return {
       onset,
       ...(hand === undefined ? {} : { hand }),
+      note,
       level,
       around: Math.round(median(near.map((one) => one.level))),
       decibels: smaller(before, after),

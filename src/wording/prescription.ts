@@ -50,6 +50,10 @@ const WHOLE: Readonly<Record<WholeFault, string>> = {
     'It was uneven all over, at no one place: rhythms first, then slowly through, and faster only when it is even.',
   'hands apart':
     'The hands were apart from first to last: work each alone (--hand left, --hand right), then bring them together on every beat.',
+  evened:
+    'The long and the short notes came out alike: hear it first (h), then play the long ones longer than they seem.',
+  'set otherwise':
+    "The notes were right and sounded higher or lower than they should: set the instrument's octave or transposition, or press o in the session, then play it through again.",
   'off the click':
     'The notes were right and the place on the click was not: land on every beat until you stand on it.',
 };

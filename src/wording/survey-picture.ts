@@ -2,6 +2,7 @@
 // under the marks the places in the list of snags. Plain text; no meaning by colour.
 
 import type { Snag, SnagKind } from '../coaching/difficulty.ts';
+import { barName } from '../drills/place-name.ts';
 import { beatsOfBar } from '../music/meter.ts';
 import { requiredNotes } from '../music/onset.ts';
 import { spellingName } from '../music/pitch.ts';
@@ -86,8 +87,9 @@ function placeOf(onset: number, span: Span): string {
   const bar = span.passage.bars.findLast((b) => b.startTick <= tick);
   if (!bar) return `onset ${onset}`;
   const beats = beatsOfBar(bar).filter((beat) => beat <= tick);
-  if (beats.length === 0) return `bar ${bar.number}`;
-  return `bar ${bar.number} ${beats.at(-1) === tick ? '' : 'after '}beat ${beats.length}`;
+  const name = barName(bar.number);
+  if (beats.length === 0) return name;
+  return `${name} ${beats.at(-1) === tick ? '' : 'after '}beat ${beats.length}`;
 }
 
 function describeKind(kind: SnagKind, snag: Snag): string {

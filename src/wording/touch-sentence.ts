@@ -11,7 +11,9 @@ export function touchSentence(trouble: TouchTrouble, names: NoteNames): string {
     return `Uneven in ${isBreath ? 'breath' : 'touch'}, from ${trouble.least} to ${trouble.most}: ${one}.`;
   }
   const whose = trouble.hand === undefined ? '' : `, ${trouble.hand},`;
-  const note = `${onsetName(names, trouble.onset)}${whose}`;
+  // Of two hands the onset's name is the upper one's.
+  const own = trouble.hand === undefined ? undefined : names.expected[trouble.onset]?.[trouble.note];
+  const note = `${own ?? onsetName(names, trouble.onset)}${whose}`;
   const among = `${trouble.level} among ${trouble.around}`;
   if (trouble.decibels > 0)
     return `${note} sticks out, ${among}: ${isBreath ? 'less air' : 'lighter'} there, like the notes around it.`;

@@ -1,9 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { diagnose } from '../../src/coaching/diagnosis.ts';
 import type { Snag, SnagKind } from '../../src/coaching/difficulty.ts';
+import { prescribe } from '../../src/coaching/prescription.ts';
 import { findSnags } from '../../src/coaching/snags.ts';
 import { TICKS_PER_QUARTER } from '../../src/music/ticks.ts';
 import type { Trouble } from '../../src/take/verdict.ts';
+import { prescriptionSentence } from '../../src/wording/prescription.ts';
 import { evenTimes, handVerdict } from './hand-verdict.ts';
 import { runInFour } from './tidewrack.ts';
 
@@ -54,6 +56,18 @@ describe('the diagnosis', () => {
     });
     const hand: Trouble = { kind: 'hand', hand: 'left hand', offsetMicros: 80_000 };
     expect(diagnose([], takes(hand, hand, undefined), SPAN)).toEqual({ kind: 'whole', fault: 'hands apart' });
+    // Never "slower" to somebody whose instrument sounds elsewhere, nor "even" to one who has played long and short alike.
+    const [high, octave]: Trouble[] = [
+      { kind: 'transposed', semitones: 2 },
+      { kind: 'octave', octaves: -1 },
+    ];
+    const otherwise = diagnose([], takes(high, octave), SPAN);
+    expect(otherwise).toEqual({ kind: 'whole', fault: 'set otherwise' });
+    const { drills, why } = prescribe(otherwise, SPAN);
+    expect(drills.map(({ name, ladder }) => [name, ladder ?? false])).toEqual([['through', false]]);
+    expect(prescriptionSentence(why, SPAN.passage)).toMatch(/set the instrument's octave or transposition/);
+    const evened: Trouble = { kind: 'evened', share: 1 };
+    expect(diagnose([], takes(evened, evened), SPAN)).toEqual({ kind: 'whole', fault: 'evened' });
     expect(diagnose([], takes(faster, slower), SPAN)).toEqual({ kind: 'unsettled' });
     expect(diagnose([], takes(wide, wide), SPAN)).toEqual({ kind: 'unsettled' });
     expect(diagnose([], takes(wide, undefined), SPAN)).toEqual({ kind: 'none' });

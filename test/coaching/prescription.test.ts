@@ -130,6 +130,8 @@ function difficulties() {
         'lilting',
         'uneven',
         'hands apart',
+        'evened',
+        'set otherwise',
         'off the click',
       )
       .map((fault) => ({ kind: 'whole' as const, fault })),

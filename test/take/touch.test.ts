@@ -58,6 +58,19 @@ describe('a line played by velocity', () => {
     expect(said).toMatch(/Uneven in touch, from 45 to 120: one weight for all the notes\.$/);
   });
 
+  it('is told as uneven, and no one note of it, where strengths fall as they like', () => {
+    const takes = 60;
+    const run = line([...PITCHES, ...PITCHES, ...PITCHES], { pulse: 'click', zeroMicros: ZERO_MICROS });
+    let [uneven, one] = [0, 0];
+    for (let seed = 0; seed < takes; seed++) {
+      const random = new Random(seed, 5);
+      const { touch } = told(() => random.integer(40, 110), { run }).verdict;
+      if (touch?.uneven) uneven++;
+      else if (touch && touch.standing.length > 0) one++;
+    }
+    expect(uneven).toBeGreaterThan(3 * one);
+  });
+
   it('is not blamed for a crescendo, a new dynamic, a slow swell or its two ends', () => {
     const shapes: ((i: number) => number)[] = [
       (i) => 35 + 7 * i,
@@ -155,7 +168,8 @@ describe('chords and hands', () => {
     const left = levels((onset, staff, top) => (staff === 2 ? (onset === 4 ? 96 : 50) : top ? 92 : 60));
     const { verdict, said } = told(left, { run: both });
     expect(verdict.touch!.standing).toMatchObject([{ onset: 4, hand: 'left hand' }]);
-    expect(said).toMatch(/, left hand, sticks out, 96 among 50/);
+    // By its own note, and not by the right hand's that stands over it.
+    expect(said).toMatch(/D3, left hand, sticks out, 96 among 50/);
   });
 });
 
