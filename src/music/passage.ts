@@ -51,4 +51,13 @@ export interface Passage {
   readonly endTick: number;
   /** What is written for the reader beside the notes; drills put it there for sheets. */
   readonly annotations?: readonly Annotation[];
+  /** Where it is settled; otherwise a staff has the clef that its notes call for. */
+  readonly clefs?: readonly StaffClef[];
+}
+
+export interface StaffClef {
+  /** Index among the parts, and number of the staff in it from 1. */
+  readonly part: number;
+  readonly staff: number;
+  readonly clef: 'treble' | 'bass';
 }

@@ -8,6 +8,7 @@ import { layEndToEnd } from '../drills/steps-passage.ts';
 import { type Annotation, shifted } from '../music/annotation.ts';
 import type { KeyChange, Passage } from '../music/passage.ts';
 import type { Span } from '../music/span.ts';
+import { clefsOf } from '../notation/written/voice.ts';
 import { ok, type Result } from '../problem.ts';
 import { capitalised } from '../wording/counted.ts';
 import { practiceWords } from '../wording/practice.ts';
@@ -35,12 +36,15 @@ export function makeSheet(span: Span, wishes: SheetWishes): Result<Sheet> {
   const { settings, footer, subtitle, snagWords } = wishes;
   const snags = settings.snags ?? [];
   const marks = wishes.marks ?? new Map();
+  // The clef of a part does not change with where a drill takes it.
+  const clefs = clefsOf(span.passage);
+  const asRead = (music: Passage) => ({ ...withOneMark(music), clefs });
   const sections: SheetSection[] = [
     {
       heading: 'The passage',
       words: snagWords === undefined ? [] : [snagWords],
       rungsBpm: [],
-      music: withOneMark(spanMusic(span, snags, marks)),
+      music: asRead(spanMusic(span, snags, marks)),
     },
   ];
   for (const name of wishes.drills) {
@@ -52,7 +56,7 @@ export function makeSheet(span: Span, wishes: SheetWishes): Result<Sheet> {
       heading: capitalised(drill.value.name),
       words: [practiceWords(drill.value.name)],
       rungsBpm: rungsBpm(settings.tempo.bpm, wishes.goalBpm),
-      music: withOneMark(drillMusic(steps.value, { drill: drill.value.name, span, snags, marks })),
+      music: asRead(drillMusic(steps.value, { drill: drill.value.name, span, snags, marks })),
     });
   }
   return ok({ title: span.passage.title, subtitle, sections, ...(footer === undefined ? {} : { footer }) });

@@ -70,6 +70,13 @@ describe('a sheet', () => {
     expect(held.map(({ spelling }) => spellingName(spelling))).toEqual(['F4', 'E4', 'C4']);
   });
 
+  it('keeps the clef of the passage in every drill, also where a drill goes high', () => {
+    const low = wholeSpan(line('C2 D2 E2 F2 G2 A2 B2 C3 D3 E3 F3 G4 A4 B4 C5 G4', { instrument: 'bassoon' }));
+    const high = { ...low, first: 12 };
+    for (const { music } of sheetOf(high, ['landings', 'widening'], 13).sections)
+      expect(writeMusicXml(music)).toContain('<clef number="1"><sign>F</sign><line>4</line></clef>');
+  });
+
   it('has one tenuto sign over a leaned chord', () => {
     const chords = wholeSpan(line('C4+E4+G4*2 D4+F4*2 C4+E4*2 C4*2'));
     // Three of the four steps lean on the chord of D and F.

@@ -1,16 +1,16 @@
-// One voice of an ABC tune while it is read: where it is in its bar, what holds through the bar, and the bars it has
-// filled so far. Lengths are exact fractions of ticks held as numbers and rounded to whole ticks at each note, so
+// One voice of an ABC tune while it is read: where it is in its bar and what holds through the bar. Lengths are exact fractions of ticks held as numbers and rounded to whole ticks at each note, so
 // that a tuplet that does not divide the tick grid still ends where it should.
 
-import { barTicks, type Meter } from '../../music/meter.ts';
+import type { Meter } from '../../music/meter.ts';
 import { type Spelling, spellingToPitch } from '../../music/pitch.ts';
 import type { BarRoute } from '../draft/playing-order.ts';
-import { type DraftBar, type DraftNote, emptyBar, FERMATA_OVER_REST } from '../draft/score.ts';
+import { type DraftBar, type DraftNote, FERMATA_OVER_REST } from '../draft/score.ts';
 import type { FilePlace, IssueList } from '../reading.ts';
 import { AbcAccidentals, type TypedNote } from './accidentals.ts';
 import { type BarLine, FINAL_LINE, THIN_LINE } from './bar-line.ts';
 import { WaitingMarks } from './decorations.ts';
 import { readKey } from './fields.ts';
+import { VoiceBars } from './voice-bars.ts';
 
 /** The last note, chord or rest: ties, slurs and broken rhythm still reach back to it. */
 interface LastEvent {
@@ -20,12 +20,7 @@ interface LastEvent {
   readonly typed: readonly Spelling[];
 }
 
-const MOST_BARS = 20_000;
-
 export class AbcVoice {
-  readonly bars: DraftBar[] = [];
-  /** Bar index where each P: section begins. */
-  readonly sections: { readonly label: string; readonly bar: number }[] = [];
   unitTicks: number;
   transposition = 0;
   readonly accidentals = new AbcAccidentals();
@@ -35,16 +30,12 @@ export class AbcVoice {
   /** Multiplies the next note's length, from a broken rhythm before it. */
   brokenNext = 1;
   tuplet: { factor: number; left: number } | undefined;
-  private meter: Meter;
-  private free: boolean;
-  private current: DraftBar;
   private position = 0;
   private longest = 0;
   private overlay = 0;
   private last: LastEvent | undefined;
   private slurDepth = 0;
-  private activeEndings: readonly number[] | undefined;
-
+  private readonly own: VoiceBars;
   private readonly part: number;
   private readonly staff: number;
   private readonly rank: number;
@@ -60,16 +51,19 @@ export class AbcVoice {
     this.rank = seat.rank;
     this.issues = issues;
     this.unitTicks = start.unitTicks;
-    this.free = start.meter === 'free';
-    this.meter = start.meter === 'free' ? { count: 4, unit: 4 } : start.meter;
-    this.current = this.newBar();
+    this.own = new VoiceBars(start.meter, issues);
   }
 
-  private newBar(route: BarRoute = {}): DraftBar {
-    const bar = emptyBar(this.meter);
-    bar.irregular = this.free;
-    bar.route = { ...route, ...(this.activeEndings && { endings: this.activeEndings }) };
-    return bar;
+  get bars(): readonly DraftBar[] {
+    return this.own.filled;
+  }
+
+  get sections(): VoiceBars['sections'] {
+    return this.own.sections;
+  }
+
+  private get current(): DraftBar {
+    return this.own.current;
   }
 
   private get empty(): boolean {
@@ -103,18 +97,7 @@ export class AbcVoice {
   }
 
   setMeter(meter: Meter | 'free', place: FilePlace): void {
-    if (this.insideBar) {
-      this.issues.warn(
-        'abc.meter-inside',
-        'The meter changes inside a bar: it holds from the next bar on',
-        place,
-      );
-    }
-    this.free = meter === 'free';
-    if (meter !== 'free') this.meter = meter;
-    if (this.insideBar) return;
-    this.current.meter = this.meter;
-    this.current.irregular = this.free;
+    this.own.setMeter(meter, this.insideBar, place);
   }
 
   addTempo(tempo: { readonly bpm: number; readonly beatTicks: number }): void {
@@ -122,8 +105,7 @@ export class AbcVoice {
   }
 
   beginSection(label: string): void {
-    this.current.marks.push({ offset: Math.round(this.position), text: label });
-    this.sections.push({ label, bar: this.bars.length + (this.insideBar ? 1 : 0) });
+    this.own.beginSection(label, Math.round(this.position), this.insideBar);
   }
 
   setBarNumber(number: number): void {
@@ -134,12 +116,8 @@ export class AbcVoice {
     this.current.pickup = pickup;
   }
 
-  /** Segno and coda stand at the start of a bar; fine, to coda and jumps take effect at its end. */
   addRoute(route: BarRoute): void {
-    const ends = route.fine || route.toCoda || route.jump;
-    const before = this.bars.at(-1);
-    if (ends && this.empty && before) before.route = { ...before.route, ...route };
-    else this.current.route = { ...this.current.route, ...route };
+    this.own.addRoute(route, this.insideBar);
   }
 
   openSlur(): void {
@@ -299,43 +277,22 @@ export class AbcVoice {
   addBarsOfRest(count: number, place: FilePlace): void {
     if (this.insideBar) {
       this.issues.warn('abc.rest-inside', 'A rest of whole bars stands inside a bar', place);
-      this.addRest((count * barTicks(this.meter)) / this.unitTicks, place);
+      this.addRest((count * this.own.wholeTicks) / this.unitTicks, place);
       return;
     }
     for (let i = 0; i < count; i += 1) {
       this.last = { notes: [], start: 0, duration: 0, typed: [] };
-      this.moveTo(barTicks(this.meter));
+      this.moveTo(this.own.wholeTicks);
       if (i < count - 1) this.closeBar(THIN_LINE);
     }
   }
 
   closeBar(line: BarLine): void {
-    if (line.faint && this.insideBar && Math.round(this.longest) < barTicks(this.meter)) return;
+    const lengthTicks = Math.round(this.longest);
+    if (line.faint && this.insideBar && lengthTicks < this.own.wholeTicks) return;
     if (this.tuplet) this.tuplet = undefined;
     this.brokenNext = 1;
-    let target: DraftBar | undefined = this.current;
-    const carried: DraftBar | undefined = this.empty ? this.current : undefined;
-    if (this.empty) target = this.bars.at(-1);
-    else {
-      this.current.durationTicks = Math.round(this.longest);
-      this.bars.push(this.current);
-      if (this.bars.length > MOST_BARS)
-        this.issues.error('abc.bars', `Cannot read more than ${MOST_BARS} bars`);
-    }
-    if (target) {
-      if (line.repeatTimes) target.route = { ...target.route, repeatTimes: line.repeatTimes };
-      if (line.strong) target.sectionEnd = true;
-    }
-    if (line.strong) this.activeEndings = undefined;
-    if (line.endings) this.activeEndings = line.endings;
-    const route: BarRoute = {
-      ...(line.repeatStart && { repeatStart: true }),
-      ...(line.section && this.bars.length > 0 && { sectionStart: true }),
-    };
-    if (carried) {
-      const { endings: _, ...kept } = carried.route;
-      carried.route = { ...kept, ...route, ...(this.activeEndings && { endings: this.activeEndings }) };
-    } else this.current = this.newBar(route);
+    this.own.close(line, this.insideBar ? lengthTicks : undefined);
     this.position = 0;
     this.longest = 0;
     this.overlayLongest = 0;

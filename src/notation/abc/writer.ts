@@ -107,7 +107,7 @@ function voiceLines(
   const name = first ? ` name="${textString(passage.parts[part]!.name).replace(/"/g, "'")}"` : '';
   const transposition = partTransposition(passage, part);
   const transpose = transposition === 0 ? '' : ` transpose=${transposition}`;
-  const lines = [`V:${i + 1} clef=${clefOf(voices, part, staff)}${transpose}${name}`];
+  const lines = [`V:${i + 1} clef=${clefOf(passage, voices, part, staff)}${transpose}${name}`];
   if (first && passage.parts.length > 1) lines.push(`%%fettle-instrument ${passage.parts[part]!.instrument}`);
   return lines;
 }

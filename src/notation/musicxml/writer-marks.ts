@@ -32,7 +32,7 @@ export function attributesXml(
     const staves = [...new Set(voices.map((voice) => voice.staff))];
     if (staves.length > 1) inside += `<staves>${staves.length}</staves>`;
     for (const staff of staves) {
-      const [sign, line] = clefOf(voices, part, staff) === 'bass' ? ['F', 4] : ['G', 2];
+      const [sign, line] = clefOf(passage, voices, part, staff) === 'bass' ? ['F', 4] : ['G', 2];
       inside += `<clef number="${staff}"><sign>${sign}</sign><line>${line}</line></clef>`;
     }
     inside += transposeXml(partTransposition(passage, part));

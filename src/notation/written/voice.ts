@@ -4,7 +4,7 @@
 
 import type { Bar } from '../../music/meter.ts';
 import type { Note } from '../../music/onset.ts';
-import type { Passage } from '../../music/passage.ts';
+import type { Passage, StaffClef } from '../../music/passage.ts';
 import { spellingToPitch } from '../../music/pitch.ts';
 import { TICKS_PER_QUARTER, TICKS_PER_WHOLE } from '../../music/ticks.ts';
 import { oddPart } from './tick-fractions.ts';
@@ -195,8 +195,15 @@ export function markTicks(passage: Passage): number[] {
   return [...new Set(marks.map(({ tick }) => tick))];
 }
 
-/** 'bass' where a staff lies mostly under middle C as written; a lower staff has it by custom. */
-export function clefOf(voices: readonly WrittenVoice[], part: number, staff: number): 'treble' | 'bass' {
+/** As settled; else 'bass' where a staff lies mostly under middle C as written; a lower staff has it by custom. */
+export function clefOf(
+  { clefs }: Passage,
+  voices: readonly WrittenVoice[],
+  part: number,
+  staff: number,
+): StaffClef['clef'] {
+  const settled = clefs?.find((one) => one.part === part && one.staff === staff);
+  if (settled) return settled.clef;
   let sum = 0;
   let count = 0;
   for (const voice of voices) {
@@ -208,4 +215,15 @@ export function clefOf(voices: readonly WrittenVoice[], part: number, staff: num
   }
   const middle = staff > 1 ? 64 : 58;
   return count > 0 && sum / count < middle ? 'bass' : 'treble';
+}
+
+/** The clef of every staff, for what is written of the passage piece by piece. */
+export function clefsOf(passage: Passage): StaffClef[] {
+  const voices = writtenVoices(passage);
+  const staves = new Map(voices.map(({ part, staff }) => [`${part}:${staff}`, { part, staff }]));
+  return [...staves.values()].map(({ part, staff }) => ({
+    part,
+    staff,
+    clef: clefOf(passage, voices, part, staff),
+  }));
 }
