@@ -18,7 +18,7 @@ import { noticeWords } from '../wording/notice.ts';
 import { pauseSentence } from '../wording/pause.ts';
 import { entryWords } from '../wording/practice.ts';
 import { playerLines, sectionSentence, sectionSum } from '../wording/section.ts';
-import { cutToWidth } from '../wording/text-width.ts';
+import { cutToWidth, textWidth } from '../wording/text-width.ts';
 import { type Canvas, put, putRight, putWrapped } from './canvas.ts';
 import { fitHints, type Hint } from './key-hints.ts';
 import type { Layout } from './layout.ts';
@@ -78,17 +78,28 @@ export function putSection(canvas: Canvas, session: Session, unicode: boolean, l
   // The first row is the stage's, the last the sum's.
   const free = bodyRows - 2;
   const spacing = Math.max(1, Math.min(3, Math.floor((free + 1) / rows.length)));
+  const nameWidth = nameWidthOf(rows, canvas.size.columns);
   rows.slice(0, free).forEach((row, i) => {
     const at = bodyRow + 1 + i * spacing;
-    putRow(canvas, at, row, Math.min(spacing, bodyRow + bodyRows - 1 - at));
+    putRow(canvas, at, row, { nameWidth, spacing: Math.min(spacing, bodyRow + bodyRows - 1 - at) });
   });
   put(canvas, bodyRow + bodyRows - 1, 1, sumOf(session, rows), 'strong');
   putSectionWords(canvas, session, wordsRow, wordsRows);
 }
 
-function putRow(canvas: Canvas, at: number, row: Row, spacing: number): void {
+/** As the longest name needs, as long as there is room for the marks. */
+function nameWidthOf(rows: readonly Row[], columns: number): number {
+  const most = columns >= 110 ? 22 : columns >= 70 ? 18 : 8;
+  return Math.min(most, Math.max(...rows.map(({ name }) => textWidth(name))));
+}
+
+function putRow(
+  canvas: Canvas,
+  at: number,
+  row: Row,
+  { nameWidth, spacing }: { readonly nameWidth: number; readonly spacing: number },
+): void {
   const { columns } = canvas.size;
-  const nameWidth = columns >= 110 ? 22 : columns >= 70 ? 13 : 8;
   const role: TextRole = row.mark === '+' ? 'good' : row.mark === 'x' ? 'slip' : 'strong';
   const dim = row.attendance !== 'counted';
   put(canvas, at, 0, row.pointed ? '>' : ' ', 'selected');
@@ -239,18 +250,25 @@ function putSectionWords(canvas: Canvas, session: Session, first: number, rows: 
   const write = (text: string, role: TextRole, most = end - row) => {
     if (row < end) row += putWrapped(canvas, row, 1, text, { width, rows: most, role });
   };
-  if (stage.kind === 'paused') write(pauseSentence(waitsFor(session, stage.reason)), 'strong');
   const told = notice === undefined ? undefined : noticeWords(notice);
+  // What was asked for in a pause is read now; while they play it shares the rows with what was said of the take.
+  const isAsked = stage.kind === 'paused' && told !== undefined;
+  if (stage.kind === 'paused') {
+    const waits = waitsFor(session, stage.reason);
+    // That it is paused by choice stands in the stage's row.
+    if (!isAsked || waits.by !== 'player') write(pauseSentence(waits), 'strong');
+  }
+  if (isAsked) write(told, 'strong');
   const report = session.shown?.section;
   if (report) {
     const { clean } = report.verdict;
     write(
       `${clean ? '+' : 'x'} ${sectionSentence(report, passage)}`,
       clean ? 'good' : 'slip',
-      Math.min(2, end - row),
+      told !== undefined && !isAsked && end - row < 4 ? 1 : Math.min(2, end - row),
     );
   }
-  if (told !== undefined) write(told, 'strong');
+  if (told !== undefined && !isAsked) write(told, 'strong');
   if (!report) {
     if (isGuided(session)) write(asSentence(entryWords(stepEntry(session))), 'strong');
     return;

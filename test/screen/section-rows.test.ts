@@ -4,6 +4,7 @@ import { describe, expect, it } from 'vitest';
 import type { TerminalSize } from '../../src/ports/terminal.ts';
 import { draw } from '../../src/screen/draw.ts';
 import { seatAskForKey } from '../../src/screen/keymap.ts';
+import { advance } from '../../src/session/advance.ts';
 import type { SessionEvent } from '../../src/session/event.ts';
 import type { Session } from '../../src/session/session.ts';
 import { tooFarNotice } from '../../src/wording/section.ts';
@@ -51,6 +52,22 @@ describe('the screen of a section', () => {
           expect(rows.filter((row) => row.slice(3).startsWith(name.padEnd(12)))).toHaveLength(1);
       }
     }
+  });
+
+  it('has names in full at 80x24, and what was asked for in a pause before what was said of the take', () => {
+    const names = SIXTEEN.map((_, i) => `${i % 2 ? 'First' : 'Second'} tenor ${i}`);
+    const named = (session: Session): Session => ({
+      ...session,
+      plan: { ...session.plan, players: session.plan.players.map((one, i) => ({ ...one, name: names[i]! })) },
+    });
+    const judged = named(sixteenAt(JUDGED));
+    const rows = screen(judged, { columns: 80, rows: 24 });
+    for (const name of names) expect(rows.some((row) => row.slice(3).startsWith(name))).toBe(true);
+    const asked = advance(judged, { type: 'control', at: judged.now + 1, control: 'help' }).session;
+    const words = screen(asked, { columns: 80, rows: 24 }).slice(-4).join(' ').replace(/ +/g, ' ');
+    expect(words).toMatch(
+      /^ ?Play from the left to the note in brackets, in time with the click, and hold it for the beats shown\. When/,
+    );
   });
 
   it('has room for all of what to do when one sits too far away to play together', () => {
