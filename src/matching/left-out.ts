@@ -24,9 +24,14 @@ export function leftOutByClock(
   for (const [missing, { required }] of slots.entries()) {
     if (!required || fills[missing]! >= 0 || done.has(missing)) continue;
     const trill = trillAround(missing, slots);
-    const alike = trill.length >= LEAST_NOTES ? trill : equalAround(missing, fills, timetable);
+    const equal = equalAround(missing, fills, timetable);
+    const lacking = trill.filter((p) => fills[p]! < 0);
+    const atOnePlace = lacking.length <= 2 && lacking.every((p) => p >= equal[0]! && p <= equal.at(-1)!);
+    // Where a trill lacks one turn, the notes next to it tell better than those around the trill.
+    const alike = trill.length > 0 && !(equal.length > 1 && atOnePlace) ? trill : equal;
     if (alike.length < 2) continue;
-    for (const slot of alike) done.add(slot);
+    if (alike === trill) for (const p of trill) done.add(p);
+    else for (let p = alike[0]!; p <= alike.at(-1)!; p++) done.add(p);
     const due = dueTimes(alike, fills, played, timetable);
     if (!due || (alike === trill && isSlow(due))) continue;
     assign(alike, due, fills, played, slots);
@@ -34,7 +39,7 @@ export function leftOutByClock(
   return { ...account, fills };
 }
 
-/** The slots of the two pitches that alternate around one; a note of the other hand may stand between. */
+/** The slots of the two pitches that alternate around one; empty where they are too few. */
 function trillAround(from: number, slots: readonly Slot[]): number[] {
   const { pitch } = slots[from]!;
   const other = [from + 1, from - 1].find((p) => {
@@ -43,24 +48,43 @@ function trillAround(from: number, slots: readonly Slot[]): number[] {
     return between?.required && between.pitch !== pitch && beyond?.required && beyond.pitch === pitch;
   });
   if (other === undefined) return [];
-  const turn = slots[other]!.pitch;
-  const trill = [from];
+  const trill = longerTrill([from], slots[other]!.pitch, slots, false);
+  return trill.length < LEAST_NOTES ? [] : longerTrill(trill, slots[other]!.pitch, slots, true);
+}
+
+/**
+ * A trill with the slots before and after it that go on with it; one note of the other hand may stand between two
+ * turns, or for a turn too where it is known to be a trill (`sure`).
+ */
+function longerTrill(
+  trill: readonly number[],
+  turn: number,
+  slots: readonly Slot[],
+  sure: boolean,
+): number[] {
+  const longer = [...trill];
+  const pitch = slots[trill[0]!]!.pitch === turn ? slots[trill[1]!]!.pitch : slots[trill[0]!]!.pitch;
   for (const step of [-1, 1]) {
-    let [wanted, last] = [turn, from];
-    for (let p = from + step, strange = 0; strange <= 1 && p >= 0 && p < slots.length; p += step) {
+    let last = step < 0 ? longer[0]! : longer.at(-1)!;
+    for (let p = last + step, strange = 0; strange <= 1 && p >= 0 && p < slots.length; p += step) {
       const slot = slots[p]!;
-      // Two notes of one chord are no turn.
-      if (slot.pitch !== wanted || !slot.required || slot.onset === slots[last]!.onset) {
-        strange++;
-        continue;
+      const again = slot.pitch === slots[last]!.pitch;
+      // Two notes of one chord are no turns.
+      const isTurn =
+        slot.required &&
+        slot.onset !== slots[last]!.onset &&
+        (slot.pitch === turn || slot.pitch === pitch) &&
+        (!again || (sure && strange === 1));
+      if (!isTurn) strange++;
+      else {
+        if (step < 0) longer.unshift(p);
+        else longer.push(p);
+        last = p;
+        strange = 0;
       }
-      if (step < 0) trill.unshift(p);
-      else trill.push(p);
-      [wanted, last] = [wanted === turn ? pitch : turn, p];
-      strange = 0;
     }
   }
-  return trill;
+  return longer;
 }
 
 /** The slots of one pitch around an empty one, with none between them that was played. Chords tell their own notes. */

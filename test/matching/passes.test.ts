@@ -128,6 +128,30 @@ describe('when the take is over', () => {
     expect(whenOver(written, played)).toEqual(['rrrmrrr']);
   });
 
+  it('turns, at one place: of a trill that begins late and slow, those were left out where the player waited', () => {
+    const written = line([64, 66, 61, 57, 61, 57, 61, 59, 60, 62]);
+    const played = take([
+      [0, 64],
+      [100, 66],
+      [270, 61],
+      [390, 57],
+      [510, 61],
+      [700, 59],
+      [800, 60],
+      [900, 62],
+    ]);
+    expect(whenOver(written, played)).toEqual(['rrrrrmmrrr']);
+  });
+
+  it('turns, two hands: a trill goes on where a note of the other hand stands for one of its turns', () => {
+    // Evenly slower from beginning to end: two turns fewer before the other hand's note, and two after it.
+    const half = [60, 62, 60, 62, 60, 62, 60];
+    const written = line([55, 57, ...half, 72, ...half, 64, 65]);
+    const slow = (from: number) => [0, 1, 2, 3, 4].map((i) => [from + 100 + i * 133, half[i]!] as const);
+    const played = take([[0, 55], [100, 57], ...slow(100), [900, 72], ...slow(900), [1700, 64], [1800, 65]]);
+    expect(whenOver(written, played)).toEqual(['rrrrrrmmrrrrrrmmrrr']);
+  });
+
   it('turns, chords: a late note of a chord is not that of the next chord which is lacking', () => {
     const written = line([[67, 70], [67, 76], [70, 76], [70, 79], 74, 72, 71]);
     const quick = perfect(written, 0.4).filter((_, i) => i !== 6);
