@@ -1,5 +1,4 @@
 import { defineConfig } from 'vitest/config';
-import { FOLDER_OF_RUN } from './test/built.ts';
 
 export default defineConfig({
   test: {
@@ -8,7 +7,6 @@ export default defineConfig({
     globalSetup: './test/built.ts',
     reporters: ['default', './test/closing-line.ts'],
     setupFiles: './test/own-home.ts',
-    env: { FETTLE_TESTS: FOLDER_OF_RUN },
     // Only what hangs takes so long, however busy the machine is.
     testTimeout: 300_000,
     hookTimeout: 300_000,

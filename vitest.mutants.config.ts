@@ -8,6 +8,7 @@ export default defineConfig({
   test: {
     include: folders.map((folder) => (folder.endsWith('.ts') ? folder : `${folder}/**/*.test.ts`)),
     exclude: ['**/*.slow.test.ts', 'node_modules/**'],
+    setupFiles: './test/own-home.ts',
     testTimeout: 60_000,
   },
 });

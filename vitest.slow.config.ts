@@ -18,6 +18,6 @@ export default defineConfig({
     ...fast.test,
     include: slow,
     exclude: ['node_modules/**'],
-    env: { ...fast.test?.env, FETTLE_SAMPLES: 'all' },
+    env: { FETTLE_SAMPLES: 'all' },
   },
 });

@@ -3,8 +3,7 @@
 // nothing is done where no source has changed since.
 
 import { spawnSync } from 'node:child_process';
-import { readdirSync, rmSync, statSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readdirSync, statSync } from 'node:fs';
 import { basename, join, resolve } from 'node:path';
 
 const ROOT = resolve(import.meta.dirname, '..');
@@ -17,9 +16,6 @@ const PROGRAMS = [
   'test/devices/print-natively.ts',
   'test/devices/take-away-rights.ts',
 ];
-
-/** Where the test files of this run keep what they need; vitest's own process, not that of its workers, asks for it. */
-export const FOLDER_OF_RUN = join(tmpdir(), `fettle-tests-${process.pid}`);
 
 /** @param source from the project's root, as in `src/main.ts` */
 export function built(source: string): string {
@@ -37,11 +33,6 @@ export function setup(): void {
     { encoding: 'utf8' },
   );
   if (status !== 0) throw new Error(`the program cannot be built: ${stderr}`);
-}
-
-/** Called by Vitest once after a run. */
-export function teardown(): void {
-  rmSync(FOLDER_OF_RUN, { recursive: true, force: true });
 }
 
 function typescriptIn(folder: string): string[] {

@@ -4,6 +4,7 @@ import { defineConfig } from 'vitest/config';
 export default defineConfig({
   test: {
     include: ['test/sound/**/*.test.ts'],
+    setupFiles: './test/own-home.ts',
     fileParallelism: false,
     testTimeout: 60_000,
     hookTimeout: 60_000,
