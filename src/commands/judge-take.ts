@@ -61,7 +61,7 @@ export async function judgeRecorded(
   const names = noteNames(
     passage,
     onsets.map(({ notes: written }, i) => ({ notes: written, number: span.first + i })),
-    onsets[0]?.notes[0]?.part,
+    lineOf(span).transposition,
   );
   const { expected } = names;
   const lateFingers = blipFingers(verdict.troubles[0], { span }, lineOf(span), tempo);
@@ -100,9 +100,10 @@ export async function judgeRecorded(
 /** The span as one player's line, for the fingerings; a line of several parts is nobody's, and has none. */
 function lineOf(span: Span): Line {
   const { passage } = span;
+  const part = spanOnsets(span)[0]?.notes[0]?.part ?? 0;
   return {
-    parts: passage.parts.map((_, part) => part),
-    transposition: INSTRUMENTS[passage.parts[0]?.instrument ?? 'keyboard'].transposition,
+    parts: passage.parts.map((_, index) => index),
+    transposition: INSTRUMENTS[passage.parts[part]?.instrument ?? 'keyboard'].transposition,
     onsets: stepOnsets(passage, span),
   };
 }

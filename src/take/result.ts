@@ -192,11 +192,21 @@ function ornamentAtTheEnd(line: LineTake): PlayedNote[] {
   const ornamented = (line.terms.line.onsets.at(-1)?.notes ?? []).filter(
     ({ ornament }) => ornament !== undefined && ornament !== 'grace',
   );
-  return allNotes(line).filter(
+  const after = allNotes(line).filter(
     ({ onMicros, pitch }) =>
       onMicros > completeMicros && ornamented.some((note) => isOrnamentPitch(note.pitch, pitch)),
   );
+  // One note by itself, long after the last, is no ornament: the player went on.
+  const near = (micros: number, other = Number.NEGATIVE_INFINITY) =>
+    Math.abs(other - micros) <= ORNAMENT_GAP_MICROS;
+  return after.filter(
+    ({ onMicros }, i) =>
+      near(onMicros, after[i - 1]?.onMicros ?? completeMicros) || near(onMicros, after[i + 1]?.onMicros),
+  );
 }
+
+/** Ornaments are quick (as in matching): a longer gap than this ends one. Judgement. */
+const ORNAMENT_GAP_MICROS = 300_000;
 
 /** A trill is held to its last note. */
 function heldBy(ornament: readonly PlayedNote[], line: LineTake): Pick<JudgeOptions, 'heldUntilMicros'> {

@@ -1,5 +1,5 @@
 // `npm run bench:verdicts [-- TAKES]`: takes with one planted cause each and what they were called (the table stands in
-// src/take/README.md), then ten times as many with a planted fault in every drill, and half of that with none;
+// src/matching/README.md), then ten times as many with a planted fault in every drill, and half of that with none;
 // then slips on the click, and what they were called; then ornaments, rightly played.
 
 import { Random } from '../../src/simulation/random.ts';

@@ -1,8 +1,11 @@
+import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import tonejs from '@tonejs/midi';
 import { describe, expect, it } from 'vitest';
 import { ownFolder } from '../own-folder.ts';
 import { fettle } from './run.ts';
 
+const { Midi } = tonejs;
 const folder = ownFolder();
 
 describe('fettle judge of a span', () => {
@@ -23,5 +26,20 @@ describe('fettle judge of a span', () => {
     expect(json.notes).toHaveLength(6);
     expect(json.extra).toEqual([]);
     expect(json.notesOutside).toBe(40);
+  });
+});
+
+describe('fettle judge of a clarinet', () => {
+  it('names a wrong note as the player reads it, and not as it sounds', async () => {
+    const take = join(folder, 'clarinet.mid');
+    await fettle(`convert slipway ${take}`);
+    const recorded = new Midi(readFileSync(take));
+    const notes = recorded.tracks.flatMap((track) => track.notes).sort((a, b) => a.time - b.time);
+    // The second note, written G4, sounds F4; a semitone higher it is written G#4.
+    expect(notes[1]!.midi).toBe(65);
+    notes[1]!.midi = 66;
+    writeFileSync(take, recorded.toArray());
+    const { out } = await fettle(`judge slipway ${take}`);
+    expect(out).toMatch(/^x Played G#4 for G4 after D4: play D4 to G4 slowly\./);
   });
 });

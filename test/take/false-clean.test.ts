@@ -49,6 +49,25 @@ describe('what is played past the stop', () => {
   });
 });
 
+describe('a trill on the landing', () => {
+  const trilled = 'C !trill!D E F | G4 |]';
+  const on = (at: number, name: string) => `${at.toFixed(3)} on ${name}`;
+  const landed = '5.500 on C4\n6.500 on D4';
+
+  it('goes on as a trill, and with its turn at the end', async () => {
+    const turns = [6.6, 6.7, 6.8, 6.9, 7].map((at, i) => on(at, i % 2 === 0 ? 'E4' : 'D4'));
+    const [take] = await verdicts(trilled, `${LANDINGS}\n${landed}\n${turns.join('\n')}\n9 look`);
+    expect(take!.clean).toBe(true);
+  });
+
+  it('hides no going on to the next note', async () => {
+    for (const at of [7.2, 7.5, 7.7]) {
+      const [take] = await verdicts(trilled, `${LANDINGS}\n${landed}\n${on(at, 'E4')}\n9 look`);
+      expect(take!.sentence).toMatch(/^Ran on 1 note past the stop/);
+    }
+  });
+});
+
 describe('the landing', () => {
   const short = '5.500 on C4\n6.450 off C4\n6.500 on D4\n6.560 off D4';
 
