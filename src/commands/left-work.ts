@@ -1,10 +1,10 @@
 // `fettle work PASSAGE` without a word on how: with the drill, the span and the tempo that it was left with.
 
 import { goOn, leftAt } from '../coaching/works.ts';
+import type { Span } from '../music/span.ts';
 import { UNNAMED_PLAYER } from '../record/entry.ts';
 import { passageFingerprint } from '../record/fingerprint.ts';
 import { goingOnWords, taskOptions } from '../wording/today.ts';
-import { loadOwnSpan } from './passage-argument.ts';
 import { openReaderOrNew } from './record-reading.ts';
 import type { WorkPorts } from './run-work.ts';
 import type { SessionOptions } from './session-options.ts';
@@ -17,11 +17,10 @@ type Options = SessionOptions & WorkPorts;
 
 /** The options with what they leave open as it was the last time, and a sentence on that; as they are where nothing was. */
 export async function asItWasLeft(
-  argument: string,
+  { passage, first, last }: Span,
   options: Options,
 ): Promise<{ readonly own: Options; readonly told?: string }> {
   if (options.afresh || (isSimulated(options.from) && options.record === undefined)) return { own: options };
-  const { passage, first, last } = await loadOwnSpan(argument, options);
   const isChosen = (['bars', 'onsets', 'mark'] as const).some((name) => options[name] !== undefined);
   const reader = await openReaderOrNew(options);
   try {

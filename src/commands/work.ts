@@ -1,6 +1,7 @@
 // `fettle work`: working a passage, a lesson or today's plan.
 
 import type { WorkSlice } from '../coaching/today.ts';
+import { chooseSpan } from '../notation/choice/span.ts';
 import { ProblemError } from '../problem.ts';
 import { type SessionPlan, withNotice } from '../session/plan.ts';
 import { hasLeft } from '../session/session.ts';
@@ -17,6 +18,7 @@ import { runWork, type WorkPorts } from './run-work.ts';
 import type { SessionOptions } from './session-options.ts';
 import { planSession } from './session-setup.ts';
 import { slicesFor } from './today.ts';
+import { need } from './usage-problem.ts';
 import { workCourse } from './work-course.ts';
 
 /** `typed`: the options that were typed, as commander names them. */
@@ -39,8 +41,9 @@ export async function work(
     await workCourse(argument, options);
     return;
   }
-  const { own, told } = isUndecided(options) ? await asItWasLeft(argument, options) : { own: options };
-  const plan = planSession(await loadOwnSpan(argument, own), own);
+  const span = await loadOwnSpan(argument, options);
+  const { own, told } = isUndecided(options) ? await asItWasLeft(span, options) : { own: options };
+  const plan = planSession(need(chooseSpan(span.passage, own)), own);
   await runWork(withNotice(plan, told), { ...own, remembered: workToRemember(argument, own) });
 }
 
