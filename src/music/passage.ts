@@ -51,7 +51,7 @@ export interface Passage {
   readonly endTick: number;
   /** What is written for the reader beside the notes; drills put it there for sheets. */
   readonly annotations?: readonly Annotation[];
-  /** Where it is settled; otherwise a staff has the clef that its notes call for. */
+  /** Of staves that are written in another clef than their notes call for. */
   readonly clefs?: readonly StaffClef[];
 }
 

@@ -5,9 +5,9 @@ import type { Line, Run } from '../drills/step.ts';
 import type { Passage } from '../music/passage.ts';
 import { type Entry, eventsOf } from './entry.ts';
 
-/** Of the music as it is worked: its name, its title and who wrote it make no difference. */
+/** Of the music as it is worked: its name, its title, its clefs and who wrote it make no difference. */
 export function passageFingerprint(passage: Passage): string {
-  const { name: _, title: __, composer: ___, ...music } = passage;
+  const { name: _, title: __, composer: ___, clefs: ____, ...music } = passage;
   return fingerprint(music);
 }
 

@@ -95,6 +95,9 @@ const passage = v.looseObject({
   rehearsalMarks: v.array(v.strictObject({ tick: whole, text })),
   onsets: v.array(onset),
   endTick: count,
+  clefs: v.exactOptional(
+    v.array(v.strictObject({ part: count, staff: number, clef: v.picklist(['treble', 'bass']) })),
+  ),
 });
 
 const run = v.looseObject({

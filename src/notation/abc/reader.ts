@@ -9,6 +9,7 @@ import { buildPassage } from '../draft/passage-builder.ts';
 import { type FileReading, IssueList, LARGEST_FILE_BYTES, unreadable } from '../reading.ts';
 import { AbcBody } from './body.ts';
 import { type AbcBook, findTune, openAbcBook } from './book.ts';
+import { withClefs } from './clefs.ts';
 import { AbcHeader } from './header.ts';
 import { assembleScore } from './score.ts';
 
@@ -56,7 +57,8 @@ export async function readAbc(text: string, name: string, options: AbcOptions = 
     return { issues: issues.list(), noteCount: 0 };
   }
   body.finish();
-  return buildPassage(assembleScore(header, body, issues), name, issues);
+  const read = buildPassage(assembleScore(header, body, issues), name, issues);
+  return read.passage ? { ...read, passage: withClefs(read.passage, body.voices.values()) } : read;
 }
 
 function missingTune(book: AbcBook, name: string, options: AbcOptions): string {

@@ -2,6 +2,7 @@
 // that a tuplet that does not divide the tick grid still ends where it should.
 
 import type { Meter } from '../../music/meter.ts';
+import type { StaffClef } from '../../music/passage.ts';
 import { type Spelling, spellingToPitch } from '../../music/pitch.ts';
 import type { BarRoute } from '../draft/playing-order.ts';
 import { type DraftBar, type DraftNote, FERMATA_OVER_REST } from '../draft/score.ts';
@@ -23,6 +24,8 @@ interface LastEvent {
 export class AbcVoice {
   unitTicks: number;
   transposition = 0;
+  /** As the tune says it; the first that is said counts. */
+  clef: StaffClef['clef'] | undefined;
   readonly accidentals = new AbcAccidentals();
   /** Decorations that wait for their note. */
   readonly marks = new WaitingMarks();
@@ -36,8 +39,8 @@ export class AbcVoice {
   private last: LastEvent | undefined;
   private slurDepth = 0;
   private readonly own: VoiceBars;
-  private readonly part: number;
-  private readonly staff: number;
+  readonly part: number;
+  readonly staff: number;
   private readonly rank: number;
   private readonly issues: IssueList;
 
@@ -94,6 +97,7 @@ export class AbcVoice {
     }
     if (words.transpose !== undefined) this.transposition = words.transpose;
     if (words.clef) this.unpitched = words.clef === 'perc';
+    if (words.clef === 'bass' || words.clef === 'treble') this.clef ??= words.clef;
   }
 
   setMeter(meter: Meter | 'free', place: FilePlace): void {

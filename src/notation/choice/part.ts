@@ -93,6 +93,9 @@ function onlyPart(passage: Passage, index: number): Passage {
   return {
     ...kept,
     parts: [passage.parts[index]!],
+    ...(passage.clefs && {
+      clefs: passage.clefs.filter(({ part }) => part === index).map((one) => ({ ...one, part: 0 })),
+    }),
     keys: passage.keys.map((key) => ({ ...key, fifths: shiftFifths(key.fifths, shift) })),
     onsets: kept.onsets.map(({ tick, notes }) => ({ tick, notes: notes.map((n) => ({ ...n, part: 0 })) })),
   };
