@@ -26,7 +26,7 @@ for (const file of files) {
     }
     count.slips++;
     // That a note was missed can be told by the clock before the next note comes.
-    const first = truth.missed && found?.byClock ? truth.played - 1 : truth.played;
+    const first = truth.missed && found?.byClock ? truth.from - 1 : truth.from;
     if (!found) count.overlooked++;
     else if (found.played < first) count.early++;
     else {
@@ -47,8 +47,10 @@ for (const file of files) {
 }
 
 interface FirstSlip {
-  /** Index of the played note with which it happened; of a missed note, the next one played. */
+  /** Index of the played note with which it can be known; of a missed note, the next one played. */
   readonly played: number;
+  /** Where another note is as good an answer, the first of the two. Told there it is not too early. */
+  readonly from: number;
   readonly missed: boolean;
 }
 
@@ -60,7 +62,7 @@ function firstSlip(c: ConvertedCase): FirstSlip | undefined {
   const { truth, score, performance } = c.given;
   const indexOf = new Map(c.perfIds.map((id, i) => [id, i]));
   const pitchOf = new Map(performance.map((n) => [n.id, n.pitch]));
-  const slips = truth.substitutions.map(([, p]): FirstSlip => ({ played: indexOf.get(p)!, missed: false }));
+  const slips = truth.substitutions.map(([, p]): FirstSlip => slipAt(indexOf.get(p)!));
   const beats = new Map(score.map((n) => [n.id, n.onsetBeats]));
   const key = (n: { readonly onsetBeats: number; readonly pitch: number }) => `${n.onsetBeats} ${n.pitch}`;
   const matched = new Map(truth.matches);
@@ -81,18 +83,29 @@ function firstSlip(c: ConvertedCase): FirstSlip | undefined {
     const earlier = truth.matches.filter(([s]) => beats.get(s)! < beat).map(([, p]) => indexOf.get(p)!);
     return Math.max(-1, ...earlier);
   }
+  // While a try is played nobody can know that it will be given up, nor of a note struck twice that it will be.
+  const againAt = new Map<string, number>();
+  for (const [s, others] of Object.entries(truth.alternatives ?? {})) {
+    const match = matched.get(s);
+    for (const id of others) if (match !== undefined) againAt.set(id, indexOf.get(match)!);
+  }
   for (const id of truth.extra) {
     const i = indexOf.get(id)!;
     const near = (pitch: number) => Math.abs(pitch - pitchOf.get(id)!) <= 2;
     if (!ornaments.some((o) => near(o.pitch) && i > o.from && i < o.to))
-      slips.push({ played: i, missed: false });
+      slips.push(slipAt(i, againAt.get(id)));
   }
   for (const id of truth.missed) {
     if (excused.has(id)) continue;
-    slips.push({ played: noteAfter(beats.get(id)!) ?? c.played.length - 1, missed: true });
+    const next = noteAfter(beats.get(id)!) ?? c.played.length - 1;
+    slips.push({ played: next, from: next, missed: true });
   }
   const first = Math.min(...slips.map(({ played }) => played));
   return slips.find(({ played }) => played === first);
+}
+
+function slipAt(played: number, again = played): FirstSlip {
+  return { played: Math.max(played, again), from: Math.min(played, again), missed: false };
 }
 
 interface Told {
