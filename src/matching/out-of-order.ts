@@ -11,7 +11,7 @@ import { entries, trailOf } from './trail.ts';
 
 /** It belongs so many onsets before the next one at most, or so many after it. Judgement. */
 const BEHIND_MOST = 3;
-const AHEAD_MOST = 4;
+const AHEAD_MOST = 2;
 /** And it is so far from the notes around its place at most. Judgement. */
 const FARTHEST_MICROS = 500_000;
 
