@@ -16,7 +16,7 @@ import { type Database, openDatabase } from './database.ts';
 import { insertTake, replaceJudgement } from './entry-rows.ts';
 import { recordPlace } from './home.ts';
 import { Outbox } from './outbox.ts';
-import { lookAtPlace } from './record-file.ts';
+import { holdOpen, lookAtPlace } from './record-file.ts';
 import { makeTables, migrate, migrationsFrom, SCHEMA_VERSION } from './record-tables.ts';
 import { recordProblem } from './record-trouble.ts';
 
@@ -57,6 +57,14 @@ export async function openDatabaseRecord(
   return openAt(file, tell, busyMs);
 }
 
+/**
+ * For a thread whose main thread has the record open, and has looked at it: to look at it once more would let go of the
+ * locks of both. Problems: those of `openDatabaseRecord` but for those of `lookAtPlace`.
+ */
+export async function openRecordBeside(file: string): Promise<Result<DatabaseRecord>> {
+  return openAt(file, () => {}, BUSY_MS);
+}
+
 async function openAt(file: string, tell: TellUpkeep, busyMs: number): Promise<Result<DatabaseRecord>> {
   let database: Database | undefined;
   try {
@@ -68,7 +76,7 @@ async function openAt(file: string, tell: TellUpkeep, busyMs: number): Promise<R
       database.close();
       return fail(newerProblem(file, version));
     }
-    return ok(new DatabaseRecord(database, file));
+    return ok(new DatabaseRecord(database, file, file === NOWHERE ? () => {} : holdOpen(file)));
   } catch (error) {
     database?.close();
     return fail(recordProblem('open', file, error));
@@ -148,11 +156,14 @@ function newerProblem(file: string, version: number): Problem {
 export class DatabaseRecord implements PracticeRecord {
   readonly place: string;
   readonly #database: Database;
+  readonly #letGo: () => void;
   #reader: PracticeReader | undefined;
 
-  constructor(database: Database, place: string) {
+  /** `letGo` is called when it is closed. */
+  constructor(database: Database, place: string, letGo: () => void) {
     this.#database = database;
     this.place = place;
+    this.#letGo = letGo;
   }
 
   keepPassage(passage: Passage): string {
@@ -240,6 +251,7 @@ export class DatabaseRecord implements PracticeRecord {
 
   close(): void {
     this.#database.close();
+    this.#letGo();
   }
 
   #guard<T>(action: 'read' | 'write', work: () => T): T {

@@ -19,10 +19,35 @@ import { basename, dirname, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { EXIT, fail, ok, type Problem, type Result } from '../problem.ts';
 import { openDatabase } from './database.ts';
-import { APPLICATION_ID } from './record-tables.ts';
+import { APPLICATION_ID, SCHEMA_VERSION } from './record-tables.ts';
 
 /** `new`: there is nothing yet, or a file of no bytes. Else the format that the file itself tells. */
 export type RecordPlace = { readonly kind: 'new' } | { readonly kind: 'record'; readonly format: number };
+
+/**
+ * The records that this thread has open, by device and file number. POSIX drops all locks of a process on a file when any
+ * of its descriptors is closed (https://www.sqlite.org/howtocorrupt.html, section 2.2): another program would take
+ * itself for the last one and put the log away under the one that still writes to it. So what is open is not looked into.
+ */
+const OPEN = new Map<string, number>();
+
+/** The file, which is there, is open as a record of today's format until what is returned is called. */
+export function holdOpen(file: string): () => void {
+  const id = idOf(statSync(file));
+  OPEN.set(id, (OPEN.get(id) ?? 0) + 1);
+  let isOpen = true;
+  return () => {
+    if (!isOpen) return;
+    isOpen = false;
+    const left = OPEN.get(id)! - 1;
+    if (left > 0) OPEN.set(id, left);
+    else OPEN.delete(id);
+  };
+}
+
+function idOf({ dev, ino }: { readonly dev: number; readonly ino: number }): string {
+  return `${dev}:${ino}`;
+}
 
 const HEADER_BYTES = 100;
 const MAGIC = 'SQLite format 3\0';
@@ -42,6 +67,7 @@ export async function lookAtPlace(file: string): Promise<Result<RecordPlace>> {
     return refuse(file, 'unreadable', 'it may not be read', 'Ask for the right to read it, or give another.');
   if (!may(file, constants.W_OK))
     return refuse(file, 'read-only', 'it may not be written to', 'Allow writing to it, or give another.');
+  if (OPEN.has(idOf(stat))) return ok({ kind: 'record', format: SCHEMA_VERSION });
   if (stat.size === 0) return ok({ kind: 'new' });
   return lookInside(file);
 }

@@ -3,7 +3,7 @@
 
 import { parentPort, workerData } from 'node:worker_threads';
 import { ProblemError } from '../problem.ts';
-import { openDatabaseRecord } from './database-record.ts';
+import { openRecordBeside } from './database-record.ts';
 import { noteTrouble, sendWaiting } from './sending.ts';
 import { openStation, type Station } from './studio.ts';
 
@@ -24,7 +24,7 @@ parentPort?.on('message', (message: ToSharing) => {
   wake();
 });
 
-const opened = await openDatabaseRecord((workerData as SharingWorkerData).place);
+const opened = await openRecordBeside((workerData as SharingWorkerData).place);
 if (opened.ok) {
   const { outbox } = opened.value;
   let station: Station | undefined;

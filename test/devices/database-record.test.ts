@@ -1,11 +1,17 @@
+import { spawnSync } from 'node:child_process';
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { need } from '../../src/commands/usage-problem.ts';
 import { openDatabase } from '../../src/devices/database.ts';
-import { type DatabaseRecord, openDatabaseRecord } from '../../src/devices/database-record.ts';
+import {
+  type DatabaseRecord,
+  openDatabaseRecord,
+  openRecordBeside,
+} from '../../src/devices/database-record.ts';
 import { ProblemError } from '../../src/problem.ts';
 import type { TakeFilter } from '../../src/record/take-filter.ts';
+import { built } from '../built.ts';
 import { ownFolder } from '../own-folder.ts';
 import { allEntries } from '../record/kept-takes.ts';
 import { madeEntry } from '../record/made-entry.ts';
@@ -105,6 +111,24 @@ describe('the practice record', () => {
     expect(kept - acknowledged).toBeLessThanOrEqual(sample(100, 4));
     expect(waiting).toBe(kept);
     expect(damage).toEqual([]);
+  });
+
+  it('keeps its locks while it is opened again, so that no other program puts its log away', async () => {
+    const file = join(folder, 'locked.db');
+    const record = await open(file);
+    record.append(madeEntry(1));
+    (await open(file)).close();
+    need(await openRecordBeside(file)).close();
+    const others = () => {
+      const told = spawnSync(process.execPath, [built('src/main.ts'), 'record', '--record', file]);
+      return told.stdout.toString();
+    };
+    expect(others()).toContain('1 take ');
+    // What is kept now is lost when the other one took itself for the last and unlinked the log.
+    record.append(madeEntry(2));
+    expect(others()).toContain('2 takes ');
+    record.close();
+    expect(others()).toContain('2 takes ');
   });
 
   it('is two Fettles’ record at once', async () => {
