@@ -40,6 +40,9 @@ const { metafile } = await esbuild.build({
   format: 'esm',
   platform: 'node',
   target: 'node20',
+  // Every command starts a good twentieth sooner. Names stay, for what a fault prints.
+  minifyWhitespace: true,
+  minifySyntax: true,
   external,
   // Packages in the older form ask for Node's own modules by a function that these files do not have.
   banner: {
