@@ -1,6 +1,7 @@
 // The engraver behind its port: verovio, an optional package of its own (LGPL-3.0), loaded when a sheet is engraved.
 // Its SVG is made plain, so that programs which know no style sheets draw it rightly.
 
+import { setFlagsFromString } from 'node:v8';
 import type { VerovioToolkit } from 'verovio/esm';
 import type { EngravedSystem, Engraver } from '../ports/engraver.ts';
 import { EXIT, fail, ok, type Problem, ProblemError, type Result } from '../problem.ts';
@@ -14,6 +15,8 @@ const UNITS_PER_POINT = 100 / SCALE_PERCENT;
 
 export async function openEngraver(): Promise<Result<Engraver>> {
   try {
+    // Its code is used for a second or two: to compile it well takes longer than running it as it comes.
+    setFlagsFromString('--liftoff-only');
     const [{ default: createModule }, { VerovioToolkit: Toolkit, enableLog, LOG_OFF }] = await Promise.all([
       import('verovio/wasm'),
       import('verovio/esm'),
