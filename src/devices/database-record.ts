@@ -16,7 +16,7 @@ import { type Database, openDatabase } from './database.ts';
 import { insertTake, replaceJudgement } from './entry-rows.ts';
 import { recordPlace } from './home.ts';
 import { Outbox } from './outbox.ts';
-import { holdOpen, lookAtPlace } from './record-file.ts';
+import { lookAtPlace, noteOpened } from './record-file.ts';
 import { makeTables, migrate, migrationsFrom, SCHEMA_VERSION } from './record-tables.ts';
 import { recordProblem } from './record-trouble.ts';
 
@@ -76,7 +76,8 @@ async function openAt(file: string, tell: TellUpkeep, busyMs: number): Promise<R
       database.close();
       return fail(newerProblem(file, version));
     }
-    return ok(new DatabaseRecord(database, file, file === NOWHERE ? () => {} : holdOpen(file)));
+    if (file !== NOWHERE) noteOpened(file);
+    return ok(new DatabaseRecord(database, file));
   } catch (error) {
     database?.close();
     return fail(recordProblem('open', file, error));
@@ -156,14 +157,11 @@ function newerProblem(file: string, version: number): Problem {
 export class DatabaseRecord implements PracticeRecord {
   readonly place: string;
   readonly #database: Database;
-  readonly #letGo: () => void;
   #reader: PracticeReader | undefined;
 
-  /** `letGo` is called when it is closed. */
-  constructor(database: Database, place: string, letGo: () => void) {
+  constructor(database: Database, place: string) {
     this.#database = database;
     this.place = place;
-    this.#letGo = letGo;
   }
 
   keepPassage(passage: Passage): string {
@@ -251,7 +249,6 @@ export class DatabaseRecord implements PracticeRecord {
 
   close(): void {
     this.#database.close();
-    this.#letGo();
   }
 
   #guard<T>(action: 'read' | 'write', work: () => T): T {

@@ -12,6 +12,7 @@ import {
   openSync,
   readSync,
   rmSync,
+  type Stats,
   statSync,
 } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -25,28 +26,21 @@ import { APPLICATION_ID, SCHEMA_VERSION } from './record-tables.ts';
 export type RecordPlace = { readonly kind: 'new' } | { readonly kind: 'record'; readonly format: number };
 
 /**
- * The records that this thread has open, by device and file number. POSIX drops all locks of a process on a file when any
- * of its descriptors is closed (https://www.sqlite.org/howtocorrupt.html, section 2.2): another program would take
- * itself for the last one and put the log away under the one that still writes to it. So what is open is not looked into.
+ * The records that this thread has opened. POSIX drops all locks of a process on a file when any of its descriptors is
+ * closed (https://www.sqlite.org/howtocorrupt.html, section 2.2): another program would take itself for the last one and
+ * put the log away under those that still write to it. And a connection that was closed lives on until its statements
+ * are collected. So what was open once is not looked into again.
  */
-const OPEN = new Map<string, number>();
+const OPENED = new Set<string>();
 
-/** The file, which is there, is open as a record of today's format until what is returned is called. */
-export function holdOpen(file: string): () => void {
-  const id = idOf(statSync(file));
-  OPEN.set(id, (OPEN.get(id) ?? 0) + 1);
-  let isOpen = true;
-  return () => {
-    if (!isOpen) return;
-    isOpen = false;
-    const left = OPEN.get(id)! - 1;
-    if (left > 0) OPEN.set(id, left);
-    else OPEN.delete(id);
-  };
+/** The file, which is there, has been opened as a record of today's format. */
+export function noteOpened(file: string): void {
+  OPENED.add(idOf(statSync(file)));
 }
 
-function idOf({ dev, ino }: { readonly dev: number; readonly ino: number }): string {
-  return `${dev}:${ino}`;
+/** With its birth: the number of a file that is gone is given to another one. */
+function idOf({ dev, ino, birthtimeMs }: Stats): string {
+  return `${dev}:${ino}:${birthtimeMs}`;
 }
 
 const HEADER_BYTES = 100;
@@ -67,7 +61,7 @@ export async function lookAtPlace(file: string): Promise<Result<RecordPlace>> {
     return refuse(file, 'unreadable', 'it may not be read', 'Ask for the right to read it, or give another.');
   if (!may(file, constants.W_OK))
     return refuse(file, 'read-only', 'it may not be written to', 'Allow writing to it, or give another.');
-  if (OPEN.has(idOf(stat))) return ok({ kind: 'record', format: SCHEMA_VERSION });
+  if (OPENED.has(idOf(stat))) return ok({ kind: 'record', format: SCHEMA_VERSION });
   if (stat.size === 0) return ok({ kind: 'new' });
   return lookInside(file);
 }

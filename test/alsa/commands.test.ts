@@ -1,6 +1,6 @@
 // Playing in, sharing the pulse and hearing one's own notes, with the program as it is built, over the real driver.
 
-import { mkdtempSync, readFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -92,6 +92,31 @@ describe("the player's own notes", () => {
       if (one.type === 'note-off') held.delete(`${one.channel} ${one.pitch}`);
     }
     expect([...held]).toEqual([]);
+  });
+});
+
+describe("a section's own notes", () => {
+  it('sound where the click sounds, those of every player', { retry: 2 }, async () => {
+    const file = join(mkdtempSync(join(tmpdir(), 'fettle-alsa-')), 'two.json');
+    const players = [
+      { name: 'On', from: 'model:exact' },
+      { name: 'Behind', from: 'model:exact,offset=60' },
+    ];
+    writeFileSync(file, JSON.stringify({ section: 'Two', players }));
+    const words = 'slipway --bars 1 --drill through --tempo 60 --plain --run-on --monitor --quiet';
+    const run = start(['section', file, ...words.split(' '), '--click-to', `midi:${PORT}`]);
+    await run.says('of 2 clean');
+    run.end();
+    await run.ended;
+    await sleep(300);
+    const notes = events.flatMap((one) => (one.type === 'note-on' && one.channel === 1 ? [one] : []));
+    const pairs = notes.slice(1).flatMap((note, i) => {
+      const before = notes[i]!;
+      return note.pitch === before.pitch && note.at - before.at < 100_000 ? [note.at - before.at] : [];
+    });
+    figure("a section's own notes, 60 ms apart, ms", { p50: quantile(pairs, 0.5) / 1000 });
+    expect(pairs.length).toBeGreaterThan(3);
+    expect(Math.abs(quantile(pairs, 0.5) - 60_000)).toBeLessThan(15_000);
   });
 });
 

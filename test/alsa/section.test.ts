@@ -9,7 +9,7 @@ import { afterEach, describe, expect, it } from 'vitest';
 import { openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { type MidiSource, openMidiSource } from '../../src/devices/midi-source.ts';
 import { monotonicMicros } from '../../src/devices/system-clock.ts';
-import { sectionTakes } from '../../src/section/section-take.ts';
+import { type SectionTake, sectionTakes } from '../../src/section/section-take.ts';
 import { type Together, together } from '../../src/section/together.ts';
 import { BAR, ENTRY_MICROS } from './bar.ts';
 import {
@@ -68,40 +68,27 @@ describe('a section over the real driver', () => {
 
   it('of four on one port is told so by fettle section itself', { retry: 2 }, async () => {
     const names = Object.keys(OFFSETS_MS) as (keyof typeof OFFSETS_MS)[];
-    const folder = mkdtempSync(join(tmpdir(), 'fettle-section-'));
-    const [file, record] = [join(folder, 'four.json'), join(folder, 'practice.db')];
-    const players = names.map((name, i) => ({ name, from: 'Midi Through', channel: i + 1 }));
-    writeFileSync(file, JSON.stringify({ section: 'Four', players }));
-    const words = 'slipway --onsets 1-6 --drill landings --every 4 --tempo 60 --passes 1 --run-on --plain';
-    const program = startProgram(
-      ['dist/main.js', 'section', file, ...words.split(' '), '--click-to', 'off', '--record', record],
-      { env: process.env },
+    const { take, output } = await playedInto(names, (name) =>
+      BAR.map((note) => ({ ...note, atMicros: note.atMicros + 1000 * OFFSETS_MS[name] + 100_000 })),
     );
-    closing.push(program.end);
-    await program.says('step 1 of 1');
-    const began = monotonicMicros();
-    const [client] = inputClients();
-    // The four differ by what is known however late the player of the file begins.
-    const notes = names.flatMap((name, part) =>
-      BAR.map((note) => ({
-        ...note,
-        atMicros: note.atMicros + 1000 * OFFSETS_MS[name] + 100_000,
-        channel: part + 1,
-      })),
+    figure('told', { sentence: /[+x] .*of 4 clean.*/.exec(output)?.[0] ?? '' });
+    expectOffsets(take.together.pairs);
+  });
+
+  it('sets the transposition of each player by a named note of their own', { retry: 2 }, async () => {
+    const semitones = { Low: -2, High: 3 } as const;
+    const names = Object.keys(semitones) as (keyof typeof semitones)[];
+    // D4, as the clarinet in B flat of the passage reads it, while the click counts in.
+    const naming = { ...BAR[0]!, atMicros: -2_500_000, durationMicros: 300_000 };
+    const { take, output } = await playedInto(
+      names,
+      (name) => [naming, ...BAR].map((note) => ({ ...note, pitch: note.pitch + semitones[name] })),
+      ['--named-note', 'D4'],
     );
-    notes.sort((a, b) => a.atMicros - b.atMicros);
-    await sleep((began + ENTRY_MICROS - 300_000 - monotonicMicros()) / 1000);
-    await playFile(writeNotes(notes), client!);
-    await program.says('of 4 clean');
-    program.end();
-    await program.ended;
-    const opened = await openDatabaseRecord(record);
-    if (!opened.ok) throw new Error(opened.problem.message);
-    const reader = await opened.value.reader();
-    const [take] = sectionTakes(await reader.summaries({ section: 'Four' }));
-    await reader.close();
-    figure('told', { sentence: /[+x] .*of 4 clean.*/.exec(program.output())?.[0] ?? '' });
-    expectOffsets(take!.together.pairs);
+    expect(output).toContain('First play D4');
+    // Right for both, and the named note is no note of the take.
+    expect(take.together.pairs).toMatchObject([{ a: 'Low', b: 'High', events: BAR.length }]);
+    expect(output).not.toMatch(/Added|Played|Missed/);
   });
 
   it('hears a player behind aseqnet as an ordinary input, in order and with nothing lost', {
@@ -135,6 +122,43 @@ describe('a section over the real driver', () => {
 });
 
 // Helpers
+
+/** What a section of these players on one port makes of a take, with the notes that each sends from the entry on. */
+async function playedInto<Name extends string>(
+  names: readonly Name[],
+  notesOf: (name: Name) => readonly FileNote[],
+  more: readonly string[] = [],
+): Promise<{ take: SectionTake; output: string }> {
+  const folder = mkdtempSync(join(tmpdir(), 'fettle-section-'));
+  const [file, record] = [join(folder, 'section.json'), join(folder, 'practice.db')];
+  const players = names.map((name, i) => ({ name, from: 'Midi Through', channel: i + 1 }));
+  writeFileSync(file, JSON.stringify({ section: 'Reeds', players }));
+  const words = 'slipway --onsets 1-6 --drill landings --every 4 --tempo 60 --passes 1 --run-on --plain';
+  const program = startProgram(
+    ['dist/main.js', 'section', file, ...words.split(' '), '--click-to', 'off', '--record', record, ...more],
+    { env: process.env },
+  );
+  closing.push(program.end);
+  await program.says('step 1 of 1');
+  const began = monotonicMicros();
+  const [client] = inputClients();
+  const notes = names.flatMap((name, part) => notesOf(name).map((note) => ({ ...note, channel: part + 1 })));
+  notes.sort((a, b) => a.atMicros - b.atMicros);
+  // The players differ by what is known however late the player of the file begins.
+  const first = notes[0]!.atMicros;
+  const sent = writeNotes(notes.map((note) => ({ ...note, atMicros: note.atMicros - first + 100_000 })));
+  await sleep((began + ENTRY_MICROS + Math.min(first, 0) - 300_000 - monotonicMicros()) / 1000);
+  await playFile(sent, client!);
+  await program.says(`of ${names.length} clean`);
+  program.end();
+  await program.ended;
+  const opened = await openDatabaseRecord(record);
+  if (!opened.ok) throw new Error(opened.problem.message);
+  const reader = await opened.value.reader();
+  const [take] = sectionTakes(await reader.summaries({ section: 'Reeds' }));
+  await reader.close();
+  return { take: take!, output: program.output() };
+}
 
 /**
  * Another network, by a cable of its own (a pair of veth): a namespace, as another computer would be. Where we may not make

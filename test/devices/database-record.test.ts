@@ -113,10 +113,13 @@ describe('the practice record', () => {
     expect(damage).toEqual([]);
   });
 
-  it('keeps its locks while it is opened again, so that no other program puts its log away', async () => {
+  it('keeps its locks when it is opened again, so that no other program puts its log away', async () => {
     const file = join(folder, 'locked.db');
+    const first = await open(file);
+    first.append(madeEntry(1));
+    first.close();
+    // What was closed lives on in the library, and so do its locks.
     const record = await open(file);
-    record.append(madeEntry(1));
     (await open(file)).close();
     need(await openRecordBeside(file)).close();
     const others = () => {
