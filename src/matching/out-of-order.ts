@@ -22,13 +22,14 @@ export function inTheirPlaces(
   timetable: Timetable,
 ): Account {
   const { slots, firstSlot, atMicros } = timetable;
-  const extras = new Map(entries(account.extras).map((extra) => [extra.played, extra]));
+  const told = entries(account.extras);
+  const extras = new Map(told.map((extra) => [extra.played, extra]));
   const fills = account.fills.slice();
   const lacks = (p: number): boolean =>
     slots[p]!.required && (fills[p]! < 0 || played[fills[p]!]!.pitch !== slots[p]!.pitch);
   const wrongIn = new Map<number, number>();
   for (const [p, by] of fills.entries()) if (by >= 0 && lacks(p)) wrongIn.set(by, p);
-  const added = entries(account.extras).filter(({ kind }) => kind === 'extra');
+  const added = told.filter(({ kind }) => kind === 'extra');
   const out = [...added.map((e) => e.played), ...wrongIn.keys()].sort((a, b) => a - b);
   let changed = false;
   for (const by of out) {
@@ -59,6 +60,7 @@ export function inTheirPlaces(
 function inOrder(extras: Iterable<ExtraNote>): ExtraNote[] {
   return [...extras].sort((a, b) => a.played - b.played);
 }
+
 /** Whether a note was played between the notes before and after a slot's place, or not long before or after them. */
 function isNear(slot: number, by: number, fills: readonly number[], played: readonly PlayedNote[]): boolean {
   const neighbour = (step: number): number | undefined => {

@@ -28,18 +28,13 @@ export function byClick(
   if (alignment.extras.some(({ kind }) => kind === 'restart')) return alignment;
   const asked = onsets.map(({ tick }) => zeroMicros + microsAt(expectation, tick));
   const matched = { expectation, played, alignment };
-  const slips = slipsIn(alignment) + timesLost(matched, asked);
+  const places = placesOf(played, asked);
+  const slips = slipsIn(alignment) + timesLost(matched, asked, places);
   if (slips === 0) return alignment;
-  // Of few notes a slip among them bends where they seem to stand.
-  const told = [0, lagOf(matched, asked)].map((lag) =>
-    alignmentAt(
-      placesOf(
-        played,
-        asked.map((micros) => micros + lag),
-      ),
-      matched,
-    ),
-  );
+  const lag = lagOf(matched, asked);
+  const due = asked.map((micros) => micros + lag);
+  // Of few notes a slip among them bends where they seem to stand: so both are tried.
+  const told = [alignmentAt(places, matched), alignmentAt(placesOf(played, due), matched)];
   const best = told.reduce((a, b) => (slipsIn(b) < slipsIn(a) ? b : a));
   return slipsIn(best) <= slips ? best : alignment;
 }
@@ -130,12 +125,15 @@ function isBetweenRight(notes: readonly NoteVerdict[], before: number): boolean 
  * How often notes came in another order, or the time was lost or gained that puts a note on the place of another: who left
  * out one of equal notes seems to have lost so much.
  */
-function timesLost({ alignment, expectation, played }: Matched, asked: readonly number[]): number {
+function timesLost(
+  { alignment, expectation, played }: Matched,
+  asked: readonly number[],
+  places: readonly (readonly number[])[],
+): number {
   // Ornaments put their note off.
   const plain = expectation.onsets.map(({ notes }) => notes.every(({ ornament }) => ornament === undefined));
   const right = alignment.notes.filter(({ verdict, onset }) => verdict === 'right' && plain[onset]);
   const apart = right.map(({ onset, played: by }) => played[by!]!.onMicros - asked[onset]!);
-  const places = placesOf(played, asked);
   return apart.slice(1).filter((here, i) => {
     const { onset, played: by } = right[i + 1]!;
     if (played[by!]!.onMicros < played[right[i]!.played!]!.onMicros && onset > right[i]!.onset) return true;

@@ -192,6 +192,7 @@ function ornamentAtTheEnd(line: LineTake): PlayedNote[] {
   const ornamented = (line.terms.line.onsets.at(-1)?.notes ?? []).filter(
     ({ ornament }) => ornament !== undefined && ornament !== 'grace',
   );
+  if (ornamented.length === 0) return [];
   const after = allNotes(line).filter(
     ({ onMicros, pitch }) =>
       onMicros > completeMicros && ornamented.some((note) => isOrnamentPitch(note.pitch, pitch)),
