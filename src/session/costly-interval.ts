@@ -32,7 +32,7 @@ export function chargeInterval(
   line: Line,
 ): readonly IntervalCost[] {
   const kind = CHARGED.find((one) => one === worst?.kind);
-  const into = worst && troublePlace(worst);
+  const into = worst && !isOfOneHand(worst) ? troublePlace(worst) : undefined;
   if (!kind || into === undefined || into < 1 || into >= line.onsets.length) return costs;
   const [first, second] = [line.onsets[into - 1]!, line.onsets[into]!];
   const old = costs.find((cost) => cost.from === first.number && cost.to === second.number);
@@ -43,6 +43,11 @@ export function chargeInterval(
     kinds: { ...old?.kinds, [kind]: (old?.kinds[kind] ?? 0) + 1 },
   };
   return old ? costs.map((cost) => (cost === old ? charged : cost)) : [...costs, charged];
+}
+
+/** Between the two notes of a hand's interval the other hand may have played: it is none of the passage's. */
+function isOfOneHand(trouble: Trouble): boolean {
+  return 'interval' in trouble && trouble.interval?.hand !== undefined;
 }
 
 /** The interval that cost most, the first of equals; undefined where none cost two takes. */

@@ -33,7 +33,9 @@ const PATTERN_LEAST = 3;
 export function shapesOf(expectation: Expectation, moments: readonly Moment[]): Shape[] {
   return [
     ...intervals(moments),
+    ...handIntervals(moments),
     ...displaced(moments),
+    ...displacedTogether(moments),
     ...(expectation.pulse === 'click' ? tempo(moments) : []),
     ...tempoMarks(expectation, moments),
     ...drifts(moments),
@@ -57,6 +59,42 @@ function intervals(moments: readonly Moment[]): Shape[] {
           },
         ],
   );
+}
+
+/** Of two hands one alone: it stays ahead of the other, or behind. Its last note alone is displaced. */
+function handIntervals(moments: readonly Moment[]): Shape[] {
+  return moments.flatMap(({ onset, hand }, i): Shape[] => {
+    if (hand === undefined) return [];
+    const before = moments.slice(0, i).findLast((one) => one.hand === hand);
+    const others = moments.slice(i + 1);
+    const both = others.some((one) => one.hand === hand) && moments.some((one) => one.hand !== hand);
+    if (!before || !both) return [];
+    return [
+      {
+        cause: 'interval',
+        column: { values: moments.map((one, k) => (one.hand === hand && k >= i ? 1 : 0)) },
+        onset,
+        variants: 1,
+        name: (units) => ({ kind: 'interval', from: before.onset, hand, deviationMicros: units }),
+      },
+    ];
+  });
+}
+
+/** What both hands struck at one onset, late or early alike. */
+function displacedTogether(moments: readonly Moment[]): Shape[] {
+  return moments.flatMap(({ onset }, i): Shape[] => {
+    if (i === 0 || moments[i - 1]!.onset !== onset) return [];
+    return [
+      {
+        cause: 'displaced',
+        column: { values: moments.map((one) => (one.onset === onset ? 1 : 0)) },
+        onset,
+        variants: 1,
+        name: (units) => ({ kind: 'displaced', onset, offsetMicros: units }),
+      },
+    ];
+  });
 }
 
 function displaced(moments: readonly Moment[]): Shape[] {

@@ -5,7 +5,13 @@ import type { Strand } from './hands.ts';
 /** Positive = late, long or slow. */
 export type Cause =
   /** The interval from this onset to the next alone was short or long: all that follows moved with it. */
-  | { readonly kind: 'interval'; readonly from: number; readonly deviationMicros: number }
+  | {
+      readonly kind: 'interval';
+      readonly from: number;
+      /** One hand alone moved: from its onset before. */
+      readonly hand?: Strand;
+      readonly deviationMicros: number;
+    }
   /** One note alone (or what one hand played there) was early or late. */
   | {
       readonly kind: 'displaced';

@@ -1,2 +1,2 @@
 /** Raised when the same take may get another verdict: the record says which judge gave the one it keeps. */
-export const JUDGE_VERSION = 6;
+export const JUDGE_VERSION = 7;

@@ -49,9 +49,10 @@ export function judge(
       expectation,
       moments,
       intervals,
-      handIntervals: handIntervals(moments, slippedBefore(alignment)).map((interval) =>
-        judgeInterval(interval, expectation, tolerance, stretch),
-      ),
+      handIntervals: handIntervals(moments, slippedBefore(alignment)).map((interval) => ({
+        ...judgeInterval(interval, expectation, tolerance, stretch),
+        hand: interval.hand,
+      })),
       placement,
       tolerance,
       usualLagMicros,

@@ -168,11 +168,12 @@ function timingJson(verdict: TakeVerdict, firstNumber: number): JudgementJson['t
 function troubleJson(trouble: Trouble, firstNumber: number): JudgementJson['troubles'][number] {
   const fields = Object.entries(trouble).flatMap(([name, value]): [string, unknown][] => {
     if (name === 'interval') {
-      const { from, to, deviationMicros } = value as IntervalVerdict;
+      const { from, to, deviationMicros, hand } = value as IntervalVerdict;
       return [
         ['from', firstNumber + from],
         ['to', firstNumber + to],
         ['deviationMs', milliseconds(deviationMicros)],
+        ...(hand ? [['hand', hand.name] as [string, unknown]] : []),
       ];
     }
     if (name === 'onset' || name === 'before' || name === 'from') return [[name, firstNumber + value]];

@@ -61,10 +61,16 @@ export function momentsOf(
     .sort((a, b) => a.onset - b.onset || (a.hand < b.hand ? -1 : 1));
 }
 
+/** Which of two hands, and the indexes of its highest notes where an interval of it begins and ends. */
+export interface HandNotes {
+  readonly name: Strand;
+  readonly notes: readonly [number, number];
+}
+
 /** An interval of one hand: from a moment of it to its next. */
 export interface HandInterval extends TimedInterval {
   readonly to: number;
-  readonly hand: Strand;
+  readonly hand: HandNotes;
 }
 
 /** Between moments of one hand with no slip on the way. `broken`: onsets that do not follow in time from the one before. */
@@ -83,7 +89,7 @@ export function handIntervals(moments: readonly Moment[], broken: ReadonlySet<nu
     intervals.push({
       from: before.onset,
       to: moment.onset,
-      hand,
+      hand: { name: hand, notes: [before.note!, moment.note!] },
       askedMicros: moment.askedMicros - before.askedMicros,
       playedMicros: moment.atMicros - before.atMicros,
     });

@@ -50,7 +50,9 @@ export function timingOf(timed: Timed): Trouble[] {
   const off = placed !== undefined;
   const apart = handsApart(timed);
   const rest = unclean.filter((interval) => !named.includes(interval));
-  const plain = byExcess(named).map((interval) => intervalTrouble(interval, timed));
+  const plain = byExcess(named.filter((one) => !isOfBoth(one, named))).map((interval) =>
+    intervalTrouble(interval, timed),
+  );
   if (rest.length === 0 && !off && apart.length === 0) return plain;
   const worst = byExcess(rest.length > 0 ? rest : all)[0];
   const causes = causesOf({
@@ -67,6 +69,11 @@ export function timingOf(timed: Timed): Trouble[] {
     .flatMap((cause) => causeTrouble(cause, timed, worst));
   const troubles = [...plain, ...explained, ...(isOfHands(explained) ? [] : apart)];
   return troubles.length > 0 ? troubles : fallback(timed, worst);
+}
+
+/** An interval of one hand where the same is told of all that is played. */
+function isOfBoth({ hand, from, to }: IntervalVerdict, named: readonly IntervalVerdict[]): boolean {
+  return hand !== undefined && named.some((one) => !one.hand && one.from >= from && one.to <= to);
 }
 
 type Drift = Extract<Cause, { readonly kind: 'drift' }>;
@@ -111,7 +118,10 @@ function handsApart({ moments, tolerance }: Timed): Extract<Trouble, { kind: 'ch
 
 function isOfHands(troubles: readonly Trouble[]): boolean {
   return troubles.some(
-    (trouble) => trouble.kind === 'hand' || (trouble.kind === 'displaced' && trouble.hand !== undefined),
+    (trouble) =>
+      trouble.kind === 'hand' ||
+      (trouble.kind === 'displaced' && trouble.hand !== undefined) ||
+      ('interval' in trouble && trouble.interval?.hand !== undefined),
   );
 }
 
@@ -135,8 +145,11 @@ function causeTrouble(cause: Cause, timed: Timed, worst: IntervalVerdict | undef
   }
   if (cause.kind === 'drift') return [asPlayed(cause, timed)];
   if (cause.kind !== 'interval') return [cause];
-  const interval = timed.intervals.find(({ from }) => from === cause.from);
-  return interval && !interval.clean ? [intervalTrouble(interval, timed)] : [];
+  const among = cause.hand === undefined ? timed.intervals : timed.handIntervals;
+  const interval = among.find(({ from, hand }) => from === cause.from && hand?.name === cause.hand);
+  // One hand may be in time with itself and no longer with the other.
+  const isTold = interval && (!interval.clean || cause.hand !== undefined);
+  return isTold ? [intervalTrouble(interval, timed)] : [];
 }
 
 /** Nothing that can be told explains it. */

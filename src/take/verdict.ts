@@ -3,15 +3,17 @@
 import type { ExtraNote, NoteVerdict } from '../matching/alignment.ts';
 import type { Pitch } from '../music/pitch.ts';
 import type { Cause } from './cause.ts';
-import type { StrandsTogether } from './strands.ts';
+import type { HandNotes, StrandsTogether } from './strands.ts';
 import type { Tolerance } from './tolerance.ts';
 import type { Touch, TouchTrouble } from './touch.ts';
 
 /** From one expected onset to the next. Only between two onsets that were both played rightly with nothing between. */
 export interface IntervalVerdict {
-  /** Indexes (from 0) of the expected onsets; `to` is `from` + 1. */
+  /** Indexes (from 0) of the expected onsets; `to` is `from` + 1, of one hand alone its next. */
   readonly from: number;
   readonly to: number;
+  /** Of one hand alone, where two play. */
+  readonly hand?: HandNotes;
   readonly expectedMicros: number;
   readonly playedMicros: number;
   /** played - expected. */

@@ -2,7 +2,7 @@
 
 import type { Trouble } from '../take/verdict.ts';
 import { millis, percent } from './figures.ts';
-import { type NoteNames, onsetName } from './note-names.ts';
+import { intervalEnds, type NoteNames, onsetName } from './note-names.ts';
 
 type CauseTrouble = Extract<
   Trouble,
@@ -49,9 +49,9 @@ export function causeSentence(cause: CauseTrouble, names: NoteNames): string {
     case 'uneven': {
       const { interval, sdMicros } = cause;
       if (interval && Math.abs(interval.allowedMicros) > EXCEPTION_TIMES * sdMicros)
-        return `${onsetName(names, interval.from)} to ${onsetName(names, interval.to)} came out ${millis(interval.deviationMicros)} ${interval.deviationMicros < 0 ? 'short' : 'long'}, the rest even to ${millis(sdMicros)}: the same once more, and listen there.`;
+        return `${intervalEnds(names, interval).join(' to ')} came out ${millis(interval.deviationMicros)} ${interval.deviationMicros < 0 ? 'short' : 'long'}, the rest even to ${millis(sdMicros)}: the same once more, and listen there.`;
       const most = interval
-        ? `, most from ${onsetName(names, interval.from)} to ${onsetName(names, interval.to)} (${millis(interval.deviationMicros)} ${interval.deviationMicros < 0 ? 'short' : 'long'})`
+        ? `, most from ${intervalEnds(names, interval).join(' to ')} (${millis(interval.deviationMicros)} ${interval.deviationMicros < 0 ? 'short' : 'long'})`
         : '';
       return `Uneven, give or take ${millis(sdMicros)}${most}: slower, until each note is like the next.`;
     }

@@ -7,6 +7,7 @@ import type { Onset } from '../music/onset.ts';
 import type { Passage } from '../music/passage.ts';
 import { spellingName, spellPitch } from '../music/pitch.ts';
 import { soundingFifths, writtenFifths } from '../music/transposition.ts';
+import type { IntervalVerdict } from '../take/verdict.ts';
 
 /** Written names by onset and note, of a step or of written music. */
 export function expectedNames({ onsets }: { readonly onsets: readonly Pick<Onset, 'notes'>[] }): string[][] {
@@ -81,6 +82,19 @@ export function onsetName(names: NoteNames, onset: number): string {
   if (count > COUNTED_MOST) return names.place ? `${name} (${names.place(onset)})` : name;
   const which = onset - first;
   return `the ${ORDINALS[which] ?? `${which + 1}th`} ${name}`;
+}
+
+/** The two notes of an interval; of one hand alone that hand's own. */
+export function intervalEnds(
+  names: NoteNames,
+  { from, to, hand }: Pick<IntervalVerdict, 'from' | 'to' | 'hand'>,
+): readonly [string, string] {
+  const own = (onset: number, note: number | undefined) =>
+    note === undefined ? undefined : names.expected[onset]?.[note];
+  return [
+    own(from, hand?.notes[0]) ?? onsetName(names, from),
+    own(to, hand?.notes[1]) ?? onsetName(names, to),
+  ];
 }
 
 function topName({ expected }: NoteNames, onset: number): string | undefined {

@@ -18,7 +18,7 @@ export function noticeWords(notice: Notice): string {
     case 'misses': {
       const told = `${notice.takes} takes in a row were not clean`;
       return notice.onLowestRung
-        ? `${told} on the lowest rung: go below it at a tempo of your own (down arrow), work it shorter, or skip (right arrow).`
+        ? `${told}, and there is no rung below this one: go slower at a tempo of your own (down arrow), work it shorter, or skip (right arrow).`
         : `${told}: take it slower (down arrow), or shorter.`;
     }
     case 'clean-off-rung':

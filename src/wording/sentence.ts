@@ -11,7 +11,7 @@ import { causeSentence } from './cause-sentence.ts';
 import { counted } from './counted.ts';
 import { millis } from './figures.ts';
 import { lateFingerWords } from './fingering.ts';
-import { equalNotes, type NoteNames, noteNames, onsetName } from './note-names.ts';
+import { equalNotes, intervalEnds, type NoteNames, noteNames, onsetName } from './note-names.ts';
 import { touchSentence } from './touch-sentence.ts';
 
 /** The sentence about a player's take in a session. */
@@ -175,12 +175,14 @@ function timingSentence(
   interval: IntervalVerdict,
   names: NoteNames,
 ): string {
-  const [from, to] = [onsetName(names, interval.from), onsetName(names, interval.to)];
+  const [from, to] = intervalEnds(names, interval);
   if (interval.playedMicros < 0) return `Swapped ${from} and ${to}: play ${from} first, slowly.`;
-  const much = `${millis(interval.deviationMicros)} (${Math.abs(Math.round(interval.share * 100))} %)`;
+  const share = `${Math.abs(Math.round(interval.share * 100))} %`;
+  const whose = interval.hand ? `, ${interval.hand.name}` : '';
+  const much = `${millis(interval.deviationMicros)} (${share})${whose}`;
   if (kind === 'rushed') return `Rushed ${from} to ${to} by ${much}: lean on ${withArticle(from)}.`;
   if (kind === 'dragged') return `Dragged ${from} to ${to} by ${much}: leave ${withArticle(from)} sooner.`;
-  return `Hesitated ${millis(interval.deviationMicros)} before ${to}: play ${from} to ${to} alone until it goes by itself.`;
+  return `Hesitated ${millis(interval.deviationMicros)} before ${to}${whose}: play ${from} to ${to} alone until it goes by itself.`;
 }
 
 function placedSentence(

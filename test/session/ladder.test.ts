@@ -102,7 +102,7 @@ describe('on a ladder', () => {
     const wrong = [5.5, 12.5, 19.5, 26.5].flatMap((at) => [`${at} on C4`, `${at + 1} on F4`]);
     const lines = await playedLines('ladder 60-96', ...wrong, '33 look');
     expect(lines.join('\n')).toMatch(
-      /4 takes in a row were not clean on the lowest rung: .*down arrow.*right arrow/,
+      /4 takes in a row were not clean, and there is no rung below this one: .*down arrow.*right arrow/,
     );
   });
 

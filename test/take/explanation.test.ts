@@ -484,6 +484,41 @@ describe('two hands', () => {
     expect(one.said).toMatch(/^F3, left hand, alone came \d+ ms late/);
   });
 
+  it('that come late together are one late onset, and neither hand is told to be in place', () => {
+    const both4 = told(
+      both,
+      played((i) => (i === 4 ? 160 : 0) + [3, -4, 5, -2, 0, 4, -5, 2][i % 8]!),
+    );
+    expect(both4.kinds).toEqual(['displaced']);
+    expect(both4.said).toMatch(
+      /^G5 alone came \d+ ms late: have it ready sooner, the others are in place\.$/,
+    );
+  });
+
+  it('are not told to be apart all the way when one of them hurries once and stays ahead', () => {
+    const right = told(
+      both,
+      played((i, left) => (!left && i >= 5 ? -160 : 0) + [3, -4, 5, -2, 0, 4, -5, 2][i % 8]!),
+    );
+    expect(right.said).toMatch(/^Rushed G5 to F5 by \d+ ms \(\d+ %\), right hand: lean on the G5\.$/);
+    const left = told(
+      both,
+      played((i, isLeft) => (isLeft && i >= 4 ? 160 : 0) + [3, -4, 5, -2, 0, 4, -5, 2][i % 8]!),
+    );
+    // From onset 2 to 4 in the left hand: C3 + 6 and 5 semitones (48 + 6 % 7, 48 + 12 % 7).
+    expect(left.said).toMatch(/^Dragged F#3 to F3 by \d+ ms \(\d+ %\), left hand: /);
+  });
+
+  it('that are uneven are told the notes of the hand that was', () => {
+    const left = told(
+      both,
+      played((i, isLeft) => (isLeft ? [120, -150, 160, -140, 90, -150][i / 2]! : 0)),
+    );
+    expect(left.kinds).toEqual(['uneven']);
+    // Onsets 2 to 4 in the left hand, 310 ms too long.
+    expect(left.said).toMatch(/most from F#3 to F3 \(310 ms long\)/);
+  });
+
   it('are measured together as Rasch measured ensembles', () => {
     // facts: B against A is +10, -10, +10, -10: a standard deviation of 10 about no difference (population; the
     // sample's is 11.5). Six onsets in common here.
