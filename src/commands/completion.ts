@@ -11,6 +11,7 @@ import { bundledNames } from './bundled-passages.ts';
 import { MUSIC_ENDINGS, musicFiles } from './near-passage.ts';
 import { print } from './print.ts';
 import { SETTINGS } from './settings.ts';
+import { offeredCommands } from './unknown-command.ts';
 
 const SHELLS = ['bash', 'zsh', 'fish', 'powershell'] as const;
 
@@ -36,7 +37,7 @@ export function printCompletion(shell: string): void {
 /** Prints what can follow the words that were typed so far, the last of them not yet whole. */
 export function complete(program: Command, words: readonly string[]): void {
   const root = new RootCommand();
-  const offered = program.commands.filter((one) => one.name() !== 'complete');
+  const offered = offeredCommands(program);
   for (const command of offered) {
     tellCommand(root, command.name(), command, words);
     for (const one of command.commands) tellCommand(root, `${command.name()} ${one.name()}`, one, words);

@@ -35,7 +35,7 @@ export async function goal(argument: string | undefined, options: GoalOptions): 
     }
     const by = readDay(options.by);
     if (by <= localDay(new Date())) {
-      throw usage('goal.past', `Cannot set the goal: ${by} is not to come any more`);
+      throw usage('goal.past', `Cannot set the goal by ${by}: a day after today is needed`);
     }
     const bpm = options.tempo === undefined ? span.passage.tempo.bpm : tempoBpm(options.tempo);
     const { first, last } = span;

@@ -10,6 +10,7 @@ import { localDay } from '../local-date.ts';
 import type { Passage } from '../music/passage.ts';
 import { onsetNumbered } from '../music/span.ts';
 import { tempoAt } from '../music/timing.ts';
+import { ProblemError } from '../problem.ts';
 import { passageFingerprint } from '../record/fingerprint.ts';
 import { lessonLines } from '../wording/lesson.ts';
 import { readDay } from './day-argument.ts';
@@ -26,6 +27,7 @@ import { refuseOverwriting, writeWhole } from './written-file.ts';
 export interface AssignmentOptions extends DrillOptions {
   readonly goal?: string;
   readonly tolerance?: string;
+  readonly touch?: 'even';
   readonly passes?: string;
   readonly due?: string;
   readonly word?: string;
@@ -84,11 +86,24 @@ async function assignmentsFor(
   const music: Record<string, Passage> = {};
   const assignments: Assignment[] = [];
   for (const argument of passages) {
-    const { passage, assignment } = await assignmentFor(argument, options);
+    const { passage, assignment } = await assignmentFor(argument, options).catch((error: unknown) => {
+      throw passages.length > 1 && error instanceof ProblemError ? ofPassage(argument, error) : error;
+    });
     music[assignment.passage] = passage;
     assignments.push(assignment);
   }
   return { assignments, passages: music };
+}
+
+/** Of several passages it is told which one is meant, for the options are those of all. */
+function ofPassage(argument: string, { problem }: ProblemError): ProblemError {
+  if (problem.message.includes(argument)) return new ProblemError(problem);
+  const alone = `The options count for every passage named: fettle lesson add takes ${argument} by itself.`;
+  return new ProblemError({
+    ...problem,
+    message: `${problem.message}, in ${argument}`,
+    hint: problem.hint === undefined ? alone : `${problem.hint} ${alone}`,
+  });
 }
 
 async function assignmentFor(
@@ -118,7 +133,7 @@ async function assignmentFor(
       'Leave out --passes, or --goal.',
     );
   }
-  const { bars, onsets, mark, every, hold, note, variant, pulse, word } = options;
+  const { bars, onsets, mark, every, hold, note, variant, pulse, touch, word } = options;
   return {
     passage,
     assignment: {
@@ -130,7 +145,7 @@ async function assignmentFor(
       tolerance: readTolerance(options.tolerance).name,
       ...(climbs ? {} : { passes: passes ?? 3 }),
       ...given({ snag: options.snag ?? snags?.join() }),
-      ...given({ every, hold, note, variant, pulse }),
+      ...given({ every, hold, note, variant, pulse, touch }),
       ...given({ due: options.due === undefined ? undefined : dueDay(options.due) }),
       ...given({ word }),
     },

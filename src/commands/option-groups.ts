@@ -92,6 +92,13 @@ export function recording(command: Command): Command {
     .option('--player <name>', 'whose takes these are: a record of their own (remembered)');
 }
 
+/** To look at what somebody has played. */
+export function looking(command: Command): Command {
+  return command
+    .option('--record <file>', 'where the practice record is kept')
+    .option('--player <name>', 'whose takes, where it is not you');
+}
+
 export function sounding(command: Command): Command {
   return recording(command)
     .option(...CLICK_TO, 'auto')

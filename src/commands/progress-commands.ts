@@ -1,12 +1,12 @@
 // Commands on what was practised and what is next: `fettle today`, `goal`, `progress`, `report`.
 
 import type { Command } from 'commander';
-import { recording, spanning } from './option-groups.ts';
+import { looking, recording, spanning } from './option-groups.ts';
 
 const SECTION = ['--section [name]', 'of what a section played together, not of one player'] as const;
 
 export function progressCommands(program: Command): void {
-  recording(
+  looking(
     program
       .command('today')
       .description('what to do today, in the minutes that there are')
@@ -21,13 +21,13 @@ export function progressCommands(program: Command): void {
       .option('--forget', 'no goal any more'),
   ).action(async (passage, options) => (await import('./goal.ts')).goal(passage, options));
 
-  recording(
+  looking(
     spanning(program.command('progress [passage]').description('whether it gets better'))
       .option(...SECTION)
       .option('--json', 'machine-readable'),
   ).action(async (passage, options) => (await import('./progress.ts')).progress(passage, options));
 
-  recording(
+  looking(
     spanning(program.command('report [passage]').description('the same as a page to print, with pictures'))
       .option(...SECTION)
       .option('--from <day>', 'from this day on, such as 2026-11-01')

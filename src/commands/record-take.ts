@@ -4,8 +4,8 @@ import { existsSync } from 'node:fs';
 import type { PlayerEvent } from '../music/player-event.ts';
 import type { TakeController, TakePressure } from '../notation/midi-file/take.ts';
 import { type WritableNote, writeTake } from '../notation/midi-file/take-writer.ts';
-import { EXIT, ProblemError } from '../problem.ts';
 import { eventsOf } from '../record/entry.ts';
+import { counted } from '../wording/counted.ts';
 import { wholeNumber } from './number-argument.ts';
 import { print } from './print.ts';
 import type { RecordOptions } from './record-place.ts';
@@ -32,12 +32,11 @@ export async function recordTake(text: string, options: RecordTakeOptions): Prom
   try {
     const found = await record.take(number);
     if (!found) {
-      throw new ProblemError({
-        code: 'record.take',
-        message: `Cannot find take ${text}: the record has ${(await record.counts()).takes} takes`,
-        hint: 'fettle record export FILE.csv lists them with their numbers.',
-        exitStatus: EXIT.record,
-      });
+      throw usage(
+        'record.take',
+        `Cannot find take ${text}: the record has ${counted((await record.counts()).takes, 'take')}`,
+        'fettle record export FILE.csv lists them with their numbers.',
+      );
     }
     const { entry } = found;
     print(

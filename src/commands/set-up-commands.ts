@@ -35,7 +35,7 @@ export function setUpCommands(program: Command): void {
 
   program
     .command('completion')
-    .addArgument(new Argument('<shell>', 'bash, zsh, fish').choices(['bash', 'zsh', 'fish', 'powershell']))
+    .addArgument(new Argument('<shell>', 'yours').choices(['bash', 'zsh', 'fish', 'powershell']))
     .description('a script by which your shell completes words')
     .action(async (shell) => (await import('./completion.ts')).printCompletion(shell));
 

@@ -2,9 +2,11 @@
 // typed.
 
 import type { Command } from 'commander';
+import { recordedPlayers } from '../devices/home.ts';
 import { type KeptSettings, readSettings, writeSettings } from '../devices/settings-file.ts';
 import { isStudioAddress } from '../devices/studio-address.ts';
 import { nearWord } from '../music/near-word.ts';
+import { ProblemError } from '../problem.ts';
 import { isToleranceName } from '../take/tolerance.ts';
 import { knownInstrument } from './part-argument.ts';
 import { need, usage } from './usage-problem.ts';
@@ -97,7 +99,13 @@ export function settingNamed(name: string): Setting {
   );
 }
 
-/** Fills in what was set for the options that were not typed; a player who was named is remembered. */
+/** Commands that look at what somebody has played: that is no change of who plays. */
+const LOOKING = ['today', 'progress', 'report', 'record', 'return'];
+
+/**
+ * Fills in what was set for the options that were not typed; a player who was named is remembered, where it is not only to
+ * look at what they have played.
+ */
 export async function useSettings(command: Command): Promise<void> {
   // In a studio's record --player says who is looked at, not who one is; of a record that is named all is exported.
   const record: unknown = command.optsWithGlobals().record;
@@ -115,13 +123,44 @@ export async function useSettings(command: Command): Promise<void> {
     if (command.getOptionValueSource(option) === 'cli') continue;
     const value = kept[name];
     if (value === undefined) continue;
-    check(value);
+    checkSet(name, () => check(value));
     command.setOptionValueWithSource(option, value, 'config');
   }
   const player: unknown = command.getOptionValue('player');
   if (typeof player !== 'string' || !isOwn) return;
   checkPlayer(player);
+  if (LOOKING.includes(command.name()) || command.parent?.name() === 'record') {
+    if (record === undefined && player !== kept.player) await needPlayed(player);
+    return;
+  }
   if (kept.player !== player) await keepSetting('player', player);
+}
+
+/** What was set may have been mended by hand, and nobody typed it now. */
+function checkSet(name: string, check: () => void): void {
+  try {
+    check();
+  } catch (error) {
+    if (!(error instanceof ProblemError)) throw error;
+    const hint = `It was set with fettle set; fettle set ${name} --forget takes it back.`;
+    throw new ProblemError({ ...error.problem, hint });
+  }
+}
+
+/** A new player's name is a mistake where there is only something to look at. Throws a ProblemError. */
+async function needPlayed(player: string): Promise<void> {
+  const players = await recordedPlayers();
+  if (players.includes(player.toLowerCase())) return;
+  const near = nearWord(player.toLowerCase(), players);
+  throw usage(
+    'option.player',
+    `Cannot find the record of "${player}": nobody of that name has played on this computer`,
+    near
+      ? `Did you mean ${near}?`
+      : players.length > 0
+        ? `There are ${players.join(', ')}.`
+        : 'Nobody has played under a name of their own yet: leave out --player.',
+  );
 }
 
 /** Undefined forgets it. */

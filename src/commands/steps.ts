@@ -3,6 +3,7 @@
 import { clickedSlowly } from '../drills/slow-click.ts';
 import { stepsJson } from '../drills/steps-json.ts';
 import { clickWords } from '../wording/click.ts';
+import { counted } from '../wording/counted.ts';
 import { stepNotes } from '../wording/step-notes.ts';
 import { loadSpan } from './passage-argument.ts';
 import { print } from './print.ts';
@@ -30,7 +31,7 @@ export async function steps(
     );
     return;
   }
-  print(`${span.passage.title}: ${planned.length} steps`);
+  print(`${span.passage.title}: ${counted(planned.length, 'step')}`);
   planned.forEach(({ drill, step, click }, i) => {
     const run = clickedSlowly(step.run, click);
     const told = [

@@ -8,7 +8,7 @@ import { bundledPath } from './bundled-passages.ts';
 import { nearPassage } from './near-passage.ts';
 
 export function unknownCommand(program: Command, word: string): ProblemError {
-  const names = program.commands.map((command) => command.name());
+  const names = offeredCommands(program).map((command) => command.name());
   const near = nearCommandLine(word, names);
   return new ProblemError({
     code: 'command.unknown',
@@ -16,6 +16,11 @@ export function unknownCommand(program: Command, word: string): ProblemError {
     hint: near ? `Did you mean fettle ${near}?` : `The commands are ${names.join(', ')}.`,
     exitStatus: EXIT.usage,
   });
+}
+
+/** All but the one that only the shell's script for completion types. */
+export function offeredCommands(program: Command): readonly Command[] {
+  return program.commands.filter((one) => one.name() !== 'complete');
 }
 
 /** A passage that is there was meant to be worked on; otherwise the nearest command, and then the nearest passage. */

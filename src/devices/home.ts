@@ -1,6 +1,7 @@
 // Where all that Fettle keeps for its players lies on this computer: in the folders that the system has for it, or all
 // of it in FETTLE_HOME.
 
+import { existsSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 
 /**
@@ -12,6 +13,15 @@ export async function recordPlace(player?: string): Promise<string> {
   return player === undefined
     ? join(data, 'practice.db')
     : join(data, 'players', player.toLowerCase(), 'practice.db');
+}
+
+/** The names of those who have a record of their own here, as their folders are called; sorted. */
+export async function recordedPlayers(): Promise<string[]> {
+  const players = join((await folders()).data, 'players');
+  if (!existsSync(players)) return [];
+  return readdirSync(players)
+    .filter((name) => existsSync(join(players, name, 'practice.db')))
+    .sort();
 }
 
 export async function settingsPlace(): Promise<string> {

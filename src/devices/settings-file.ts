@@ -15,8 +15,11 @@ export async function readSettings(): Promise<Result<KeptSettings>> {
     if (isSettings(kept)) return ok(kept);
     return trouble(place, 'it is not a list of names and values');
   } catch (error) {
+    if (error instanceof SyntaxError) return trouble(place, 'it is no JSON, or it is cut off');
     const { code, message } = error as NodeJS.ErrnoException;
-    return code === 'ENOENT' ? ok({}) : trouble(place, code ?? message);
+    return code === 'ENOENT'
+      ? ok({})
+      : trouble(place, code === 'EISDIR' ? 'it is a folder' : (code ?? message));
   }
 }
 

@@ -34,6 +34,7 @@ const assignment = v.strictObject({
   note: v.exactOptional(text),
   variant: v.exactOptional(text),
   pulse: v.exactOptional(text),
+  touch: v.exactOptional(v.literal('even')),
   due: v.exactOptional(day),
   word: v.exactOptional(v.string()),
 });

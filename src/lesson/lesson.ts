@@ -28,6 +28,8 @@ export interface Assignment {
   readonly note?: string;
   readonly variant?: string;
   readonly pulse?: string;
+  /** An uneven touch is a fault and not only told. */
+  readonly touch?: 'even';
   /** Local day by which it is to be done: 2026-12-03. */
   readonly due?: string;
   /** From the teacher. */

@@ -42,9 +42,9 @@ export function assignmentPlace(lesson: Lesson, assignment: Assignment): string 
 }
 
 /** What else it says: the day, how strictly, the teacher's word. */
-function assignmentDetails({ due, tolerance, passes, word }: Assignment): string[] {
+function assignmentDetails({ due, tolerance, touch, passes, word }: Assignment): string[] {
   return [
-    `${tolerance}${passes === undefined ? '' : `, ${counted(passes, 'clean take')} in a row a step`}${due === undefined ? '' : `; by ${due}`}`,
+    `${tolerance}${touch === undefined ? '' : ', an even touch'}${passes === undefined ? '' : `, ${counted(passes, 'clean take')} in a row a step`}${due === undefined ? '' : `; by ${due}`}`,
     ...(word === undefined ? [] : [`"${word}"`]),
   ];
 }

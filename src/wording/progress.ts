@@ -37,7 +37,7 @@ export function progressLines(progress: Progress, outlook: Outlook, names: Progr
     'What was practised:',
     ...drills.map(({ drill, takes: own, cleanTakes, fastestCleanBpm }) => {
       const fastest = fastestCleanBpm === undefined ? 'never clean' : `clean up to ${tempo(fastestCleanBpm)}`;
-      return `  ${drill.padEnd(11)} ${String(own).padStart(5)} takes, ${cleanTakes} clean, ${fastest}`;
+      return `  ${drill.padEnd(11)} ${String(own).padStart(5)} ${own === 1 ? 'take, ' : 'takes,'} ${cleanTakes} clean, ${fastest}`;
     }),
     ...(skipped.length === 0
       ? []

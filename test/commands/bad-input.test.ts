@@ -21,6 +21,7 @@ const take = writeTake([{ pitch: 60, onMicros: 0, offMicros: 400_000, velocity: 
 type Case = [line: string, status: number, words: RegExp, hint?: RegExp];
 
 const CASES: Case[] = [
+  ['zzzz', 2, /Cannot run "zzzz"/, /, completion, demo\.$/],
   ['work slipwya', 3, /Cannot open the passage "slipwya"/, /Did you mean slipway/],
   [`work ${folder}`, 3, /it is a folder/],
   [`work ${file('empty.abc', '')}`, 3, /^fettle: Cannot read [^:]*: it is empty/],

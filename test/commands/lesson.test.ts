@@ -36,6 +36,23 @@ beforeAll(async () => {
 });
 
 describe('a lesson', () => {
+  it('asks the pupil for an even touch where the teacher did', async () => {
+    const touch = at('touch.lesson');
+    await fettle(`lesson new ${touch} slipway --bars 1 --drill through --passes 1 --tempo 60 --touch even`);
+    expect((await fettle(`lesson show ${touch}`)).out).toContain('    steady, an even touch, 1 clean take');
+    await workOn(touch, 'touch.db');
+    await fettle(`record export ${at('touch.jsonl')} --record ${at('touch.db')}`);
+    expect(readFileSync(at('touch.jsonl'), 'utf8')).toContain('"evenTouch":true');
+  });
+
+  it('tells which of several passages cannot be worked so', async () => {
+    // For the keyboard there is no table that says which interval is the hardest.
+    const ran = await fettle(`lesson new ${at('two.lesson')} slipway crosstide --drill widening`);
+    expect(ran.err).toContain('no snag is named, in crosstide\n');
+    expect(ran.err).toContain('fettle lesson add takes crosstide by itself');
+    expect(ran.status).toBe(2);
+  });
+
   it('is listed with its steps, its day and the teacher\u2019s word', async () => {
     const { out, status } = await fettle(['lesson', 'show', lesson]);
     expect(status).toBe(0);

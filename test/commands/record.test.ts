@@ -144,7 +144,7 @@ describe('fettle record', () => {
     const notes = midi.tracks.flatMap((track) => track.notes);
     expect(told).toContain(`${notes.length} notes in`);
     expect(notes.length).toBeGreaterThan(1);
-    expect((await fettle(`record take 99999 --record ${record}`)).status).toBe(EXIT.record);
+    expect((await fettle(`record take 99999 --record ${record}`)).status).toBe(EXIT.usage);
     expect((await fettle(`record take x --record ${record}`)).status).toBe(EXIT.usage);
   });
 

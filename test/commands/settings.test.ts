@@ -1,4 +1,4 @@
-import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeEach, describe, expect, it, vi } from 'vitest';
@@ -68,6 +68,27 @@ describe('fettle set', () => {
     expect(existsSync(join(home, 'settings.json'))).toBe(false);
   });
 
+  it('tells where a value comes from that nobody typed', async () => {
+    writeFileSync(join(home, 'settings.json'), '{"tolerance": "weird"}');
+    const ran = await fettle('work slipway --from model --fast');
+    expect(ran.err).toBe(
+      'fettle: Cannot set the tolerance "weird": rough, steady or concert is needed\n  It was set with fettle set; fettle set tolerance --forget takes it back.',
+    );
+    expect(ran.status).toBe(2);
+  });
+
+  it.each([
+    ['{"instrument": ', 'it is no JSON, or it is cut off'],
+    ['\u0000', 'it is no JSON, or it is cut off'],
+    ['["steady"]', 'it is not a list of names and values'],
+    [undefined, 'it is a folder'],
+  ])('says of %s what is wrong with the file', async (text, why) => {
+    const place = join(home, 'settings.json');
+    if (text === undefined) mkdirSync(place);
+    else writeFileSync(place, text);
+    expect((await fettle('show slipway')).err).toContain(`Cannot read the settings in ${place}: ${why}\n`);
+  });
+
   it('tells a file that it cannot read and leaves it as it is', async () => {
     writeFileSync(join(home, 'settings.json'), '{"instrument": ');
     const ran = await fettle('show slipway');
@@ -101,6 +122,31 @@ describe('several people at one computer', () => {
     expect(other.recall('input')).toBeUndefined();
     for (const record of [lena, other, nobody]) record.close();
   });
+
+  it.each(['progress', 'today', 'record', 'record verify', `report --out HOME/a.html`])(
+    'are looked at by fettle %s without taking the place of the one who plays',
+    async (line) => {
+      (await openRecord({ player: 'Lena' }, false)).close();
+      await fettle('set player Ole');
+      const ran = await fettle(`${line.replace('HOME', home)} --player Lena`);
+      expect(ran.err).toBe('');
+      expect(readFileSync(join(home, 'settings.json'), 'utf8')).toContain('"player": "Ole"');
+    },
+  );
+
+  it.each(['progress', 'today', 'record', 'report'])(
+    'who have never played are not taken for new ones by fettle %s',
+    async (line) => {
+      (await openRecord({ player: 'Lena' }, false)).close();
+      const ran = await fettle(`${line} --player Lina`);
+      expect(ran.err).toBe(
+        'fettle: Cannot find the record of "Lina": nobody of that name has played on this computer\n  Did you mean lena?',
+      );
+      expect(ran.status).toBe(2);
+      expect(existsSync(join(home, 'players', 'lina'))).toBe(false);
+      expect(existsSync(join(home, 'settings.json'))).toBe(false);
+    },
+  );
 
   it('are named in their takes', async () => {
     const record = join(home, 'kept.db');

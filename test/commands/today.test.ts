@@ -49,9 +49,19 @@ describe('a day', () => {
     expect((await fettle(['goal', '--record', record])).out).toContain('No goals yet');
   });
 
+  it('counts in words that fit one and many', async () => {
+    expect((await fettle('steps slipway --bars 1 --drill through')).out).toContain(': 1 step\n');
+    const one = at('one.db');
+    await fettle(
+      `work slipway --bars 1 --from model:exact --fast --drill through --passes 1 --record ${one}`,
+    );
+    const { out } = await fettle(`progress slipway --bars 1 --record ${one}`);
+    expect(out).toMatch(/^ {2}through +1 take, +1 clean/m);
+  });
+
   it('refuses a day that is past, or none', async () => {
     const past = await fettle(['goal', 'slipway', '--by', '2001-01-01', '--record', record]);
-    expect([past.status, past.err]).toEqual([2, expect.stringContaining('is not to come any more')]);
+    expect([past.status, past.err]).toEqual([2, expect.stringContaining('a day after today is needed')]);
     const none = await fettle(['goal', 'slipway', '--by', '2027-02-30', '--record', record]);
     expect(none.err).toContain('Cannot use the day "2027-02-30"');
   });

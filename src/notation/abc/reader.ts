@@ -64,5 +64,6 @@ export async function readAbc(text: string, name: string, options: AbcOptions = 
 function missingTune(book: AbcBook, name: string, options: AbcOptions): string {
   const list = book.tunes.slice(0, 12).map((tune) => `${tune.number || '?'} ${tune.title}`.trim());
   const more = book.tunes.length > 12 ? ', ...' : '';
-  return `Cannot find tune "${options.tune}" in ${name}: it has ${list.join(', ')}${more}`;
+  const file = name.replace(/#[^#]*$/, '');
+  return `Cannot find tune "${options.tune}" in ${file}: its tunes are ${list.join(', ')}${more}`;
 }

@@ -407,7 +407,7 @@ describe('several tunes in a file (ABC 2.1, 2.2)', () => {
     const missing = await readAbc(book, 'book', { tune: 'Flood' });
     expect(missing.passage).toBeUndefined();
     expect(missing.issues[0]!.message).toBe(
-      'Cannot find tune "Flood" in book: it has 1 Low Water, 7 High Water',
+      'Cannot find tune "Flood" in book: its tunes are 1 Low Water, 7 High Water',
     );
   });
 });
