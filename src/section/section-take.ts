@@ -4,7 +4,8 @@ import { grouped } from '../music/grouped.ts';
 import { dayOf, type EntryHeading, type EntrySummary } from '../record/entry.ts';
 import type { Arrival } from '../record/kept-verdict.ts';
 import type { Attendance } from '../record/played-together.ts';
-import { type PlayerOnsets, type Together, together } from './together.ts';
+import type { PlayerOnsets } from './player-onsets.ts';
+import { type Together, together } from './together.ts';
 
 interface SectionTakePlayer {
   readonly name: string;

@@ -11,7 +11,8 @@ import type { LineTake, Take } from '../take/take.ts';
 import { tickMicros } from '../take/take-times.ts';
 import { expectationOf } from '../take/terms.ts';
 import type { TakeVerdict } from '../take/verdict.ts';
-import { type PlayerOnsets, type Pulling, pulling, type Together, together } from './together.ts';
+import type { PlayerOnsets } from './player-onsets.ts';
+import { type Pulling, pulling, type Together, together } from './together.ts';
 
 export interface SectionPlayerVerdict {
   readonly name: string;

@@ -4,12 +4,8 @@
 // asynchrony and is told apart. Definition from memory; the deviation is that of the events themselves (n, not n - 1).
 
 import { mean, median } from '../statistics.ts';
-
-/** When one player's onsets came, by what belongs together: the tick in the music. A known lag is taken off already. */
-export interface PlayerOnsets {
-  readonly player: string;
-  readonly onsetMicrosByTick: ReadonlyMap<number, number>;
-}
+import { constantLeads } from './constant-leads.ts';
+import type { PlayerOnsets } from './player-onsets.ts';
 
 interface PairAsynchrony {
   readonly a: string;
@@ -67,15 +63,15 @@ const LEAST_EVENTS = 2;
 
 export function together(players: readonly PlayerOnsets[]): Together {
   const pairs = players.flatMap((a, i) => players.slice(i + 1).flatMap((b) => pairOf(a, b) ?? []));
-  const strikes = strikesByTick(players);
+  const constants = constantLeads(players);
+  const strikes = strikesByTick(players, constants);
   const shared = [...strikes].flatMap(([tick, all]) => (all.length > 1 ? [tick] : [])).sort((a, b) => a - b);
-  const constants = constantsOf(players, shared);
   return {
     pairs,
     ...(pairs.length === 0
       ? {}
       : { asynchronyMicros: Math.sqrt(mean(pairs.map((pair) => pair.asynchronyMicros ** 2))) }),
-    players: players.map((one) => placeOf(one, strikes)),
+    players: players.map((_, i) => placeOf(i, players, { constants, strikes })),
     moments: shared.map((tick) => momentAt(tick, players, constants)),
     intervals: shared.slice(1).flatMap((tick, i) => intervalBetween(shared[i]!, tick, players) ?? []),
   };
@@ -97,38 +93,56 @@ function pairOf(a: PlayerOnsets, b: PlayerOnsets): PairAsynchrony | undefined {
   };
 }
 
-function placeOf(one: PlayerOnsets, strikes: Strikes): PlayerPlace {
-  const distances = distancesOf(one, strikes).map(({ micros }) => micros);
+/** What is known of all players when one is looked at. */
+interface Standing {
+  readonly constants: readonly number[];
+  readonly strikes: Strikes;
+}
+
+/** Around the constant lead, which is that against the middle of all who share an onset with this player. */
+function placeOf(index: number, players: readonly PlayerOnsets[], standing: Standing): PlayerPlace {
+  const one = players[index]!;
+  const distances = distancesOf(one, standing.constants[index]!, standing.strikes).map(
+    ({ micros }) => micros,
+  );
   if (distances.length === 0) return { player: one.player, shared: 0 };
+  const others = standing.constants.filter((_, i) => i !== index && meets(one, players[i]!));
   return {
     player: one.player,
     shared: distances.length,
-    leadMicros: mean(distances),
+    leadMicros: standing.constants[index]! - median(others) + mean(distances),
     spreadMicros: deviation(distances),
   };
 }
 
-/** How far a player was from the middle of the others, wherever one of them played, too. */
+function meets(a: PlayerOnsets, b: PlayerOnsets): boolean {
+  for (const tick of a.onsetMicrosByTick.keys()) if (b.onsetMicrosByTick.has(tick)) return true;
+  return false;
+}
+
+/** How far a player was from the middle of the others, wherever one of them played, too; constant leads taken off. */
 function distancesOf(
-  one: PlayerOnsets,
+  { onsetMicrosByTick }: PlayerOnsets,
+  constant: number,
   strikes: Strikes,
 ): { readonly tick: number; readonly micros: number }[] {
-  return [...one.onsetMicrosByTick].flatMap(([tick, micros]) => {
+  return [...onsetMicrosByTick].flatMap(([tick, micros]) => {
     const all = strikes.get(tick)!;
-    return all.length < 2 ? [] : [{ tick, micros: micros - medianOfOthers(all, micros) }];
+    const own = micros - constant;
+    return all.length < 2 ? [] : [{ tick, micros: own - medianOfOthers(all, own) }];
   });
 }
 
-/** When all who had an onset on a tick struck it, earliest first. */
+/** When all who had an onset on a tick struck it, earliest first; constant leads taken off. */
 type Strikes = ReadonlyMap<number, readonly number[]>;
 
-function strikesByTick(players: readonly PlayerOnsets[]): Strikes {
+function strikesByTick(players: readonly PlayerOnsets[], constants: readonly number[]): Strikes {
   const strikes = new Map<number, number[]>();
-  for (const { onsetMicrosByTick } of players)
+  for (const [i, { onsetMicrosByTick }] of players.entries())
     for (const [tick, micros] of onsetMicrosByTick) {
       const all = strikes.get(tick);
-      if (all) all.push(micros);
-      else strikes.set(tick, [micros]);
+      if (all) all.push(micros - constants[i]!);
+      else strikes.set(tick, [micros - constants[i]!]);
     }
   for (const all of strikes.values()) all.sort((x, y) => x - y);
   return strikes;
@@ -141,21 +155,6 @@ function medianOfOthers(rising: readonly number[], own: number): number {
   const count = rising.length - 1;
   const half = count >> 1;
   return count % 2 === 1 ? other(half) : (other(half - 1) + other(half)) / 2;
-}
-
-/** How far each player is from the middle of all, on average, so that two players differ by their mean difference. */
-function constantsOf(players: readonly PlayerOnsets[], shared: readonly number[]): number[] {
-  const middles = shared.map((tick) => ({
-    tick,
-    micros: mean(players.flatMap(({ onsetMicrosByTick }) => onsetMicrosByTick.get(tick) ?? [])),
-  }));
-  return players.map(({ onsetMicrosByTick }) => {
-    const distances = middles.flatMap(({ tick, micros }) => {
-      const own = onsetMicrosByTick.get(tick);
-      return own === undefined ? [] : [own - micros];
-    });
-    return distances.length === 0 ? 0 : mean(distances);
-  });
 }
 
 function momentAt(
@@ -216,9 +215,13 @@ const SURE_ERRORS = 3;
 
 /** `placeMicros`: when a tick was asked for. */
 export function pulling(players: readonly PlayerOnsets[], placeMicros: (tick: number) => number): Pulling {
-  const strikes = strikesByTick(players);
-  const own = players.flatMap((one) => {
-    const points = distancesOf(one, strikes).map(({ tick, micros }) => ({ x: placeMicros(tick), y: micros }));
+  const constants = constantLeads(players);
+  const strikes = strikesByTick(players, constants);
+  const own = players.flatMap((one, i) => {
+    const points = distancesOf(one, constants[i]!, strikes).map(({ tick, micros }) => ({
+      x: placeMicros(tick),
+      y: micros,
+    }));
     const drift = driftOf(points);
     return drift ? [{ player: one.player, ...drift }] : [];
   });

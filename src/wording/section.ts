@@ -39,7 +39,7 @@ export function sectionSentence({ verdict, takes }: SectionReport, passage: Pass
     return `${name} played the part of ${players[playedPartOf!]!.name}.`;
   }
   const place = placesOf(verdict, passage);
-  const own = (player: number) => takeSentence(takes[player]!, passage);
+  const own = (player: number) => ownSentence({ verdict, takes }, player, passage);
   return (
     brokenSentence(verdict, place, own) ??
     offSentence({ verdict, takes }, own) ??
@@ -60,7 +60,9 @@ export function playerLines({ verdict, takes }: SectionReport, passage: Passage)
               name: one.name,
               clean: one.clean,
               words: playerWords(one, verdict, () =>
-                isCutShort(one, takes[player]!) ? STOPPED_EARLY : takeSentence(takes[player]!, passage),
+                isCutShort(one, takes[player]!)
+                  ? STOPPED_EARLY
+                  : ownSentence({ verdict, takes }, player, passage),
               ),
               rank: rankOf(one, verdict),
             },
@@ -68,6 +70,14 @@ export function playerLines({ verdict, takes }: SectionReport, passage: Passage)
     )
     .sort((a, b) => a.rank - b.rank)
     .map(({ rank: _, ...line }) => line);
+}
+
+/** As of a player alone; where a lag of unknown origin is all that is wrong, with what else it may be. */
+function ownSentence({ verdict, takes }: SectionReport, player: number, passage: Passage): string {
+  const take = takes[player]!;
+  const isOff = take.verdict.troubles.some((trouble) => trouble.kind === 'placed' && trouble.whole);
+  const said = takeSentence(take, passage);
+  return isOff ? `${said}${setUpWords(verdict, verdict.players[player]!.name)}` : said;
 }
 
 /** All that there is to say of a take: the section in one line, everybody under it. `standing`: at the gate, a clause. */
@@ -144,28 +154,37 @@ function isCutShort(
 const STOPPED_EARLY = 'Right up to where the run was stopped.';
 
 function apartSentence(verdict: SectionVerdict, place: (tick: number) => string): string | undefined {
-  const { together, pulling } = verdict;
-  const alone = pulling.players
+  return pullingSentence(verdict.pulling) ?? spacedSentence(verdict, place);
+}
+
+/** Of one who leaves the others and of all who leave the tempo, what is more. */
+function pullingSentence({ players, all }: SectionVerdict['pulling']): string | undefined {
+  const [alone] = players
     .filter(({ sure }) => sure)
-    .sort((a, b) => Math.abs(b.microsInAll) - Math.abs(a.microsInAll))[0];
-  if (alone)
-    return `${alone.player} ${alone.microsInAll < 0 ? 'pulls ahead of' : 'falls behind'} the others, ${millis(alone.microsInAll)} by the end.`;
-  if (pulling.all?.sure) {
-    const { microsInAll } = pulling.all;
-    return `All ${microsInAll < 0 ? 'rush' : 'drag'} together: ${millis(microsInAll)} ${microsInAll < 0 ? 'early' : 'late'} by the end.`;
+    .sort((a, b) => Math.abs(b.microsInAll) - Math.abs(a.microsInAll));
+  if (all?.sure && Math.abs(all.microsInAll) > Math.abs(alone?.microsInAll ?? 0)) {
+    const rushes = all.microsInAll < 0;
+    return `All ${rushes ? 'rush' : 'drag'} together: ${millis(all.microsInAll)} ${rushes ? 'early' : 'late'} by the end.`;
   }
-  const worst = together.moments.reduce<(typeof together.moments)[number] | undefined>(
-    (most, one) => (one.apartMicros > (most?.apartMicros ?? 0) ? one : most),
-    undefined,
+  return (
+    alone &&
+    `${alone.player} ${alone.microsInAll < 0 ? 'pulls ahead of' : 'falls behind'} the others, ${millis(alone.microsInAll)} by the end.`
   );
-  if (worst && worst.apartMicros >= HEARD_APART_MICROS) {
-    const steadier = steadierOf(verdict, worst.first, worst.last);
-    return `${worst.first} and ${worst.last} are ${millis(worst.apartMicros)} apart${place(worst.tick)}: listen to ${steadier}.`;
-  }
-  const leading = together.players
+}
+
+/** Of the widest moment and of who is off throughout, what is more: among many a wide moment comes of chance alone. */
+function spacedSentence(verdict: SectionVerdict, place: (tick: number) => string): string | undefined {
+  const { together } = verdict;
+  const [worst] = [...together.moments].sort((a, b) => b.apartMicros - a.apartMicros);
+  const [leading] = together.players
     .filter(isSure)
-    .sort((a, b) => Math.abs(b.leadMicros!) - Math.abs(a.leadMicros!))[0];
-  return leading && `${leading.player} is ${leadWords(leading)}.${setUpWords(verdict, leading.player)}`;
+    .sort((a, b) => Math.abs(b.leadMicros!) - Math.abs(a.leadMicros!));
+  const isHeard = worst !== undefined && worst.apartMicros >= HEARD_APART_MICROS;
+  if (leading && (!isHeard || Math.abs(leading.leadMicros!) > worst.apartMicros))
+    return `${leading.player} is ${leadWords(leading)}.${setUpWords(verdict, leading.player)}`;
+  if (!isHeard) return undefined;
+  const steadier = steadierOf(verdict, worst.first, worst.last);
+  return `${worst.first} and ${worst.last} are ${millis(worst.apartMicros)} apart${place(worst.tick)}: listen to ${steadier}.`;
 }
 
 /** Of two, the one who keeps closer to the others. */

@@ -49,6 +49,37 @@ describe('fettle section', () => {
     expect(verdict.players.map(({ leadMs }: { leadMs: number }) => leadMs)).toEqual([-20, 20, 40, -50]);
   });
 
+  it('tells of one who is behind throughout before a moment at which chance puts two further apart than is heard', async () => {
+    // Sixteen of a spread of 6 ms: at one moment or other two of them are some 30 ms apart by chance.
+    const players = Array.from({ length: 16 }, (_, i) => ({
+      name: `Reed ${i + 1}`,
+      from: `model:exact,sd=6,seed=${i + 1},offset=${i === 5 ? 45 : 0}`,
+      part: 1,
+    }));
+    const { out } = await fettle(['section', file({ players }), 'slackwater', ...BAR.split(' '), '--json']);
+    const { sentence, moments } = JSON.parse(out);
+    expect(Math.max(...moments.map(({ apartMs }: { apartMs: number }) => apartMs))).toBeGreaterThan(22);
+    expect(sentence).toMatch(/^Reed 6 is \d\d ms behind the others\. It may be the set-up/);
+  });
+
+  it('says of a lag too long for a habit that it may be the set-up, where that was not calibrated', async () => {
+    const players = [
+      { name: 'Near', from: 'model:exact', part: 1 },
+      { name: 'Far', from: 'model:exact,offset=200', part: 2 },
+    ];
+    const { out } = await fettle([
+      'section',
+      file({ players }),
+      'slackwater',
+      ...BAR.split(' '),
+      '--minutes',
+      '1',
+    ]);
+    expect(out).toMatch(
+      /x Far: All of it 200 ms late on the click: .*It may be the set-up: fettle section calibrate/,
+    );
+  });
+
   it('gives the same verdicts for the same seeds', async () => {
     const line = 'section reeds slackwater --bars 2-3 --drill through --fast --json --passes 1';
     expect((await fettle(line)).out).toBe((await fettle(line)).out);

@@ -1,7 +1,8 @@
 // Where players are apart, and who pulls the tempo. All worked by hand.
 
 import { describe, expect, it } from 'vitest';
-import { type PlayerOnsets, pulling, together } from '../../src/section/together.ts';
+import type { PlayerOnsets } from '../../src/section/player-onsets.ts';
+import { pulling, together } from '../../src/section/together.ts';
 
 const BEAT = 500_000;
 
@@ -41,6 +42,43 @@ describe('moments and intervals', () => {
   it('name who departs from the others', () => {
     const found = together([player('A', [0, 0, 0]), player('B', [0, 0, 0]), player('C', [0, 25, 25])]);
     expect(found.intervals[0]).toMatchObject({ player: 'C', micros: 25_000 });
+  });
+});
+
+describe('a constant lead of one who rests for a while', () => {
+  // A and B are exact throughout; C is 150 ms late of all that is theirs, the second half.
+  const exact = Array.from({ length: 8 }, () => 0);
+  const late = exact.map((_, k) => (k < 4 ? undefined : 150));
+  const players = [player('A', exact), player('B', exact), player('C', late)];
+
+  it('makes nobody else uneven, and no moment of the music apart', () => {
+    const found = together(players);
+    expect(found.moments).toHaveLength(8);
+    for (const { apartMicros } of found.moments) expect(apartMicros).toBeCloseTo(0, 3);
+    for (const { spreadMicros } of found.players) expect(spreadMicros).toBeCloseTo(0, 3);
+  });
+
+  it('is told, against the middle of the others', () => {
+    const leads = together(players).players.map(({ leadMicros }) => Math.round(leadMicros! / 1000));
+    expect(leads).toEqual([-75, -75, 150]);
+  });
+
+  it('is no pulling, neither of the others nor of all', () => {
+    const found = pulling(players, place);
+    expect(found.players.filter(({ sure }) => sure)).toEqual([]);
+    const duet = pulling([players[0]!, players[2]!], place);
+    expect(duet.all!.microsInAll).toBeCloseTo(0, 3);
+  });
+
+  it('is found over players who never meet each other', () => {
+    // A meets B, B meets C; A and C share no onset. B is 20 ms behind A, C 30 ms behind B.
+    const chain = together([
+      player('A', [0, 0, undefined, undefined]),
+      player('B', [20, 20, 20, 20]),
+      player('C', [undefined, undefined, 50, 50]),
+    ]);
+    expect(chain.players.map(({ leadMicros }) => Math.round(leadMicros! / 1000))).toEqual([-20, -5, 30]);
+    for (const { apartMicros } of chain.moments) expect(apartMicros).toBeCloseTo(0, 3);
   });
 });
 

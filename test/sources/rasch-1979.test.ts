@@ -2,7 +2,8 @@
 // standard deviation of its onset differences, of an ensemble the root mean square over pairs (definition from memory).
 
 import { expect, it } from 'vitest';
-import { type PlayerOnsets, together } from '../../src/section/together.ts';
+import type { PlayerOnsets } from '../../src/section/player-onsets.ts';
+import { together } from '../../src/section/together.ts';
 
 /** Onset k at tick k, milliseconds from its beat. */
 function player(name: string, ms: readonly number[]): PlayerOnsets {
