@@ -4,6 +4,7 @@
 import { createWriteStream, existsSync, renameSync, rmSync } from 'node:fs';
 import { pipeline } from 'node:stream/promises';
 import { setFlagsFromString } from 'node:v8';
+import { whyNotWritten } from '../devices/file-bytes.ts';
 import type { PracticeReader } from '../ports/practice-reader.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import type { Entry } from '../record/entry.ts';
@@ -99,10 +100,9 @@ async function writeLines(file: string, lines: AsyncIterable<string>): Promise<v
   } catch (error) {
     rmSync(beside, { force: true });
     if (error instanceof ProblemError) throw error;
-    const full = (error as NodeJS.ErrnoException).code === 'ENOSPC';
     throw new ProblemError({
       code: 'record.export',
-      message: `Cannot write "${file}": ${full ? 'the disk is full' : (error as Error).message}`,
+      message: `Cannot write "${file}": ${whyNotWritten(error)}`,
       exitStatus: EXIT.unreadable,
     });
   }

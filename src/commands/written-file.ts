@@ -2,6 +2,7 @@
 
 import { existsSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
+import { whyNotWritten } from '../devices/file-bytes.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import { usage } from './usage-problem.ts';
 
@@ -44,15 +45,9 @@ export function writeWhole(path: string, content: string | Uint8Array): void {
   } catch (error) {
     rmSync(beside, { force: true });
     refuseMissingFolder(path);
-    const { code } = error as NodeJS.ErrnoException;
-    const why = {
-      EACCES: 'this account may not write there',
-      EISDIR: 'it is a folder',
-      ENOSPC: 'the disk is full',
-    };
     throw new ProblemError({
       code: 'convert.write',
-      message: `Cannot write "${path}": ${why[code as keyof typeof why] ?? code ?? String(error)}`,
+      message: `Cannot write "${path}": ${whyNotWritten(error)}`,
       exitStatus: EXIT.unreadable,
     });
   }

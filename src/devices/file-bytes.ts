@@ -121,3 +121,20 @@ export function whyNotOpened(error: unknown, missing = 'there is no such file'):
   };
   return why[code] ?? code;
 }
+
+/** In words, why a file could not be written. */
+export function whyNotWritten(error: unknown): string {
+  const { code = '', message } = error as NodeJS.ErrnoException;
+  const why: Readonly<Record<string, string>> = {
+    EACCES: 'this account may not write there',
+    EPERM: 'this account may not write there',
+    EISDIR: 'it is a folder',
+    ENOTDIR: 'what stands before its name is no folder',
+    ENOSPC: 'the disk is full',
+    EDQUOT: 'this account has no room left on the disk',
+    EROFS: 'the disk may only be read',
+    ENAMETOOLONG: 'the name is too long',
+    EIO: 'the disk reports a fault',
+  };
+  return why[code] ?? (code || message);
+}

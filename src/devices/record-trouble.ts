@@ -47,7 +47,7 @@ const TROUBLES = [
     code: 'corrupt',
     said: /not a database|malformed|corrupt|unknown kind|event bytes|a row is not|JSON/i,
     why: 'the file is damaged',
-    hint: 'Move the file away to start a new record; keep it, what is whole in it can be saved.',
+    hint: 'Move the file away to start a new record; keep it, for the tools of SQLite may save what is whole in it.',
   },
 ];
 

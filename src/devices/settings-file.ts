@@ -3,6 +3,7 @@
 import { mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { EXIT, fail, ok, type Result } from '../problem.ts';
+import { whyNotOpened, whyNotWritten } from './file-bytes.ts';
 import { settingsPlace } from './home.ts';
 
 export type KeptSettings = Readonly<Record<string, string>>;
@@ -16,10 +17,8 @@ export async function readSettings(): Promise<Result<KeptSettings>> {
     return trouble(place, 'it is not a list of names and values');
   } catch (error) {
     if (error instanceof SyntaxError) return trouble(place, 'it is no JSON, or it is cut off');
-    const { code, message } = error as NodeJS.ErrnoException;
-    return code === 'ENOENT'
-      ? ok({})
-      : trouble(place, code === 'EISDIR' ? 'it is a folder' : (code ?? message));
+    const isNone = (error as NodeJS.ErrnoException).code === 'ENOENT';
+    return isNone ? ok({}) : trouble(place, whyNotOpened(error));
   }
 }
 
@@ -32,10 +31,9 @@ export async function writeSettings(settings: KeptSettings): Promise<Result<void
     renameSync(`${place}.new`, place);
     return ok(undefined);
   } catch (error) {
-    const { code, message } = error as NodeJS.ErrnoException;
     return fail({
       code: 'settings.unwritable',
-      message: `Cannot keep the settings in ${place}: ${code ?? message}`,
+      message: `Cannot keep the settings in ${place}: ${whyNotWritten(error)}`,
       hint: 'Another place can be given in FETTLE_HOME.',
       exitStatus: EXIT.record,
     });

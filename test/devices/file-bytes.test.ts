@@ -2,7 +2,7 @@ import { execFileSync, spawn } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { readFileBytes, whyNotOpened } from '../../src/devices/file-bytes.ts';
+import { readFileBytes, whyNotOpened, whyNotWritten } from '../../src/devices/file-bytes.ts';
 import { ownFolder } from '../own-folder.ts';
 
 const folder = ownFolder();
@@ -46,5 +46,29 @@ describe('the bytes of a file', () => {
     const pipe = join(folder, 'silent');
     execFileSync('mkfifo', [pipe]);
     expect(whyNot(pipe, 100, 200)).toBe('it is a pipe, and nobody writes to it');
+  });
+});
+
+describe('why a file could not be written', () => {
+  it.each([
+    ['it is a folder', folder],
+    ['the name is too long', join(folder, 'x'.repeat(300))],
+    ['what stands before its name is no folder', '/dev/null/take.mid'],
+    ['the disk is full', '/dev/full'],
+  ])('is told in words: %s', (words, path) => {
+    let why = 'it was written';
+    try {
+      writeFileSync(path, 'x');
+    } catch (error) {
+      why = whyNotWritten(error);
+    }
+    expect(why).toBe(words);
+  });
+
+  it('is told where the disk may only be read', () => {
+    // POSIX (errno.h): EROFS, a file system that may only be read.
+    expect(whyNotWritten(Object.assign(new Error('EROFS: read-only file system'), { code: 'EROFS' }))).toBe(
+      'the disk may only be read',
+    );
   });
 });
