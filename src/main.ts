@@ -1,14 +1,24 @@
 #!/usr/bin/env node
 // Runs the command line.
 
+import { printTrouble } from './commands/print.ts';
 import { runProgram, tellFault } from './commands/program.ts';
+import { whyNotWritten } from './devices/file-bytes.ts';
 import { leave, leavingStatus, restoreAll } from './devices/leaving.ts';
 import { EXIT } from './problem.ts';
 
+/** What a file says that has no room, a terminal never. */
+const NO_ROOM: readonly (string | undefined)[] = ['ENOSPC', 'EDQUOT', 'EFBIG'];
+
 // A reader that has seen enough (`fettle ... | head`) is no trouble; a terminal that is gone ends the program as its
-// hanging up does.
+// hanging up does; a file that what is printed goes into may have no room.
 for (const stream of [process.stdout, process.stderr])
-  stream.on('error', (error: NodeJS.ErrnoException) => leave(error.code === 'EPIPE' ? 0 : 129));
+  stream.on('error', (error: NodeJS.ErrnoException) => {
+    const isFull = NO_ROOM.includes(error.code);
+    if (isFull && stream === process.stdout && leavingStatus() === undefined)
+      printTrouble(`fettle: Cannot write what is printed: ${whyNotWritten(error)}`);
+    leave(error.code === 'EPIPE' ? 0 : isFull ? EXIT.unreadable : 129);
+  });
 
 process.on('uncaughtException', (error) => {
   restoreAll();

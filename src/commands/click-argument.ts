@@ -6,6 +6,8 @@ import { need, usage } from './usage-problem.ts';
 
 export interface OutletOptions {
   readonly clickTo?: string;
+  /** False where only lines are printed: nobody sees a click in them. */
+  readonly isSeen?: boolean;
 }
 
 /** Outlets joined by `+`: "sound", "midi", "midi:PORT", "sound+midi:PORT"; alone: "off", "auto". */
@@ -23,7 +25,10 @@ export async function openClick(options: OutletOptions): Promise<ClickPort> {
     if (opened.ok) return opened.value;
     const why = whyUnheard(opened.problem);
     return Object.assign(unheard(new SilentClick(), why), {
-      silence: `The click is seen, not heard: ${why}.`,
+      silence:
+        options.isSeen === false
+          ? `The click can neither be heard nor be seen in lines: ${why}.`
+          : `The click is seen, not heard: ${why}.`,
     });
   }
   let sound = false;

@@ -117,9 +117,10 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
   const opened: { close(): Promise<void> }[] = [];
   try {
     // Before the screen: what a sound library has to say of its own goes to the ordinary one.
-    const click = await openClick(simulated ? { clickTo: 'off' } : options);
+    const isDrawn = !simulated && !options.plain && !options.json && canDraw();
+    const click = await openClick(simulated ? { clickTo: 'off' } : { ...options, isSeen: isDrawn });
     opened.push(click);
-    terminal = !simulated && !options.plain && !options.json && canDraw() ? await openTerminal() : undefined;
+    terminal = isDrawn ? await openTerminal() : undefined;
     const world = { clock, record, pitches, ...(terminal ? { terminal } : {}) };
     const sources = options.seats
       ? await openSection(plan, options, options.seats, world, click)

@@ -1,9 +1,11 @@
 // The two outputs that other programs may rely on, as DEVELOPERS.md documents them.
 
-import { writeFileSync } from 'node:fs';
+import { spawnSync } from 'node:child_process';
+import { existsSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { writeTake } from '../../src/notation/midi-file/take-writer.ts';
+import { built } from '../built.ts';
 import { ownFolder } from '../own-folder.ts';
 import { fettle } from './run.ts';
 
@@ -136,4 +138,19 @@ describe('fettle steps --json', () => {
     );
     expect([...new Set(pitches)]).toEqual(PITCHES);
   });
+});
+
+// A file without room, as Linux has one for tests (full(4)).
+describe.skipIf(!existsSync('/dev/full'))('what is printed into a file without room', () => {
+  it.each(['show slipway', 'work slipway --bars 1 --from model:exact --fast'])(
+    'is told, and is no success: fettle %s',
+    (line) => {
+      const program = `"${process.execPath}" "${built('src/main.ts')}"`;
+      const { status, stderr } = spawnSync('sh', ['-c', `${program} ${line} > /dev/full`], {
+        encoding: 'utf8',
+      });
+      expect(stderr).toBe('fettle: Cannot write what is printed: the disk is full\n');
+      expect(status).toBe(3);
+    },
+  );
 });
