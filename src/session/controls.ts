@@ -59,10 +59,13 @@ export function runControl(session: Session, control: Control, at: number): Adva
   }
 }
 
-/** Pauses and says how the drill is practised; once more goes on. */
+/** Pauses and says how the drill is practised; once more, when that has been said, goes on. */
 function help(session: Session, at: number): Advance {
-  if (session.stage.kind === 'paused') return resume(session, at);
-  const paused = breakOffAndPause(session, 'paused', { by: 'player' }, at);
+  const isPaused = session.stage.kind === 'paused';
+  if (isPaused && session.notice?.kind === 'practice') return resume(session, at);
+  const paused = isPaused
+    ? { session, effects: [] }
+    : breakOffAndPause(session, 'paused', { by: 'player' }, at);
   const told = giveNotice(
     paused.session,
     { kind: 'practice', drill: session.steps[session.index]!.drill },

@@ -118,6 +118,14 @@ describe('the task of a drill', () => {
     expect(on).not.toContain('PAUSED');
   });
 
+  it('explains the drill in a pause that was there before, and then goes on like any other', async () => {
+    const paused = `${FIVE_NOTES}\nset tempo 60\n2 press pause\n3 press help`;
+    const text = (await textAt(4, paused)).join('\n');
+    expect(text).toContain('PAUSED');
+    expect(text).toContain('Space goes on.');
+    expect((await textAt(5, `${paused}\n4 press help`)).join('\n')).not.toContain('PAUSED');
+  });
+
   it.each([SMALL, LARGE])('at $columns by $rows', async (size) => {
     await golden('tenuto', size, 2, `${tune}\nset drill tenuto\nset snag 4`);
     await golden('widening', size, 2, `${tune}\nset drill widening\nset snag 4`);
