@@ -2,7 +2,7 @@
 
 import { randomUUID } from 'node:crypto';
 import { isJudgeable } from '../coaching/calibration.ts';
-import { onLeaving } from '../devices/leaving.ts';
+import { onLeaving, onNothingLeft } from '../devices/leaving.ts';
 import { namingSource } from '../devices/naming-source.ts';
 import { monitored } from '../devices/own-sound.ts';
 import { localDate, localDay } from '../local-date.ts';
@@ -321,8 +321,9 @@ function hasUnicode(): boolean {
 }
 
 /**
- * A signal ends the session as the key does; every finished take is kept. A fast run has no time to hear of it: there a
- * signal does what it always does.
+ * A signal ends the session as the key does; every finished take is kept. So does a pause in plain lines from which nobody
+ * can go on any more: simulated players, and no key to press. A fast run has no time to hear of a signal: there it does
+ * what it always does.
  */
 function catchSignals(inRealTime: boolean): {
   listen: (control: (control: Control) => void) => void;
@@ -331,12 +332,14 @@ function catchSignals(inRealTime: boolean): {
 } {
   let control: ((control: Control) => void) | undefined;
   const end = () => control?.('quit');
-  const stop = inRealTime ? onLeaving(end) : () => {};
+  const stops = inRealTime ? [onLeaving(end), onNothingLeft(end)] : [];
   return {
     listen: (given) => {
       control = given;
     },
     end,
-    stop,
+    stop: () => {
+      for (const stop of stops) stop();
+    },
   };
 }

@@ -19,6 +19,7 @@ import {
 } from '../section/section-file.ts';
 import type { Player } from '../session/plan.ts';
 import { Ensemble } from '../simulation/ensemble.ts';
+import { Recordings } from '../simulation/recordings.ts';
 import { TOLERANCES } from '../take/tolerance.ts';
 import { isModel, isRecording, openSource, type SourceWorld } from './source-argument.ts';
 import { need, usage } from './usage-problem.ts';
@@ -111,6 +112,7 @@ export async function openSeats(
   const shared = sharedSeat(named, ({ input }) => input);
   if (shared) throw new ProblemError(shared);
   const ensemble = new Ensemble();
+  const recordings = new Recordings();
   const opened: PlayerSource[] = [];
   const sources = new Map<string, PlayerSource>();
   try {
@@ -118,7 +120,7 @@ export async function openSeats(
       if (sources.has(one.name)) continue;
       const sitting = one.input === undefined ? [one] : named.filter(({ input }) => input === one.input);
       const source = await atSeat(one, () =>
-        openSource({ from: one.input ?? one.from }, { ...world, ensemble }),
+        openSource({ from: one.input ?? one.from }, { ...world, ensemble, recordings }),
       );
       opened.push(source);
       const seats = sitting.map(({ channel, keys, shift }) => ({

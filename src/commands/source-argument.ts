@@ -9,6 +9,7 @@ import type { Ensemble } from '../simulation/ensemble.ts';
 import { PlayerModel } from '../simulation/player-model.ts';
 import { readProfile } from '../simulation/read-profile.ts';
 import { RecordedSource, type RecordingZero } from '../simulation/recorded-source.ts';
+import type { Recordings } from '../simulation/recordings.ts';
 import { wholeNumber } from './number-argument.ts';
 import { readTakeFile } from './take-file.ts';
 import { need, usage } from './usage-problem.ts';
@@ -29,6 +30,8 @@ export interface SourceWorld {
   readonly recordingZero?: RecordingZero;
   /** The simulated players of a section who listen to one another. */
   readonly ensemble?: Ensemble;
+  /** The recorded takes of a section. */
+  readonly recordings?: Recordings;
   /** What to do where no instrument is plugged in, in a sentence, where the usual advice does not fit. */
   readonly instead?: string;
 }
@@ -55,8 +58,7 @@ export async function openSource(options: SourceOptions, world: SourceWorld): Pr
     const { ensemble } = world;
     return new PlayerModel(world.clock, need(readProfile(from)), ensemble ? { ensemble } : {});
   }
-  if (from !== undefined && isRecording(from))
-    return recorded(from, world.clock, { ...listening, zero: world.recordingZero ?? 'entry' });
+  if (from !== undefined && isRecording(from)) return recorded(from, world, listening);
   if (from === 'keys') {
     refuseListening(options, 'the computer keyboard: its keys are laid over the passage');
     if (!world.terminal) {
@@ -139,8 +141,8 @@ async function usualInput(record: PracticeRecord): Promise<string> {
 
 function recorded(
   path: string,
-  clock: Clock,
-  { channel, shiftSemitones = 0, zero }: Listening & { readonly zero: RecordingZero },
+  { clock, recordings, recordingZero = 'entry' }: SourceWorld,
+  { channel, shiftSemitones = 0 }: Listening,
 ): PlayerSource {
   const { notes, events } = readTakeFile(path, channel === undefined ? {} : { channel });
   // A note that the file never releases is let go with the last one.
@@ -155,5 +157,10 @@ function recorded(
   const touches = events.flatMap((event) =>
     event.type === 'controller' || event.type === 'other' ? [event] : [],
   );
-  return new RecordedSource(clock, played, { name: `recorded take ${path}`, zero, touches });
+  return new RecordedSource(clock, played, {
+    name: `recorded take ${path}`,
+    zero: recordingZero,
+    touches,
+    ...(recordings ? { recordings } : {}),
+  });
 }

@@ -31,6 +31,15 @@ export function onLeaving(callback: () => void): () => void {
   return () => farewells.delete(callback);
 }
 
+/**
+ * Calls back when nothing is left that the program could wait for, no input, no clock and no key: what has not come to an
+ * end by then never would. Returns a function that undoes it.
+ */
+export function onNothingLeft(callback: () => void): () => void {
+  process.on('beforeExit', callback);
+  return () => process.off('beforeExit', callback);
+}
+
 /** Undoes all that was done to the terminal, at once. Before anything is printed that must stay. */
 export function restoreAll(): void {
   for (const restore of restorings) {

@@ -5,6 +5,7 @@ import type { PlayerEvent } from '../music/player-event.ts';
 import { microsAt } from '../music/timing.ts';
 import type { Clock } from '../ports/clock.ts';
 import type { PlayerSource, Prompt } from '../ports/player-source.ts';
+import type { Recordings } from './recordings.ts';
 
 /** Times are integer microseconds from the recording's zero. */
 export interface RecordedNote {
@@ -29,6 +30,8 @@ export interface RecordedSourceOptions {
    * first onset of the first step (`entry`), for a take that was recorded without regard to where it begins.
    */
   readonly zero?: RecordingZero;
+  /** Those that play in one section: with `entry` they keep their places to each other, if they were recorded together. */
+  readonly recordings?: Recordings;
   /** What was sent besides the notes. */
   readonly touches?: readonly RecordedTouch[];
 }
@@ -40,6 +43,7 @@ export class RecordedSource implements PlayerSource {
   readonly #zero: RecordingZero;
   readonly #touches: readonly RecordedTouch[];
   #report: ((event: PlayerEvent) => void) | undefined;
+  readonly #recordings: Recordings | undefined;
   #begun = false;
   #cancels: (() => void)[] = [];
   /** Pitch and channel of what sounds. */
@@ -51,6 +55,8 @@ export class RecordedSource implements PlayerSource {
     this.#zero = options.zero ?? 'prompt';
     this.#touches = options.touches ?? [];
     this.name = options.name ?? 'recorded take';
+    this.#recordings = this.#zero === 'entry' ? options.recordings : undefined;
+    this.#recordings?.enter();
   }
 
   start(report: (event: PlayerEvent) => void): void {
@@ -58,16 +64,21 @@ export class RecordedSource implements PlayerSource {
     if (this.#zero === 'start') this.#begin(this.#clock.nowMicros());
   }
 
-  prompt(prompt: Prompt): void {
+  prompt({ run, line, zeroMicros }: Prompt): void {
     if (this.#zero === 'start') return;
-    const { run, line, zeroMicros } = prompt;
-    const entryMicros = microsAt(run, line.onsets[0]?.tick ?? run.startTick);
+    const [first] = line.onsets;
     const firstMicros = this.#notes.reduce(
-      (least, note) => Math.min(least, note.onMicros),
+      (least, { onMicros }) => Math.min(least, onMicros),
       Number.POSITIVE_INFINITY,
     );
-    const late = this.#zero === 'entry' && this.#notes.length > 0 ? entryMicros - firstMicros : 0;
-    this.#begin(zeroMicros + late);
+    const zeroFor = (tick: number) => zeroMicros + microsAt(run, tick) - firstMicros;
+    const isSilent = this.#notes.length === 0;
+    if (this.#zero === 'prompt' || isSilent) this.#begin(zeroMicros);
+    else if (!this.#recordings) this.#begin(zeroFor(first?.tick ?? run.startTick));
+    this.#recordings?.join({
+      ownZeroMicros: isSilent ? undefined : first && zeroFor(first.tick),
+      begin: (zero) => this.#begin(zero),
+    });
   }
 
   /** A recording cannot be told to stop: the notes after the end of a take are part of it. */

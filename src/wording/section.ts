@@ -197,6 +197,7 @@ function steadierOf({ together }: SectionVerdict, a: string, b: string): string 
 function wellSentence({ players, clean }: SectionVerdict): string {
   if (!clean) return STOPPED_EARLY;
   const playing = players.filter(({ attendance, rests }) => attendance === 'counted' && !rests).length;
+  if (playing === 0) return 'Nobody who counts had a note to play.';
   return playing === 1 ? 'Clean.' : 'All clean.';
 }
 

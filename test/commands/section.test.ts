@@ -1,5 +1,6 @@
 // `fettle section`: a section file and a passage, several players, one gate.
 
+import { spawnSync } from 'node:child_process';
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
@@ -9,6 +10,8 @@ import { loadSection } from '../../src/commands/section-argument.ts';
 import { need } from '../../src/commands/usage-problem.ts';
 import { openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { recordPlace } from '../../src/devices/home.ts';
+import { writeTake } from '../../src/notation/midi-file/take-writer.ts';
+import { built } from '../built.ts';
 import { ownFolder } from '../own-folder.ts';
 import { madeEntry } from '../record/made-entry.ts';
 import { fettle } from './run.ts';
@@ -47,6 +50,35 @@ describe('fettle section', () => {
         if (a < b) expect(pair(a, b)).toEqual({ a, b, events: 10, leadMs: one - other, asynchronyMs: 0 });
     // From the middle of the other three: A of 20, 40, -30.
     expect(verdict.players.map(({ leadMs }: { leadMs: number }) => leadMs)).toEqual([-20, 20, 40, -50]);
+  });
+
+  it('tells who is ahead in recorded takes that were made together', async () => {
+    // Four recordings of the same bar, each a file of its own: 0, 20, 40 and -30 ms from the beat.
+    const offsets = [0, 20, 40, -30];
+    const players = offsets.map((_, i) => ({
+      name: `Reed ${i + 1}`,
+      from: join(FOLDER, `reed-${i}.mid`),
+      part: 1,
+    }));
+    const { out: shown } = await fettle(
+      'steps slackwater --part 1 --bars 1 --drill through --tempo 80 --json',
+    );
+    const { onsets } = JSON.parse(shown).steps[0] as { onsets: { tick: number; pitches: number[] }[] };
+    for (const [i, ms] of offsets.entries())
+      writeFileSync(
+        players[i]!.from,
+        writeTake(
+          onsets.map(({ tick, pitches: [pitch] }) => {
+            // 80 quarters of 10080 ticks a minute.
+            const onMicros = 2_000_000 + 1000 * ms + Math.round((tick * 750_000) / 10_080);
+            return { pitch: pitch!, onMicros, offMicros: onMicros + 200_000, velocity: 80, channel: 1 };
+          }),
+        ),
+      );
+    const { out } = await fettle(['section', file({ players }), 'slackwater', ...BAR.split(' '), '--json']);
+    const { players: told, asynchronyMs } = JSON.parse(out.split('\n')[0]!);
+    expect(told.map(({ leadMs }: { leadMs: number }) => leadMs)).toEqual([-20, 20, 40, -50]);
+    expect(asynchronyMs).toBeLessThan(0.1);
   });
 
   it('tells of one who is behind throughout before a moment at which chance puts two further apart than is heard', async () => {
@@ -122,6 +154,26 @@ describe('fettle section', () => {
     // Sounding F5 is D6 for the alto saxophone in E flat.
     expect(out).toMatch(/Alto: .*D6/);
     expect(out).toMatch(/Oboe: .*F5/);
+  });
+
+  it('ends in plain lines where it would wait for a note that nobody can play any more', async () => {
+    // The recording is over after the first take; who is left has a rest, and there is no key to press.
+    const [music, take] = [join(FOLDER, 'late.abc'), join(FOLDER, 'late.mid')];
+    writeFileSync(music, 'X:1\nT:Late\nM:1/4\nL:1/8\nQ:1/4=400\nK:C\nV:1\nCE|GE|CC|\nV:2\nz2|z2|CC|\n');
+    await fettle(`convert ${music} ${take} --part 1 --bars 1 --drill landings --tempo 400 --force`);
+    const players = [
+      { name: 'Solo', from: take, part: 1 },
+      { name: 'Late', from: 'model:exact', part: 2 },
+    ];
+    const words = `--bars 1 --drill landings --tempo 400 --plain --click-to off --record ${join(FOLDER, 'late.db')}`;
+    const ended = spawnSync(
+      process.execPath,
+      [built('src/main.ts'), 'section', file({ players }), music, ...words.split(' ')],
+      { encoding: 'utf8', timeout: 60_000 },
+    );
+    expect(ended.stdout).toMatch(/\+ Nobody who counts had a note to play\. \(1 of 1 clean/);
+    expect(ended.stdout).toMatch(/paused: nothing was heard.*\n.* done: /);
+    expect(ended).toMatchObject({ stderr: '', status: 0 });
   });
 
   it('judges each by their own tolerance', async () => {

@@ -5,6 +5,7 @@ import {
   RecordedSource,
   type RecordingZero,
 } from '../../src/simulation/recorded-source.ts';
+import { Recordings } from '../../src/simulation/recordings.ts';
 import { SimulatedClock } from '../../src/simulation/simulated-clock.ts';
 import { eighthStep } from './steps-for-models.ts';
 
@@ -77,5 +78,52 @@ describe('a recorded take as a source', () => {
       ['note-on', 100_000],
       ['note-off', 200_000],
     ]);
+  });
+});
+
+describe('recorded takes of one section', () => {
+  const recording = (startMicros: number): RecordedNote[] =>
+    [60, 64].map((pitch, i) => ({
+      pitch,
+      onMicros: startMicros + i * 250_000,
+      offMicros: startMicros + i * 250_000 + 200_000,
+      velocity: 80,
+      channel: 1,
+    }));
+
+  /** When the first note of each comes, after tick 0 of the first step; `rests`: whose first step has no notes. */
+  function firstNotes(starts: readonly number[], rests: readonly number[] = []): (number | undefined)[] {
+    const clock = new SimulatedClock();
+    const recordings = new Recordings();
+    const firsts: (number | undefined)[] = starts.map(() => undefined);
+    const sources = starts.map((start, i) => {
+      const source = new RecordedSource(clock, recording(start), { zero: 'entry', recordings });
+      source.start((event) => {
+        if (event.type === 'note-on') firsts[i] ??= event.at - 1_000_000;
+      });
+      return source;
+    });
+    const step = eighthStep([60, 64]);
+    for (const attempt of [1, 2])
+      for (const [i, source] of sources.entries()) {
+        const line = attempt === 1 && rests.includes(i) ? { ...step.line, onsets: [] } : step.line;
+        source.prompt({ ...step, line, zeroMicros: attempt * 1_000_000, attempt });
+      }
+    clock.runUntilIdle(20_000_000);
+    return firsts;
+  }
+
+  it('keep their places to each other where they were recorded together', () => {
+    // 0, 20, 40 and 30 ms early after half a second: the middle of them, 10 ms, is on the beat.
+    expect(firstNotes([500_000, 520_000, 540_000, 470_000])).toEqual([-10_000, 10_000, 30_000, -40_000]);
+  });
+
+  it('begin each on its first onset where they were not', () => {
+    expect(firstNotes([500_000, 3_520_000])).toEqual([0, 0]);
+  });
+
+  it('begin with the first step that has notes for them', () => {
+    expect(firstNotes([500_000, 3_520_000], [1])).toEqual([0, 1_000_000]);
+    expect(firstNotes([500_000, 520_000, 560_000], [2])).toEqual([-10_000, 10_000, 50_000]);
   });
 });
