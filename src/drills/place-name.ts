@@ -1,7 +1,7 @@
 // Places in a passage as a teacher calls them: "bar 3, beats 1 to 2", "bar 3 beat 4 to bar 4 beat 1".
 // Divisions are counted "1& 2&", in compound meter "1& 1a 2& 2a".
 
-import { type BeatGrid, beatAt, divisionTicks } from './beat-grid.ts';
+import { type BeatGrid, beatAt, divisionTicks, type GridBeat } from './beat-grid.ts';
 
 /** The beats from one tick to another. */
 export function beatsName(grid: BeatGrid, fromTick: number, toTick: number): string {
@@ -10,7 +10,14 @@ export function beatsName(grid: BeatGrid, fromTick: number, toTick: number): str
   const start = countName(grid, fromTick);
   const stop = countName(grid, toTick);
   if (from.bar !== to.bar) return `${barName(from.bar)} beat ${start} to ${barName(to.bar)} beat ${stop}`;
+  // A repeat leads back into the same bar.
+  if (toTick - fromTick >= barTicks(from) || to.place < from.place)
+    return `${barName(from.bar)} beat ${start} to ${barName(to.bar)} again, beat ${stop}`;
   return `${barName(from.bar)}, beats ${start} to ${stop}`;
+}
+
+function barTicks({ lengths }: GridBeat): number {
+  return lengths.reduce((ticks, { beatTicks }) => ticks + beatTicks, 0);
 }
 
 /** @example placeName(grid, tick) // 'bar 3, beat 2' */
