@@ -16,6 +16,7 @@ import type { PracticeRecord } from '../ports/practice-record.ts';
 import { EXIT, ProblemError } from '../problem.ts';
 import { captureAdvice, captureLines, onsetLine, playedLine } from '../screen/capture-lines.ts';
 import { SimulatedClock } from '../simulation/simulated-clock.ts';
+import { typedWord } from '../wording/typed-word.ts';
 import { recallLag } from './calibration-record.ts';
 import { type Draft, fixDraft, passageOfDraft } from './capture-fix.ts';
 import {
@@ -288,7 +289,7 @@ async function saveSomewhere(passage: Passage, { options, questions }: Studio): 
 
 function save(passage: Passage, path: string, questions: Questions): Outcome {
   writeWhole(path, writeAbc(passage));
-  questions.tell(`Saved ${path}. Next: fettle work ${path}`);
+  questions.tell(`Saved ${path}. Next: fettle work ${typedWord(path)}`);
   return { kind: 'saved' };
 }
 

@@ -13,6 +13,7 @@ import { tempoAt } from '../music/timing.ts';
 import { ProblemError } from '../problem.ts';
 import { passageFingerprint } from '../record/fingerprint.ts';
 import { lessonLines } from '../wording/lesson.ts';
+import { typedWord } from '../wording/typed-word.ts';
 import { readDay } from './day-argument.ts';
 import { readLessonFile } from './lesson-file.ts';
 import { planAssignment } from './lesson-plan.ts';
@@ -76,7 +77,7 @@ function writeLesson(file: string, lesson: Lesson): void {
   // Where the name is a link, what it leads to is written.
   writeWhole(existsSync(file) ? realpathSync(file) : file, lessonText(lesson));
   for (const line of lessonLines(lesson)) print(line);
-  print(`Written to ${file}. The pupil works it with: fettle work ${file}`);
+  print(`Written to ${file}. The pupil works it with: fettle work ${typedWord(file)}`);
 }
 
 async function assignmentsFor(

@@ -13,6 +13,7 @@ import type { PlannedStep } from '../session/plan.ts';
 import { foreseenSentence } from '../wording/fingering.ts';
 import { prescriptionSentence } from '../wording/prescription.ts';
 import { surveyList, surveyPicture } from '../wording/survey-picture.ts';
+import { typedWord } from '../wording/typed-word.ts';
 import { readKeywork } from './keywork-argument.ts';
 import { wholeNumber } from './number-argument.ts';
 import { loadOwnSpan } from './passage-argument.ts';
@@ -118,7 +119,8 @@ export function surveyReport(
   const snags = findSnags(takes, onsets, span.first, foreseen);
   const { drills, why } = prescribe(diagnose(snags, takes, span), span);
   const next = drills.map(
-    (drill) => `  fettle work ${span.passage.name} ${[...chosen, ...words(drill, span)].join(' ')}`,
+    (drill) =>
+      `  fettle work ${typedWord(span.passage.name)} ${[...chosen, ...words(drill, span)].join(' ')}`,
   );
   return [
     ...surveyPicture(snags, span, columns),
@@ -130,11 +132,11 @@ export function surveyReport(
 }
 
 /** Which music of the file, as it is typed: the onset numbers count in it. */
-function choiceWords(options: SurveyOptions): string[] {
+export function choiceWords(options: SessionOptions): string[] {
   const named = (['part', 'voice', 'hand', 'instrument', 'groups', 'keywork'] as const).flatMap((name) => {
     const value = options[name];
     if (value === undefined) return [];
-    return [`--${name} ${/^[\w.+-]+$/.test(value) ? value : JSON.stringify(value)}`];
+    return [`--${name} ${typedWord(value)}`];
   });
   return [...named, ...(options.melody ? ['--melody'] : [])];
 }

@@ -22,6 +22,7 @@ import { hasLeft, type Session } from '../session/session.ts';
 import { foldTake } from '../take/fold.ts';
 import { tomorrowLines, turnWords } from '../wording/course.ts';
 import { prescriptionSentence } from '../wording/prescription.ts';
+import { typedWord } from '../wording/typed-word.ts';
 import { workToRemember } from './last-work.ts';
 import { wholeNumber } from './number-argument.ts';
 import { loadOwnSpan } from './passage-argument.ts';
@@ -32,6 +33,7 @@ import type { SessionOptions } from './session-options.ts';
 import { planSession } from './session-setup.ts';
 import { isSimulated } from './source-argument.ts';
 import {
+  choiceWords,
   LEAST_RUN_THROUGHS,
   prescribedFor,
   prescribedOptions,
@@ -127,8 +129,19 @@ export async function workCourse(argument: string, options: Options): Promise<vo
     }
     if (turn.kind === 'context' || hasLeft(session) || session.workedMicros === 0) break;
   }
-  const command = `fettle work ${argument}${options.bars === undefined ? '' : ` --bars ${options.bars}`}${options.onsets === undefined ? '' : ` --onsets ${options.onsets}`} --minutes ${minutes}`;
+  const command = tomorrowCommand(argument, options);
   for (const line of tomorrowLines(course.drills, course.plans.map(titles), command)) print(line);
+}
+
+/** The same once more: another hand or another part would be other music. */
+function tomorrowCommand(argument: string, options: Options): string {
+  const { tolerance } = options;
+  const asked = (['bars', 'onsets', 'mark', 'touch', 'minutes'] as const).flatMap((name) => {
+    const value = options[name];
+    return value === undefined ? [] : [`--${name} ${typedWord(value)}`];
+  });
+  const strict = tolerance === undefined || tolerance === 'steady' ? [] : [`--tolerance ${tolerance}`];
+  return ['fettle work', typedWord(argument), ...choiceWords(options), ...strict, ...asked].join(' ');
 }
 
 /** Broken between words, as wide as the narrowest screen that is usual. */

@@ -5,6 +5,7 @@ import { settingsTexts } from '../drills/settings-text.ts';
 import { USUAL_UP } from '../record/ladder-plan.ts';
 import { counted } from './counted.ts';
 import { percent } from './figures.ts';
+import { typedWord } from './typed-word.ts';
 
 /** Options of `fettle work`, by their names there. */
 export type TaskOptions = Readonly<Record<string, string | true>> & { readonly onsets: string };
@@ -56,10 +57,10 @@ export function goingOnWords(task: Task): string {
 /** The command that works a slice. */
 function sliceCommand({ passage, selection }: Work, task: Task): string {
   return [
-    `fettle work ${/\s/.test(passage) ? `"${passage}"` : passage}`,
+    `fettle work ${typedWord(passage)}`,
     ...Object.entries({ ...selection, ...taskOptions(task) }).map(([name, value]) => {
       const option = `--${name.replaceAll(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)}`;
-      return value === true ? option : `${option} ${value}`;
+      return value === true ? option : `${option} ${typedWord(value)}`;
     }),
   ].join(' ');
 }

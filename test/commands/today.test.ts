@@ -1,4 +1,4 @@
-import { readFileSync } from 'node:fs';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { ownFolder } from '../own-folder.ts';
@@ -23,6 +23,21 @@ describe('a day', () => {
     const passages = commands.map((line) => /fettle work (\S+)/.exec(line)![1]);
     expect(new Set(passages)).toEqual(new Set(['slipway', 'lanterns']));
     for (const [i, passage] of passages.entries()) expect(passage).not.toBe(passages[i + 1]);
+  });
+
+  it('names a file and a part as they have to be typed', async () => {
+    const tune = at('two tides.abc');
+    writeFileSync(
+      tune,
+      'X:1\nT:Tides\nM:4/4\nL:1/4\nQ:1/4=60\nK:C\nV:1 name="Clarinet in A"\nV:2 name="Low Clarinet"\nV:1\nCDEF|G4|\nV:2\nEFGA|B4|\n',
+    );
+    const own = at('tides.db');
+    await fettle([
+      ...['work', tune, '--part', 'Low Clarinet', '--from', 'model:exact', '--fast', '--passes', '1'],
+      ...['--record', own],
+    ]);
+    const { out } = await fettle(['today', '--record', own]);
+    expect(out).toContain(`fettle work "${tune}" --part "Low Clarinet" `);
   });
 
   it('is worked without naming a passage, each slice for its minutes', async () => {

@@ -57,6 +57,15 @@ describe('half an hour on a passage', () => {
     ]);
   });
 
+  it('says how to do the same music tomorrow, of the same hand and as strictly', async () => {
+    const { out } = await fettle(
+      `work crosstide --hand left --bars 1-2 --tolerance rough --minutes 5 --from model:exact --fast --plain --record ${join(folder, 'left.db')}`,
+    );
+    expect(out).toContain(
+      '\n  fettle work crosstide --hand left --tolerance rough --bars 1-2 --minutes 5 does it in this order;',
+    );
+  });
+
   it('asks the next day once for what was passed, and goes on where it stood, without new run-throughs', () => {
     const lines = told(second);
     expect(lines[0]).toMatch(/^By the run-throughs of \d{4}-\d\d-\d\d: Only C5 to D5 trips/);
