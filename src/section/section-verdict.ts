@@ -148,7 +148,9 @@ function brokeAt(onsets: readonly StepOnset[], { verdict, clean }: TakeResult): 
   if (clean) return undefined;
   const slip = verdict.notes.find((note) => note.verdict === 'wrong' || note.verdict === 'missed')?.onset;
   const added = verdict.extras.find(({ kind }) => kind === 'extra' || kind === 'blip')?.before;
-  const uneven = verdict.intervals.find((interval) => !interval.clean)?.to;
+  // At another tempo than the click's it broke nowhere: all of it is off.
+  const isAll = verdict.troubles[0]?.kind === 'tempo';
+  const uneven = isAll ? undefined : verdict.intervals.find((interval) => !interval.clean)?.to;
   const first = [slip, added].filter((onset) => onset !== undefined);
   const at = first.length > 0 ? Math.min(...first) : uneven;
   return at === undefined ? undefined : onsets[Math.min(at, onsets.length - 1)]?.tick;

@@ -7,6 +7,7 @@ import type { Attendance } from '../record/played-together.ts';
 import type { SectionPlayerVerdict, SectionVerdict } from '../section/section-verdict.ts';
 import type { PlayerPlace } from '../section/together.ts';
 import type { SectionReport } from '../session/section-report.ts';
+import type { Trouble } from '../take/verdict.ts';
 import { asSentence, lowered } from './counted.ts';
 import { millis } from './figures.ts';
 import { takeSentence } from './sentence.ts';
@@ -41,6 +42,7 @@ export function sectionSentence({ verdict, takes }: SectionReport, passage: Pass
   const place = placesOf(verdict, passage);
   const own = (player: number) => ownSentence({ verdict, takes }, player, passage);
   return (
+    hurriedSentence({ verdict, takes }) ??
     brokenSentence(verdict, place, own) ??
     offSentence({ verdict, takes }, own) ??
     apartSentence(verdict, place) ??
@@ -131,6 +133,17 @@ function brokenSentence(
   return `${listed(first)} broke${others === 0 ? '' : ' first'}${place(tick)}${after}${said}`;
 }
 
+/** Where several are not clean and for all of them it is the tempo, which all leave together. */
+function hurriedSentence({ verdict, takes }: SectionReport): string | undefined {
+  const off = verdict.players.flatMap(({ attendance, clean }, player) =>
+    attendance === 'counted' && !clean ? [takes[player]!.verdict.troubles[0]?.kind] : [],
+  );
+  const isTempo = off.length > 1 && off.every((kind) => kind !== undefined && OF_TEMPO.includes(kind));
+  return isTempo ? allPullingSentence(verdict.pulling) : undefined;
+}
+
+const OF_TEMPO: readonly Trouble['kind'][] = ['tempo', 'drift', 'placed'];
+
 /** All of it at another pitch or on another beat: no one place is where it broke. */
 function offSentence({ verdict, takes }: SectionReport, own: (player: number) => string): string | undefined {
   const off = verdict.players.flatMap((one, player) =>
@@ -158,18 +171,31 @@ function apartSentence(verdict: SectionVerdict, place: (tick: number) => string)
 }
 
 /** Of one who leaves the others and of all who leave the tempo, what is more. */
-function pullingSentence({ players, all }: SectionVerdict['pulling']): string | undefined {
-  const [alone] = players
-    .filter(({ sure }) => sure)
-    .sort((a, b) => Math.abs(b.microsInAll) - Math.abs(a.microsInAll));
-  if (all?.sure && Math.abs(all.microsInAll) > Math.abs(alone?.microsInAll ?? 0)) {
-    const rushes = all.microsInAll < 0;
-    return `All ${rushes ? 'rush' : 'drag'} together: ${millis(all.microsInAll)} ${rushes ? 'early' : 'late'} by the end.`;
-  }
+function pullingSentence(pulling: SectionVerdict['pulling']): string | undefined {
+  const alone = mostPulling(pulling);
   return (
-    alone &&
-    `${alone.player} ${alone.microsInAll < 0 ? 'pulls ahead of' : 'falls behind'} the others, ${millis(alone.microsInAll)} by the end.`
+    allPullingSentence(pulling) ??
+    (alone &&
+      `${alone.player} ${alone.microsInAll < 0 ? 'pulls ahead of' : 'falls behind'} the others, ${millis(alone.microsInAll)} by the end.`)
   );
+}
+
+function mostPulling({ players }: SectionVerdict['pulling']) {
+  return players
+    .filter(({ sure }) => sure)
+    .sort((a, b) => Math.abs(b.microsInAll) - Math.abs(a.microsInAll))[0];
+}
+
+/** Undefined where they do not, and where one leaves the others by more. */
+function allPullingSentence(pulling: SectionVerdict['pulling']): string | undefined {
+  const { all } = pulling;
+  if (!all?.sure || Math.abs(all.microsInAll) <= Math.abs(mostPulling(pulling)?.microsInAll ?? 0))
+    return undefined;
+  const [what, when, remedy] =
+    all.microsInAll < 0
+      ? ['rush', 'early', 'let each beat come to you']
+      : ['drag', 'late', 'keep the tempo going beat by beat'];
+  return `All ${what} together: ${millis(all.microsInAll)} ${when} by the end: ${remedy}.`;
 }
 
 /** Of the widest moment and of who is off throughout, what is more: among many a wide moment comes of chance alone. */

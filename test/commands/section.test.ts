@@ -54,31 +54,27 @@ describe('fettle section', () => {
 
   it('tells who is ahead in recorded takes that were made together', async () => {
     // Four recordings of the same bar, each a file of its own: 0, 20, 40 and -30 ms from the beat.
-    const offsets = [0, 20, 40, -30];
-    const players = offsets.map((_, i) => ({
-      name: `Reed ${i + 1}`,
-      from: join(FOLDER, `reed-${i}.mid`),
-      part: 1,
-    }));
-    const { out: shown } = await fettle(
-      'steps slackwater --part 1 --bars 1 --drill through --tempo 80 --json',
-    );
-    const { onsets } = JSON.parse(shown).steps[0] as { onsets: { tick: number; pitches: number[] }[] };
-    for (const [i, ms] of offsets.entries())
-      writeFileSync(
-        players[i]!.from,
-        writeTake(
-          onsets.map(({ tick, pitches: [pitch] }) => {
-            // 80 quarters of 10080 ticks a minute.
-            const onMicros = 2_000_000 + 1000 * ms + Math.round((tick * 750_000) / 10_080);
-            return { pitch: pitch!, onMicros, offMicros: onMicros + 200_000, velocity: 80, channel: 1 };
-          }),
-        ),
-      );
+    const players = await recordedPlayers([0, 20, 40, -30].map((ms) => (micros) => micros + 1000 * ms));
     const { out } = await fettle(['section', file({ players }), 'slackwater', ...BAR.split(' '), '--json']);
     const { players: told, asynchronyMs } = JSON.parse(out.split('\n')[0]!);
     expect(told.map(({ leadMs }: { leadMs: number }) => leadMs)).toEqual([-20, 20, 40, -50]);
     expect(asynchronyMs).toBeLessThan(0.1);
+  });
+
+  it.each([
+    ['all rush', [0.06, 0.06, 0.06], /x All rush together: \d{3} ms early by the end/],
+    ['all drag', [-0.06, -0.06, -0.06], /x All drag together: \d{3} ms late by the end/],
+    ['all rush by more than their intervals may', [0.2, 0.2, 0.2], /x All rush together: \d{4} ms early/],
+    ['one rushes alone', [0, 0.06, 0], /x Reed 2: all of it was 6 % faster than the click/],
+    [
+      'one rushes, and is still clean',
+      [0, 0.015, 0],
+      /\+ Reed 2 pulls ahead of the others, \d\d ms by the end/,
+    ],
+  ])('tells rushing together from one who rushes: %s', async (_, shares, words) => {
+    const players = await recordedPlayers(shares.map((share) => (micros) => micros * (1 - share)));
+    const { out } = await fettle(['section', file({ players }), 'slackwater', ...BAR.split(' '), '--run-on']);
+    expect(out).toMatch(words);
   });
 
   it('tells of one who is behind throughout before a moment at which chance puts two further apart than is heard', async () => {
@@ -526,6 +522,23 @@ describe('fettle demo section', () => {
 // Helpers
 
 let files = 0;
+
+/** Recordings of the first bar, made together: when each player struck what belonged so long after the entry. */
+async function recordedPlayers(played: readonly ((micros: number) => number)[]) {
+  const { out } = await fettle('steps slackwater --part 1 --bars 1 --drill through --tempo 80 --json');
+  const { onsets } = JSON.parse(out).steps[0] as { onsets: { tick: number; pitches: number[] }[] };
+  return played.map((placeOf, i) => {
+    files += 1;
+    const from = join(FOLDER, `${files}.mid`);
+    const notes = onsets.map(({ tick, pitches: [pitch] }) => {
+      // 80 quarters of 10080 ticks a minute.
+      const onMicros = 2_000_000 + Math.round(placeOf((tick * 750_000) / 10_080));
+      return { pitch: pitch!, onMicros, offMicros: onMicros + 200_000, velocity: 80, channel: 1 };
+    });
+    writeFileSync(from, writeTake(notes));
+    return { name: `Reed ${i + 1}`, from, part: 1 };
+  });
+}
 
 function file(section: object): string {
   files += 1;
