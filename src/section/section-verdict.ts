@@ -92,7 +92,9 @@ function compared(take: Take, players: readonly HeardPlayer[]): Comparison {
   if (known) return known;
   // Who is apart by being in another place of the music says nothing about being together.
   const onsets = players.flatMap(({ name, attendance, result }, i) =>
-    attendance === 'muted' ? [] : [onsetsOf(name, take.lines[i]!, result)],
+    attendance === 'muted' || partPlayedInstead(take, i, result).partOf !== undefined
+      ? []
+      : [onsetsOf(name, take.lines[i]!, result)],
   );
   const comparison = {
     together: together(onsets),
@@ -156,8 +158,12 @@ function brokeAt(onsets: readonly StepOnset[], { verdict, clean }: TakeResult): 
   return at === undefined ? undefined : onsets[Math.min(at, onsets.length - 1)]?.tick;
 }
 
-/** A part is known by so many of its notes, and by this share of all that were played. */
-const NOTES_TO_KNOW = 3;
+/**
+ * A part is known by so many of its notes, and by this share of all that were played. A run that is stopped at the first
+ * wrong note leaves few: of these none may be right in one's own.
+ */
+const NOTES_TO_KNOW = 2;
+const FEW_NOTES = 2;
 const OTHER_PART_SHARE = 0.8;
 /** Some notes of another part are right in one's own by chance, more of them where an octave is put down to a setting. */
 const OWN_PART_SHARE = 0.7;
@@ -184,7 +190,7 @@ function insteadOf({ lines }: Take, index: number): readonly unknown[] {
 function partLike(take: Take, index: number, { played, verdict, clean }: TakeResult): number | undefined {
   if (clean || played.length < NOTES_TO_KNOW) return undefined;
   const own = verdict.notes.filter((note) => note.verdict === 'right').length;
-  if (own >= OWN_PART_SHARE * played.length) return undefined;
+  if (own >= OWN_PART_SHARE * played.length || (own > 0 && played.length <= FEW_NOTES)) return undefined;
   // Players of one part are looked into once.
   const seen = new Set([pitchesOf(take.lines[index]!)]);
   const candidates = take.lines.flatMap((line, i) => {
