@@ -34,7 +34,7 @@ export interface DrawOptions {
 export function draw(session: Session, size: TerminalSize, options: DrawOptions): Frame {
   const canvas = newCanvas(size);
   const several = isSeveral(session);
-  const layout = several ? sectionLayout(size) : layoutOf(size);
+  const layout = several ? sectionLayout(size, session.plan.players.length) : layoutOf(size);
   putHeader(canvas, session, options, layout);
   const finished = session.stage.kind === 'finished';
   if (finished) putSummary(canvas, session, layout.bodyRow, size.rows - (layout.keys ? 3 : 1));

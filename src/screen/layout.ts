@@ -48,20 +48,30 @@ export function layoutOf({ rows, columns }: TerminalSize): Layout {
   };
 }
 
-/** Several players: a short header, so that sixteen of them have a row each in 24. */
-export function sectionLayout({ rows }: TerminalSize): Layout {
+/** Rows of a player in a section that is drawn large: two of marks and one between. */
+const LARGE_ROW = 3;
+
+/**
+ * Several players: a short header, so that sixteen of them have a row each in 24. What is left when each has a large row
+ * goes to the words first, a line for each player, then to the count.
+ */
+export function sectionLayout({ rows }: TerminalSize, players: number): Layout {
   const keys = rows >= 8;
-  const headerRows = rows >= 7 ? 2 : 1;
+  const headerRows = rows >= 30 ? 3 : rows >= 7 ? 2 : 1;
   const free = Math.max(0, rows - headerRows - (keys ? 1 : 0));
-  const wordsRows = Math.min(Math.max(0, free - 2), rows >= 38 ? 4 : rows >= 24 ? 3 : 2);
+  const least = Math.min(Math.max(0, free - 2), rows >= 38 ? 4 : rows >= 24 ? 3 : 2);
+  // The stage's row, the players', the sum's; two lines of the section, one for each and one to spare.
+  const beside = free - 2 - players * LARGE_ROW;
+  const wordsRows = Math.max(least, Math.min(beside, players + 3));
+  const bodyRows = free - wordsRows;
   return {
     headerRows,
     bodyRow: headerRows,
-    bodyRows: free - wordsRows,
+    bodyRows,
     countColumns: 0,
-    largeCount: false,
+    largeCount: bodyRows >= COUNT_ROWS + 1 + players * LARGE_ROW,
     underNames: 0,
-    wordsRow: headerRows + free - wordsRows,
+    wordsRow: headerRows + bodyRows,
     wordsRows,
     keys,
   };

@@ -13,12 +13,13 @@ import { isTaking, type Session, takeOf, waitsFor } from '../session/session.ts'
 import { mean } from '../statistics.ts';
 import { hearingOf, type LineTake } from '../take/take.ts';
 import { tickMicros } from '../take/take-times.ts';
-import { asSentence } from '../wording/counted.ts';
+import { asSentence, lowered } from '../wording/counted.ts';
 import { noticeWords } from '../wording/notice.ts';
 import { pauseSentence } from '../wording/pause.ts';
 import { entryWords } from '../wording/practice.ts';
 import { playerLines, sectionSentence, sectionSum } from '../wording/section.ts';
 import { cutToWidth, textWidth } from '../wording/text-width.ts';
+import { COUNT_ROWS } from './beat-count.ts';
 import { type Canvas, put, putRight, putWrapped } from './canvas.ts';
 import { fitHints, type Hint } from './key-hints.ts';
 import type { Layout } from './layout.ts';
@@ -72,32 +73,50 @@ interface Row {
 }
 
 export function putSection(canvas: Canvas, session: Session, unicode: boolean, layout: Layout): void {
-  const { bodyRow, bodyRows, wordsRow, wordsRows } = layout;
-  putStageLine(canvas, session, bodyRow, unicode);
+  const { bodyRow, bodyRows, wordsRow, wordsRows, largeCount: large } = layout;
+  putStageLine(canvas, session, bodyRow, { unicode, large });
   const rows = session.plan.players.map((_, player) => rowOf(session, player));
-  // The first row is the stage's, the last the sum's.
-  const free = bodyRows - 2;
-  const spacing = Math.max(1, Math.min(3, Math.floor((free + 1) / rows.length)));
+  // The first rows are the stage's, the last the sum's.
+  const stageRows = large ? COUNT_ROWS + 1 : 1;
+  const free = bodyRows - stageRows - 1;
+  const spacing = Math.max(1, Math.min(MOST_SPACING, Math.floor((free + 1) / rows.length)));
   const nameWidth = nameWidthOf(rows, canvas.size.columns);
   rows.slice(0, free).forEach((row, i) => {
-    const at = bodyRow + 1 + i * spacing;
-    putRow(canvas, at, row, { nameWidth, spacing: Math.min(spacing, bodyRow + bodyRows - 1 - at) });
+    const at = bodyRow + stageRows + i * spacing;
+    // From three rows on one of them keeps the players apart.
+    const high = Math.min(spacing >= 3 ? spacing - 1 : spacing, bodyRow + bodyRows - 1 - at);
+    putRow(canvas, at, row, { nameWidth, high });
   });
   put(canvas, bodyRow + bodyRows - 1, 1, sumOf(session, rows), 'strong');
   putSectionWords(canvas, session, wordsRow, wordsRows);
 }
 
+/** A player's marks, at most so many rows less one high. */
+const MOST_SPACING = 5;
+
 /** As the longest name needs, as long as there is room for the marks. */
 function nameWidthOf(rows: readonly Row[], columns: number): number {
-  const most = columns >= 110 ? 22 : columns >= 70 ? 18 : 8;
-  return Math.min(most, Math.max(...rows.map(({ name }) => textWidth(name))));
+  const longest = Math.max(...rows.map(({ name }) => textWidth(name)));
+  const onsets = Math.max(...rows.map(({ marks }) => marks.length));
+  const usual = columns >= 110 ? 22 : columns >= 70 ? 18 : 8;
+  // What a mark for each onset leaves.
+  const spare = columns - tailWidthOf(columns) - BESIDE_NAME - onsets;
+  return Math.min(longest, Math.max(usual, spare));
+}
+
+/** Pointer and mark before the name, the state and the spaces around it after it. */
+const BESIDE_NAME = 3 + 1 + 8 + 1;
+
+/** Right so far 5, where it broke 11, early or late 9. */
+function tailWidthOf(columns: number): number {
+  return columns >= 70 ? 28 : 8;
 }
 
 function putRow(
   canvas: Canvas,
   at: number,
   row: Row,
-  { nameWidth, spacing }: { readonly nameWidth: number; readonly spacing: number },
+  { nameWidth, high }: { readonly nameWidth: number; readonly high: number },
 ): void {
   const { columns } = canvas.size;
   const role: TextRole = row.mark === '+' ? 'good' : row.mark === 'x' ? 'slip' : 'strong';
@@ -109,13 +128,11 @@ function putRow(
   const stateAt = 3 + nameWidth + 1;
   put(canvas, at, stateAt, state, row.attendance === 'away' ? 'slip' : 'dim');
   const laneAt = stateAt + 8;
-  // right so far 5, where it broke 11, early or late 9.
-  const tailWidth = columns >= 70 ? 28 : 8;
-  const laneWidth = columns - laneAt - tailWidth - 1;
+  const laneWidth = columns - laneAt - tailWidthOf(columns) - 1;
   if (laneWidth > 0) {
     const lane = fitMarks(row.marks, laneWidth);
-    // Seen from further away where there is room: twice as high.
-    for (let line = 0; line < Math.min(2, spacing); line += 1)
+    // Seen from further away where there is room.
+    for (let line = 0; line < high; line += 1)
       [...lane].forEach((mark, i) => {
         put(canvas, at + line, laneAt + i, mark, MARK_ROLES[mark] ?? 'dim');
       });
@@ -260,10 +277,11 @@ function putSectionWords(canvas: Canvas, session: Session, first: number, rows: 
   }
   if (isAsked) write(told, 'strong');
   const report = session.shown?.section;
+  const sentence = report && sectionSentence(report, passage);
   if (report) {
     const { clean } = report.verdict;
     write(
-      `${clean ? '+' : 'x'} ${sectionSentence(report, passage)}`,
+      `${clean ? '+' : 'x'} ${sentence}`,
       clean ? 'good' : 'slip',
       told !== undefined && !isAsked && end - row < 4 ? 1 : Math.min(2, end - row),
     );
@@ -273,8 +291,11 @@ function putSectionWords(canvas: Canvas, session: Session, first: number, rows: 
     if (isGuided(session)) write(asSentence(entryWords(stepEntry(session))), 'strong');
     return;
   }
-  for (const { name, words, clean } of playerLines(report, passage)) {
+  // What the section's sentence has said of one is not said twice here, where rows are few.
+  const lines = playerLines(report, passage).filter(({ words }) => !sentence!.endsWith(lowered(words)));
+  for (const [i, { name, words, clean }] of lines.entries()) {
     if (row >= end) return;
-    write(`${clean ? '+' : 'x'} ${name}: ${words}`, 'plain', 1);
+    const others = lines.length - i - 1;
+    write(`${clean ? '+' : 'x'} ${name}: ${words}`, 'plain', Math.max(1, end - row - others));
   }
 }

@@ -49,15 +49,24 @@ export function putStage(
   } else if (bodyRows >= 2) put(canvas, wordRow + 1, 1, `${count} ${light}`, flash ? 'click' : 'plain');
 }
 
-/** The same in one row: "PLAY 3". */
-export function putStageLine(canvas: Canvas, session: Session, row: number, unicode: boolean): void {
+/** The same in one row, "PLAY 3", or with the count large, as high as that. */
+export function putStageLine(
+  canvas: Canvas,
+  session: Session,
+  row: number,
+  { unicode, large }: { readonly unicode: boolean; readonly large: boolean },
+): void {
   const { kind } = session.stage;
-  put(canvas, row, 1, STAGE_WORDS[kind].toUpperCase(), roleOf(kind));
   const shown = countShown(session);
-  if (!shown) return;
-  const { count, inside, flash } = shown;
-  const light = flash ? lightSign(unicode) : '';
-  put(canvas, row, 10, `${count}${inside ? ' and' : ''} ${light}`, flash ? 'click' : 'strong');
+  const { count, inside, flash = false } = shown ?? {};
+  const role = flash ? 'click' : large ? 'plain' : 'strong';
+  const wordRow = large ? row + (COUNT_ROWS >> 1) : row;
+  const column = large ? 16 : 1;
+  put(canvas, wordRow, column, STAGE_WORDS[kind].toUpperCase(), roleOf(kind));
+  if (count === undefined) return;
+  if (large) putCount(canvas, row, 3, count, { role, block: unicode ? '█' : '#' });
+  const light = `${inside ? ' and' : ''} ${flash ? lightSign(unicode) : ''}`;
+  put(canvas, wordRow, column + 9, large ? light : `${count}${light}`, role);
 }
 
 /**

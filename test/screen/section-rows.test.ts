@@ -70,6 +70,43 @@ describe('the screen of a section', () => {
     );
   });
 
+  it('has a longer name in full where the marks leave room for it', () => {
+    const name = 'Keyboard, the right hand';
+    const session = sixteenAt(JUDGED);
+    const players = session.plan.players.map((one, i) => (i === 2 ? { ...one, name } : one));
+    const rows = screen({ ...session, plan: { ...session.plan, players } });
+    expect(rows.filter((row) => row.slice(3).startsWith(`${name} `))).toHaveLength(1);
+  });
+
+  it('is drawn larger for few: the count, marks two rows high or more, and what every player is told, once', () => {
+    const three = planForPlayers(plan, SIXTEEN.slice(0, 3));
+    const at = (seconds: number): Session => {
+      const until = seconds * 1e6;
+      const playing = played.filter(({ at: when, player }) => when <= until && SIXTEEN.indexOf(player) < 3);
+      const events: SessionEvent[] = [...playing, { type: 'wake', at: until }];
+      return playScript({
+        plan: { ...three, section: { name: 'reeds', runOn: true } },
+        events: events.map((event) => ({ text: '', event })),
+      }).session;
+    };
+    for (const size of [
+      { columns: 80, rows: 24 },
+      { columns: 120, rows: 40 },
+    ]) {
+      const counted = screen(at(PLAYING), size);
+      // A digit is five cells wide and high.
+      expect(counted.filter((row) => /^ {3}[# ]*#[# ]*( {3}|$)/.test(row))).toHaveLength(5);
+      const judged = screen(at(JUDGED), size);
+      const first = judged.findIndex((row) => row.includes(' Reed 1 '));
+      expect(judged[first + 1]).toMatch(/^ {10,}\++/);
+      const words = judged.join(' ').replace(/ +/g, ' ');
+      expect(words).toMatch(
+        /x Reed 3 broke at .* \+ Reed 1: Clean\. .* \+ Reed 2: Clean\. .* 18 ms ahead of the others\. /,
+      );
+      expect(words).not.toMatch(/Reed 3: /);
+    }
+  });
+
   it('has room for all of what to do when one sits too far away to play together', () => {
     const notice = `Tidewrack second clarinet: ${tooFarNotice(164_000)}`;
     const begun = playScript({
