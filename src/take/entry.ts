@@ -78,8 +78,12 @@ export function semitonesAway(
   }
   const [likely = 0] = [...counts].sort((a, b) => b[1] - a[1])[0] ?? [];
   if (likely === 0 || Math.abs(likely) > MOST_SEMITONES) return 0;
+  const least = played.length < 4 ? 1 : MOVED_LEAST;
+  const movedBy = (by: number) => played.map((note) => ({ ...note, pitch: note.pitch - by }));
+  // Matching takes long: it is spared where too few of the moved notes are written anywhere.
+  if (writtenAmong(expectation, movedBy(likely)) < least * played.length) return 0;
   const rightShare = (by: number): number => {
-    const moved = played.map((note) => ({ ...note, pitch: note.pitch - by }));
+    const moved = movedBy(by);
     const { notes } = match(moved);
     const right = notes.filter(
       ({ verdict, onset, note, played: index }) =>
@@ -87,8 +91,18 @@ export function semitonesAway(
     ).length;
     return right / played.length;
   };
-  const least = played.length < 4 ? 1 : MOVED_LEAST;
-  return rightShare(likely) >= least && rightShare(0) <= UNMOVED_MOST ? likely : 0;
+  return rightShare(0) <= UNMOVED_MOST && rightShare(likely) >= least ? likely : 0;
+}
+
+/** So many of the notes have a written one of their pitch to themselves: no more of them can be right. */
+function writtenAmong({ onsets }: Expectation, played: readonly PlayedNote[]): number {
+  const left = new Map<number, number>();
+  for (const { pitch } of onsets.flatMap(({ notes }) => notes)) left.set(pitch, (left.get(pitch) ?? 0) + 1);
+  return played.filter(({ pitch }) => {
+    const more = left.get(pitch) ?? 0;
+    left.set(pitch, more - 1);
+    return more > 0;
+  }).length;
 }
 
 /** With fewer notes a constant distance may as well mean that another place of the music was played. */
