@@ -24,14 +24,29 @@ export interface Seated {
   until(text: string): Promise<void>;
 }
 
-/** Starts a source by its name from the project's root. `settings.env` is added to this process's own. */
+/**
+ * Starts a source by its name from the project's root. `settings.env` is added to this process's own. `borrowed`: the
+ * terminal is not the program's to open, as after su: what it was given is all that it has.
+ */
 export function seat(
   file: string,
   words: readonly string[],
-  settings: { readonly size?: TerminalSize; readonly env?: NodeJS.ProcessEnv; readonly cwd?: string } = {},
+  settings: {
+    readonly size?: TerminalSize;
+    readonly env?: NodeJS.ProcessEnv;
+    readonly cwd?: string;
+    readonly borrowed?: boolean;
+  } = {},
 ): Seated {
   const { columns, rows } = settings.size ?? { columns: 80, rows: 24 };
-  const pty = spawn(process.execPath, [built(file), ...words], {
+  const program = [process.execPath, built(file), ...words];
+  // Root may open whatever there is: there somebody else sits at its terminal.
+  const nobody = process.getuid?.() === 0 ? { uid: 65_534, gid: 65_534 } : {};
+  const [command, ...rest] = settings.borrowed
+    ? ['/bin/sh', '-c', 'chmod 0 "$(tty)" 2>/dev/null; exec "$@"', 'sh', ...program]
+    : program;
+  const pty = spawn(command!, rest, {
+    ...(settings.borrowed ? nobody : {}),
     cols: columns,
     rows,
     env: { ...process.env, TERM: 'xterm-256color', LANG: 'C.UTF-8', ...settings.env },

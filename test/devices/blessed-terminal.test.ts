@@ -198,4 +198,11 @@ describe('lines that libraries print past Node', () => {
     for (const line of ['on the screen', 'our own trouble', 'our own line'])
       expect(seated.bytes()).toContain(line);
   });
+
+  it('are not led away together with ours, where the terminal cannot be opened anew', async () => {
+    const seated = seat('test/devices/print-natively.ts', [], { borrowed: true });
+    expect(await seated.ended).toBe(0);
+    for (const line of ['on the screen', 'our own trouble', 'our own line'])
+      expect(seated.bytes()).toContain(line);
+  });
 });
