@@ -35,11 +35,16 @@ export const HINDSIGHT: Jumps = { lostPlace: 15, lostFarther: 0, wentBackAtOnce:
 export const FOLLOWING: Jumps = { lostPlace: 8.5, lostFarther: 2, wentBackAtOnce: 7 };
 /** Up to so many notes passed over, the place is lost nearby. Judgement. */
 const LOST_NEAR = 4;
-/** Surprise at `count` notes passed over by one jump. */
-export function missedSurprise(count: number, { lostPlace, lostFarther }: Jumps): number {
+/** Surprise at `count` notes of so many onsets passed over by one jump: a chord left out is one slip. */
+export function missedSurprise(
+  { count, onsets }: { readonly count: number; readonly onsets: number },
+  { lostPlace, lostFarther }: Jumps,
+): number {
   if (count === 0) return 0;
+  const chords = Math.min(count, onsets);
   const farther = count > LOST_NEAR ? lostFarther * Math.log2(count / LOST_NEAR) : 0;
-  return Math.min(MISSED + (count - 1) * MISSED_MORE, lostPlace + farther);
+  const each = MISSED + (chords - 1) * MISSED_MORE + (count - chords) * UNFINISHED_MORE;
+  return Math.min(each, lostPlace + farther);
 }
 /** An unfinished chord is one slip, however many of its notes are lacking: each further one adds this. Fitted. */
 const UNFINISHED_MORE = 1;

@@ -10,8 +10,9 @@ export interface Growth {
   readonly timetable: Timetable;
   readonly note: PlayedNote;
   readonly played: number;
-  /** When the note before it was played, whatever it was. */
+  /** When the note before it was played, and which key, whatever it was; of the first note its own. */
   readonly previousMicros: number;
+  readonly previousPitch: number;
   readonly jumps: Jumps;
   /**
    * The hypothesis that is continued. The new ones grow from a copy of it in which notes left behind are charged up to

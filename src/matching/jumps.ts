@@ -41,10 +41,19 @@ export function addBack(r: Hypothesis, growth: Growth): void {
       k = 1;
       continue;
     }
-    const cost = least + fartherBackSurprise(r.cursor - onset);
+    const began =
+      slipped && r.act === 'extra' && beganBack(onset, growth) ? WENT_BACK - WENT_BACK_FROM_SLIP : 0;
+    const cost = least + began + fartherBackSurprise(r.cursor - onset);
     if (cost > growth.limit) continue;
     growth.add(elsewhere(r, growth, onset, cost, true));
   }
+}
+
+/** Whether the note before was that of the onset before: then the player had gone back with it, and it is no slip. */
+function beganBack(onset: number, { timetable, previousPitch }: Growth): boolean {
+  for (let p = timetable.firstSlot[onset - 1] ?? 0; p < timetable.firstSlot[onset]!; p++)
+    if (timetable.slots[p]!.required && timetable.slots[p]!.pitch === previousPitch) return true;
+  return false;
 }
 
 /** Going on anywhere else in the music where this pitch stands, however far. */
@@ -56,7 +65,8 @@ export function addFarJumps(r: Hypothesis, growth: Growth): void {
     const skipped = timetable.requiredBefore[onset]! - timetable.requiredBefore[r.cursor + 1]!;
     const price = wentBack
       ? WENT_BACK + fartherBackSurprise(r.cursor - onset)
-      : LATE_MOST + missedSurprise(skipped, growth.jumps);
+      : (r.cursor < 0 ? 0 : LATE_MOST) +
+        missedSurprise({ count: skipped, onsets: onset - r.cursor - 1 }, growth.jumps);
     const jumped = elsewhere(r, growth, onset, r.cost + price, wentBack);
     if (!wentBack) jumped.lost += skipped;
     jumped.jumpedAt = played;

@@ -12,6 +12,13 @@ const TURN_MICROS = 130_000;
 /** Less is a turn of the melody, and no trill. Judgement. */
 const LEAST_NOTES = 5;
 
+/** Between equal notes so many others left out make it a place skipped. Judgement. */
+const SKIPPED_LEAST = 2;
+/** The pace around them is taken from so many notes on each side. Judgement. */
+const PACE_ANCHORS = 5;
+/** Less than this share of their usual time, and the time of some of them was left out. Judgement. */
+const CUT_SHORT = 0.75;
+
 /** The account with the played ones of like notes given to those that were due. */
 export function leftOutByClock(
   account: Account,
@@ -34,6 +41,8 @@ export function leftOutByClock(
     else for (let p = alike[0]!; p <= alike.at(-1)!; p++) done.add(p);
     const due = dueTimes(alike, fills, played, timetable);
     if (!due || (alike === trill && isSlow(due))) continue;
+    const skipped = alike === equal && othersBetween(equal, slots) >= SKIPPED_LEAST;
+    if (skipped && isCutShort(equal, fills, played, timetable)) continue;
     assign(alike, due, fills, played, slots);
   }
   return { ...account, fills };
@@ -139,6 +148,44 @@ function assign(
 
 function isSlow(due: readonly number[]): boolean {
   return due.at(-1)! - due[0]! > (due.length - 1) * TURN_MICROS;
+}
+
+/** How many other notes are written between like ones. */
+function othersBetween(alike: readonly number[], slots: readonly Slot[]): number {
+  let others = 0;
+  for (let p = alike[0]!; p <= alike.at(-1)!; p++)
+    if (slots[p]!.required && slots[p]!.pitch !== slots[alike[0]!]!.pitch) others++;
+  return others;
+}
+
+/**
+ * Whether the time of what was left out was left out too: the player went on at once, so these notes were played as
+ * quickly as they come without the ones lacking, by the pace of the notes around them. Then it is no question of when
+ * each was due.
+ */
+function isCutShort(
+  alike: readonly number[],
+  fills: readonly number[],
+  played: readonly PlayedNote[],
+  { slots, atMicros }: Timetable,
+): boolean {
+  const isAnchor = (p: number): boolean =>
+    slots[p]!.required && fills[p]! >= 0 && played[fills[p]!]!.pitch === slots[p]!.pitch;
+  const anchorsFrom = (p: number, step: number): number[] => {
+    const found: number[] = [];
+    for (; p >= 0 && p < slots.length && found.length < PACE_ANCHORS; p += step)
+      if (isAnchor(p)) found.push(p);
+    return found;
+  };
+  const before = anchorsFrom(alike[0]! - 1, -1);
+  const after = anchorsFrom(alike.at(-1)! + 1, 1);
+  const at = (p: number): number => atMicros[slots[p]!.onset]!;
+  const on = (p: number): number => played[fills[p]!]!.onMicros;
+  const asked = at(before[0]!) - at(before.at(-1)!) + at(after.at(-1)!) - at(after[0]!);
+  if (asked <= 0) return false;
+  const took = on(before[0]!) - on(before.at(-1)!) + on(after.at(-1)!) - on(after[0]!);
+  const usual = ((at(after[0]!) - at(before[0]!)) * took) / asked;
+  return on(after[0]!) - on(before[0]!) < CUT_SHORT * usual;
 }
 
 /** When these slots were due by the right notes around and between them; undefined where none are on both sides. */

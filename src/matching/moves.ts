@@ -68,7 +68,7 @@ function addMove(r: Hypothesis, growth: Growth, onset: number, wrongSlot = -1, p
   const skipped = timetable.requiredBefore[onset]! - timetable.requiredBefore[r.cursor + 1]!;
   const skippedCost = skipsTremolo(r, growth, onset)
     ? TURNS_LEFT_OUT
-    : skippedSurprise(left, skipped, growth.jumps);
+    : skippedSurprise(left, { count: skipped, onsets: onset - r.cursor - 1 }, growth.jumps);
   const leftCost = unfinishedSurprise(left);
   const mayCome =
     left + skipped === 0 ? NONE_LEFT : mayStillCome(r, growth, onset, leftCost / left, skippedCost / skipped);
@@ -112,9 +112,13 @@ function skipsTremolo(r: Hypothesis, { timetable, note, pace }: Growth, onset: n
 /**
  * What skipped notes cost together; with an unfinished chord before them the first of them is cheaper too, as one slip.
  */
-function skippedSurprise(left: number, skipped: number, jumps: Jumps): number {
+function skippedSurprise(
+  left: number,
+  skipped: { readonly count: number; readonly onsets: number },
+  jumps: Jumps,
+): number {
   const surprise = missedSurprise(skipped, jumps);
-  return left > 0 && skipped > 0 ? surprise - (MISSED - MISSED_MORE) : surprise;
+  return left > 0 && skipped.count > 0 ? surprise - (MISSED - MISSED_MORE) : surprise;
 }
 
 /** The notes passed over that may still come. What skipping them costs is divided evenly among them. */

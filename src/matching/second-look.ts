@@ -25,6 +25,12 @@ const LOOSENESS = 3;
  * Judgement.
  */
 const KEPT_MOST = 6;
+/**
+ * Where so many onsets are lacking and the time between those around them is less than this share of the usual, the
+ * player skipped a place. Judgement.
+ */
+const SKIPPED_LEAST = 3;
+const CUT_SHORT = 0.75;
 
 /** The account with its right notes matched again, pitch by pitch. Notes of a try given up are left alone. */
 export function lookAgain(account: Account, played: readonly PlayedNote[], timetable: Timetable): Account {
@@ -60,7 +66,8 @@ function isRight(slot: number, by: number, played: readonly PlayedNote[], timeta
 }
 
 interface Due {
-  readonly atMicros: number;
+  /** Two where a place was skipped: by what was played before it, and by what was played after it. */
+  readonly atMicros: readonly number[];
   /** Played time of one interval around here. */
   readonly stepMicros: number;
 }
@@ -90,6 +97,17 @@ function dueTimes(
     after[o] = next;
     if (middles[o] !== undefined) next = o;
   }
+  /** When an onset was due by those on either side, where the time between them was cut short. */
+  const acrossSkip = (onset: number, a: number, b: number): number[] | undefined => {
+    const [c, d] = [before[a]!, after[b]!];
+    const { atMicros } = timetable;
+    const apart = (from: number, to: number): number => atMicros[to]! - atMicros[from]!;
+    if (c < 0 || d >= onsets) return undefined;
+    const earlier = (middles[a]! - middles[c]!) / apart(c, a);
+    const later = (middles[d]! - middles[b]!) / apart(b, d);
+    if (middles[b]! - middles[a]! > CUT_SHORT * apart(a, b) * Math.min(earlier, later)) return undefined;
+    return [middles[a]! + apart(a, onset) * earlier, middles[b]! - apart(onset, b) * later];
+  };
   return timetable.slots.map(({ onset }, slot) => {
     const mates = times[onset]!.filter((t) => t.slot !== slot).map(({ at }) => at);
     let [a, b] = [before[onset]!, after[onset]!];
@@ -107,12 +125,15 @@ function dueTimes(
       while (a >= 0 && apart(a, b) < apart(b, onset));
     }
     if (a < 0 || b >= onsets)
-      return mates.length > 0 ? { atMicros: median(mates), stepMicros: 0 } : undefined;
+      return mates.length > 0 ? { atMicros: [median(mates)], stepMicros: 0 } : undefined;
     const pace = (middles[b]! - middles[a]!) / apart(a, b);
     const between = middles[a]! + apart(a, onset) * pace;
     const next = Math.min(onset + 1, onsets - 1);
     const step = (timetable.atMicros[next]! - timetable.atMicros[Math.max(0, next - 1)]!) * pace;
-    return { atMicros: mates.length > 0 ? median(mates) : between, stepMicros: Math.max(step, 0) };
+    const stepMicros = Math.max(step, 0);
+    if (mates.length > 0) return { atMicros: [median(mates)], stepMicros };
+    const skipped = b - a > SKIPPED_LEAST ? acrossSkip(onset, a, b) : undefined;
+    return { atMicros: skipped ?? [between], stepMicros };
   });
 }
 
@@ -133,7 +154,8 @@ function pairUp(
     const next = [cost[0]! + MISSED];
     const choice = new Uint8Array(notes.length + 1);
     for (let n = 1; n <= notes.length; n++) {
-      const apart = Math.abs(played[notes[n - 1]!]!.onMicros - atMicros);
+      const at = played[notes[n - 1]!]!.onMicros;
+      const apart = Math.min(...atMicros.map((due) => Math.abs(at - due)));
       let asDue = apart > farthest ? Number.POSITIVE_INFINITY : chordSurprise(apart / LOOSENESS);
       if (firstLook[slot] === notes[n - 1]) asDue = Math.min(asDue, KEPT_MOST);
       const pair = cost[n - 1]! + asDue;

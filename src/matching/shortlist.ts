@@ -39,7 +39,8 @@ export function nextShortlist(
     timetable,
     note,
     played,
-    previousMicros: notes[played - 1]?.onMicros ?? note.onMicros,
+    previousMicros: (notes[played - 1] ?? note).onMicros,
+    previousPitch: (notes[played - 1] ?? note).pitch,
     jumps: size.jumps,
     before: best,
     pace: 1,
@@ -62,7 +63,8 @@ export function nextShortlist(
     if (hypothesis.cost > limit || kept.length >= size.width) break;
     if (isNews(hypothesis, kept, size.perOnset)) kept.push(hypothesis);
   }
-  const sent = inTrouble(best, kept[0]!) ? sendScouts(best, growth) : NOBODY;
+  // A take may begin anywhere.
+  const sent = played === 0 || inTrouble(best, kept[0]!) ? sendScouts(best, growth) : NOBODY;
   if (beyond === grown.length && sent.length === 0) return kept;
   const main = kept.length;
   for (const scout of fittest([...grown.slice(beyond), ...sent], played)) {

@@ -522,7 +522,10 @@ describe('going back', () => {
     expect(back!.cost - lead.cost).toBeCloseTo(WENT_BACK + fartherBackSurprise(22), 9);
     expect(back).toMatchObject({ wentBack: true, lost: 0, jumpedAt: 28, jumpedCost: back!.cost });
     const on = jumps[3]!;
-    expect(on.cost - lead.cost).toBeCloseTo(LATE_MOST + missedSurprise(7, HINDSIGHT), 9);
+    expect(on.cost - lead.cost).toBeCloseTo(
+      LATE_MOST + missedSurprise({ count: 7, onsets: 7 }, HINDSIGHT),
+      9,
+    );
     expect(on).toMatchObject({ wentBack: false, act: 'right', slot: 35, lost: 7, jumpedAt: 28 });
     // At the very edges of what is near.
     expect(lead.anywhere(7000, between[15 + 1]!)).toEqual([]);
@@ -572,6 +575,7 @@ function after(written: Expectation, hypothesis: Hypothesis, struck: readonly St
       note: notes.at(-1)!,
       played: struck.length,
       previousMicros: (notes.at(-2) ?? notes.at(-1)!).onMicros,
+      previousPitch: (notes.at(-2) ?? notes.at(-1)!).pitch,
       jumps: HINDSIGHT,
       before: hypothesis,
       pace: 1,

@@ -128,6 +128,31 @@ describe('when the take is over', () => {
     expect(whenOver(written, played)).toEqual(['rrrmrrr']);
   });
 
+  it('equal notes, a place skipped: the last note before it is not moved into it by the clock', async () => {
+    const written = await writtenLine('C D E F G A E B c d g a b');
+    expect(whenOver(written, await writtenTake('C D E g a b'))).toEqual(['rrrmmmmmmmrrr']);
+    const hands = await writtenLine('C, [D,A] E [F,A] G [A,c] E B c [d,g] g [A,a] b');
+    expect(whenOver(hands, await writtenTake('C, [D,A] E g [A,a] b'))).toEqual(['rrrrmmmmmmmmmmrrrr']);
+  });
+
+  it('a chord left out is one slip, however many notes it has, and no reason to believe that the player broke off', async () => {
+    const chords = await writtenLine('[B,^GBdf] [D,^FAce] [CGce]');
+    expect(whenOver(chords, await writtenTake('[B,^GBdf] z [CGce]'))).toEqual(['rrrrrmmmmmrrrr']);
+  });
+
+  it('a going back by the first note again, which is a long one, is no added note before it', async () => {
+    const written = await writtenLine('G C2 E F G A B c d e');
+    const played = await writtenTake('G C2 E F G A C2 E F G A B c d e');
+    expect(whenOver(written, played)).toEqual([
+      'rrrrrrrrrr',
+      'restart 1',
+      'restart 2',
+      'restart 3',
+      'restart 4',
+      'restart 5',
+    ]);
+  });
+
   it('turns, at one place: of a trill that begins late and slow, those were left out where the player waited', () => {
     const written = line([64, 66, 61, 57, 61, 57, 61, 59, 60, 62]);
     const played = take([
@@ -228,6 +253,14 @@ describe('when the take is over', () => {
   it('the clock says where: after four figures of rest the player comes in at the fifth, not at the first', async () => {
     const written = await writtenLine(`D E ${'F G A '.repeat(5)} B c`);
     expect(whenOver(written, await writtenTake('D E z12 F G A B c'))).toEqual([`rr${'m'.repeat(12)}rrrrr`]);
+  });
+
+  it('scouts: a take that begins in the middle, with a note that comes often before, is found there', () => {
+    const written = line(wandering(80, 10));
+    const played = perfect(written).slice(52);
+    const before = written.onsets.slice(0, 52).filter((o) => o.notes[0]!.pitch === played[0]!.pitch);
+    expect(before.length).toBeGreaterThanOrEqual(4);
+    expect(whenOver(written, played)).toEqual(['m'.repeat(52) + 'r'.repeat(28)]);
   });
 
   it('octave: a whole take an octave lower is the same line', async () => {
