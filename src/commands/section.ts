@@ -4,9 +4,11 @@ import { localDay } from '../local-date.ts';
 import type { Span } from '../music/span.ts';
 import { rehearsalPage } from '../report/section-page.ts';
 import type { SectionFile } from '../section/section-file.ts';
+import { sectionProgress } from '../section/section-progress.ts';
 import { type SessionPlan, withNotice } from '../session/plan.ts';
 import { type SectionReport, sectionTakeOf } from '../session/section-report.ts';
 import { listedNames, sectionSentence } from '../wording/section.ts';
+import { leadLines } from '../wording/section-progress.ts';
 import { refuseIdleClockOptions } from './idle-options.ts';
 import { wholeNumber } from './number-argument.ts';
 import { loadSpan } from './passage-argument.ts';
@@ -56,22 +58,15 @@ export async function section(
     seats: file.players,
     onSection: (report) => takes.push(report),
   });
-  if (page === undefined) return;
   const day = localDay(new Date());
-  writeWhole(
-    page,
-    rehearsalPage(
-      {
-        section: file.section,
-        passage: span.passage,
-        takes: takes.map((report) => ({
-          ...sectionTakeOf(report, day),
-          sentence: sectionSentence(report, span.passage),
-        })),
-      },
-      day,
-    ),
-  );
+  const told = takes.map((report) => ({
+    ...sectionTakeOf(report, day),
+    sentence: sectionSentence(report, span.passage),
+  }));
+  if (told.length > 1 && !options.json)
+    for (const line of leadLines(sectionProgress(told).players)) print(line);
+  if (page === undefined) return;
+  writeWhole(page, rehearsalPage({ section: file.section, passage: span.passage, takes: told }, day));
   if (!options.json) print(`Wrote ${page}`);
 }
 

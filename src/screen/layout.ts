@@ -57,7 +57,8 @@ const LARGE_ROW = 3;
  */
 export function sectionLayout({ rows }: TerminalSize, players: number): Layout {
   const keys = rows >= 8;
-  const headerRows = rows >= 30 ? 3 : rows >= 7 ? 2 : 1;
+  // The title's row, where it takes no player's second one.
+  const headerRows = rows >= Math.max(30, 25 + players) ? 3 : rows >= 7 ? 2 : 1;
   const free = Math.max(0, rows - headerRows - (keys ? 1 : 0));
   const least = Math.min(Math.max(0, free - 2), rows >= 38 ? 4 : rows >= 24 ? 3 : 2);
   // The stage's row, the players', the sum's; two lines of the section, one for each and one to spare.

@@ -11,7 +11,7 @@ import { attendanceOf } from '../session/attendance.ts';
 import { isGuided, stepEntry } from '../session/guidance.ts';
 import { isTaking, type Session, takeOf, waitsFor } from '../session/session.ts';
 import { mean } from '../statistics.ts';
-import { hearingOf, type LineTake } from '../take/take.ts';
+import { hearingOf, type LineTake, type Take } from '../take/take.ts';
 import { tickMicros } from '../take/take-times.ts';
 import { asSentence, lowered } from '../wording/counted.ts';
 import { noticeWords } from '../wording/notice.ts';
@@ -63,6 +63,8 @@ interface Row {
   readonly focused: boolean;
   /** A character for each onset. */
   readonly marks: string;
+  /** The last of them is held. */
+  readonly landing: boolean;
   readonly right: number;
   readonly of: number;
   /** Where it broke first; empty where it did not. */
@@ -130,7 +132,7 @@ function putRow(
   const laneAt = stateAt + 8;
   const laneWidth = columns - laneAt - tailWidthOf(columns) - 1;
   if (laneWidth > 0) {
-    const lane = fitMarks(row.marks, laneWidth);
+    const lane = fitMarks(row, laneWidth);
     // Seen from further away where there is room.
     for (let line = 0; line < high; line += 1)
       [...lane].forEach((mark, i) => {
@@ -148,11 +150,17 @@ const MARK_ROLES: Readonly<Record<string, TextRole>> = { '+': 'good', x: 'slip',
 /** Wide enough to be seen across a room. */
 const WIDEST_MARK = 6;
 
-/** As many marks as there are cells: of those that share a cell the worst is seen; few are drawn wider. */
-function fitMarks(marks: string, width: number): string {
+/**
+ * As many marks as there are cells: of those that share a cell the worst is seen; few are drawn wider, and then a landing
+ * is in brackets.
+ */
+function fitMarks({ marks, landing }: Pick<Row, 'marks' | 'landing'>, width: number): string {
   if (marks.length === 0) return '';
-  const each = Math.floor(width / marks.length);
-  if (each >= 1) return [...marks].map((mark) => mark.repeat(Math.min(WIDEST_MARK, each))).join('');
+  const each = Math.min(WIDEST_MARK, Math.floor(width / marks.length));
+  if (each >= 1) {
+    const all = [...marks].map((mark) => mark.repeat(each)).join('');
+    return landing && each >= 3 ? `${all.slice(0, -each)}[${all.slice(1 - each, -1)}]` : all;
+  }
   return Array.from({ length: width }, (_, i) => {
     const share = marks.slice(
       Math.floor((i * marks.length) / width),
@@ -183,7 +191,8 @@ function rowOf(session: Session, player: number): Row {
     focused: session.focus === player,
   };
   // Who is not listened to has nothing to show.
-  if (seat.attendance === 'muted') return { ...seat, marks: '', right: 0, of: 0, broke: '', mark: ' ' };
+  if (seat.attendance === 'muted')
+    return { ...seat, marks: '', landing: false, right: 0, of: 0, broke: '', mark: ' ' };
   const shown = shownOf(session);
   if (shown?.section) {
     const { verdict, takes } = shown.section;
@@ -193,6 +202,7 @@ function rowOf(session: Session, player: number): Row {
     return {
       ...seat,
       marks: marksOf(takes[player]!.verdict.notes, own.of),
+      landing: landsOn(shown.take, player),
       right: own.right,
       of: own.of,
       broke:
@@ -203,7 +213,8 @@ function rowOf(session: Session, player: number): Row {
       mark: own.clean ? '+' : 'x',
     };
   }
-  const line = takeOf(session)?.lines[player];
+  const take = takeOf(session);
+  const line = take?.lines[player];
   const of = line?.terms.line.onsets.length ?? 0;
   const notes = (line && hearingOf(line).follower?.committed) ?? [];
   const marks = marksOf(notes, of);
@@ -211,12 +222,18 @@ function rowOf(session: Session, player: number): Row {
   return {
     ...seat,
     marks,
+    landing: take !== undefined && landsOn(take, player),
     right: [...marks].filter((mark) => mark === '+').length,
     of,
     broke: '',
     ...(late === undefined ? {} : { lateMicros: late }),
     mark: marks.includes('x') || marks.includes('-') ? 'x' : ' ',
   };
+}
+
+/** Where the run stops on an onset of this player's. */
+function landsOn({ run, lines }: Take, player: number): boolean {
+  return run.landing && lines[player]!.terms.line.onsets.at(-1)?.tick === run.stopTick;
 }
 
 /** By onset: right, wrong, missed, or not yet. */

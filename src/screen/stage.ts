@@ -67,6 +67,8 @@ export function putStageLine(
   if (large) putCount(canvas, row, 3, count, { role, block: unicode ? '█' : '#' });
   const light = `${inside ? ' and' : ''} ${flash ? lightSign(unicode) : ''}`;
   put(canvas, wordRow, column + 9, large ? light : `${count}${light}`, role);
+  const coming = comingRun(session);
+  if (coming) put(canvas, wordRow, column + 20, `coming: ${coming.run.name}`, 'strong');
 }
 
 /**

@@ -9,6 +9,7 @@ import type { KeptSectionTake } from '../section/section-take.ts';
 import { counted } from './counted.ts';
 import { millis, percent } from './figures.ts';
 import { listedNames } from './section.ts';
+import { textWidth } from './text-width.ts';
 
 const LAST_DAYS = 14;
 const MOST_PLACES = 5;
@@ -19,7 +20,6 @@ export function sectionProgressLines(section: string, passage: Passage, progress
   if (takes === 0) return [`${name}: nothing has been played together yet.`];
   const earlier = days.length - LAST_DAYS;
   const widest = places.slice(0, MOST_PLACES);
-  const columns = Math.max(...players.map((one) => one.name.length));
   return [
     `${name}: ${cleanTakes} of ${counted(takes, 'take')} clean (${percent(cleanTakes / takes)}), on ${counted(days.length, 'day')}.`,
     '',
@@ -27,8 +27,7 @@ export function sectionProgressLines(section: string, passage: Passage, progress
     ...days.slice(-LAST_DAYS).map((day) => `  ${day.day}  ${dayWords(day)}`),
     ...(earlier > 0 ? [`  (${counted(earlier, 'earlier day')} left out)`] : []),
     '',
-    'Who leads:',
-    ...players.map((one) => `  ${one.name.padEnd(columns)}  ${playerWords(one)}`),
+    ...leadLines(players),
     ...(widest.length === 0
       ? []
       : [
@@ -39,6 +38,15 @@ export function sectionProgressLines(section: string, passage: Passage, progress
               `  ${onsetPlace(passage, onset)}: ${millis(apartMicros)}, most often ${first} before ${last} (${counted(of, 'take')})`,
           ),
         ]),
+  ];
+}
+
+/** A line for each player: who is ahead, and who was clean. */
+export function leadLines(players: readonly PlayerSum[]): string[] {
+  const columns = Math.max(...players.map(({ name }) => textWidth(name)));
+  return [
+    'Who leads:',
+    ...players.map((one) => `  ${one.name}${' '.repeat(columns - textWidth(one.name))}  ${playerWords(one)}`),
   ];
 }
 

@@ -29,7 +29,9 @@ describe('fettle section', () => {
     expect(out).toMatch(/\+ .*\(3 of 3 clean, together within \d+ ms; onward\)/);
     for (const name of ['Oboe', 'Clarinet', 'Bassoon'])
       expect(out).toMatch(new RegExp(`^ {10}\\+ ${name}: `, 'm'));
-    expect(out).toMatch(/done: 2 of 2 steps passed; 2 of 2 takes clean$/);
+    // At the end what all of it shows of each.
+    expect(out).toMatch(/done: 2 of 2 steps passed; 2 of 2 takes clean\nWho leads:\n {2}Oboe {6}\d/);
+    expect(out).toMatch(/\n {2}Bassoon {3}\d+ ms (ahead of|behind) the others, .*; 2 of 2 takes clean$/);
   });
 
   it('takes every player’s known offset back out of what was played, to the millisecond', async () => {

@@ -31,6 +31,8 @@ const { played } = await simulate(
 /** In the run, and after the verdict. */
 const PLAYING = 5.2;
 const JUDGED = 11;
+/** While the first landing is held. */
+const HELD = 9;
 
 describe('the screen of a section', () => {
   it('fits every size, and has a row for each of sixteen from 80x24 on', () => {
@@ -105,6 +107,36 @@ describe('the screen of a section', () => {
       );
       expect(words).not.toMatch(/Reed 3: /);
     }
+  });
+
+  it('has the landing in brackets, and while it is held what is coming', async () => {
+    const names = ['Reed 1', 'Reed 2', 'Reed 4'];
+    const once = await planFor('slipway', {
+      bars: '1-4',
+      drill: 'landings',
+      every: 'bar',
+      tempo: '72',
+      passes: '1',
+    });
+    const clean = planForPlayers(once, names);
+    const frames = [PLAYING, HELD].map((seconds) => {
+      const events: SessionEvent[] = [
+        ...played.filter(({ at, player }) => at <= seconds * 1e6 && names.includes(player)),
+        { type: 'wake', at: seconds * 1e6 },
+      ];
+      const { session } = playScript({
+        plan: { ...clean, section: { name: 'reeds', runOn: true } },
+        events: events.map((event) => ({ text: '', event })),
+      });
+      return screen(session, { columns: 120, rows: 40 });
+    });
+    for (const name of names)
+      expect(frames.map((rows) => rowOf(rows, name))).toEqual([
+        expect.stringMatching(/\+{4}.*\[\.+\] /),
+        expect.stringMatching(/\+{4}\[\++\] /),
+      ]);
+    expect(frames[0]!.join()).not.toContain('coming:');
+    expect(frames[1]!.join()).toMatch(/HOLD .* coming: bar 2/);
   });
 
   it('has room for all of what to do when one sits too far away to play together', () => {
