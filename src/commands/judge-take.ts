@@ -7,12 +7,13 @@ import type { Expectation } from '../matching/expectation.ts';
 import { INSTRUMENTS } from '../music/instrument.ts';
 import { onsetNumbered, type Span, spanOnsets } from '../music/span.ts';
 import { pacesOf, tempoAt } from '../music/timing.ts';
+import { handAlone } from '../take/hand-alone.ts';
 import { judgementJson } from '../take/judgement-json.ts';
 import { partOfTake } from '../take/part-of-take.ts';
 import { judgedNotes } from '../take/result.ts';
 import { counted } from '../wording/counted.ts';
 import { noteNames } from '../wording/note-names.ts';
-import { sentence } from '../wording/sentence.ts';
+import { handAloneSentence, sentence } from '../wording/sentence.ts';
 import { timingReport } from '../wording/timing-report.ts';
 import { tempoBpm } from './number-argument.ts';
 import { loadOwnSpan, type PassageOptions } from './passage-argument.ts';
@@ -65,7 +66,8 @@ export async function judgeRecorded(
   );
   const { expected } = names;
   const lateFingers = blipFingers(verdict.troubles[0], { span }, lineOf(span), tempo);
-  const text = sentence({ verdict, lateFingers }, names);
+  const alone = clean ? undefined : handAlone(expectation, notes, verdict);
+  const text = alone ? handAloneSentence(alone) : sentence({ verdict, lateFingers }, names);
   if (options.json) {
     const json = judgementJson({
       expectation,
@@ -79,6 +81,7 @@ export async function judgeRecorded(
     return;
   }
   print(`${clean ? '+' : 'x'} ${text}`);
+  if (alone) return;
   const pace = Math.round(tempo.bpm * verdict.pace * 10) / 10;
   print(
     `  ${verdict.notes.filter((note) => note.verdict === 'right').length} of ${verdict.notes.length} notes right, played at ${pace} a minute`,

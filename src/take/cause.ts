@@ -39,7 +39,7 @@ export type Cause =
     }
   /** Unequal notes played evenly; 1 = wholly even. */
   | { readonly kind: 'evened'; readonly share: number }
-  /** One hand behind the other, all the way. */
-  | { readonly kind: 'hand'; readonly hand: Strand; readonly offsetMicros: number }
+  /** One hand behind the other, all the way or from an onset on. */
+  | { readonly kind: 'hand'; readonly hand: Strand; readonly from?: number; readonly offsetMicros: number }
   /** No such cause: the standard deviation of the placements. */
   | { readonly kind: 'uneven'; readonly sdMicros: number };

@@ -145,12 +145,20 @@ function causeTrouble(cause: Cause, timed: Timed, worst: IntervalVerdict | undef
   }
   if (cause.kind === 'drift') return [asPlayed(cause, timed)];
   if (cause.kind !== 'interval') return [cause];
-  const among = cause.hand === undefined ? timed.intervals : timed.handIntervals;
-  const interval = among.find(({ from, hand }) => from === cause.from && hand?.name === cause.hand);
-  // One hand may be in time with itself and no longer with the other.
-  const isTold = interval && (!interval.clean || cause.hand !== undefined);
-  return isTold ? [intervalTrouble(interval, timed)] : [];
+  const { from, hand, deviationMicros } = cause;
+  if (hand === undefined) {
+    const interval = timed.intervals.find((one) => one.from === from);
+    return interval && !interval.clean ? [intervalTrouble(interval, timed)] : [];
+  }
+  const own = timed.handIntervals.find((one) => one.from === from && one.hand?.name === hand);
+  // Where no single interval of it made the way, it has moved off little by little.
+  return own && own.deviationMicros / deviationMicros >= AT_ONCE_LEAST
+    ? [intervalTrouble(own, timed)]
+    : [{ kind: 'hand', hand, from: own?.to ?? from, offsetMicros: deviationMicros }];
 }
+
+/** One hand leaves the other at an interval that makes at least this share of the way. */
+const AT_ONCE_LEAST = 0.6;
 
 /** Nothing that can be told explains it. */
 function fallback(timed: Timed, worst: IntervalVerdict | undefined): Trouble[] {

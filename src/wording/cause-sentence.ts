@@ -44,7 +44,8 @@ export function causeSentence(cause: CauseTrouble, names: NoteNames): string {
     case 'hand': {
       const other = OTHER_HAND[cause.hand];
       const [behind, ahead] = cause.offsetMicros > 0 ? [cause.hand, other] : [other, cause.hand];
-      return `The ${behind} came ${millis(cause.offsetMicros)} after the ${ahead}, all the way: bring them together on each beat.`;
+      const where = cause.from === undefined ? 'all the way' : `from ${onsetName(names, cause.from)} on`;
+      return `The ${behind} came ${millis(cause.offsetMicros)} after the ${ahead}, ${where}: bring them together on each beat.`;
     }
     case 'uneven': {
       const { interval, sdMicros } = cause;

@@ -5,6 +5,7 @@ import type { Slip } from '../matching/follow.ts';
 import type { Passage } from '../music/passage.ts';
 import type { TakeEnd } from '../record/entry.ts';
 import type { TakeReport } from '../session/take-report.ts';
+import type { Strand } from '../take/hands.ts';
 import { touchTroubles } from '../take/touch.ts';
 import type { IntervalVerdict, TakeVerdict, Trouble } from '../take/verdict.ts';
 import { causeSentence } from './cause-sentence.ts';
@@ -249,4 +250,10 @@ function between(before: number, names: NoteNames): string {
 
 function named(pitch: number | undefined, before: number, names: NoteNames): string {
   return pitch === undefined ? '' : ` ${names.ofPitch(pitch, before)}`;
+}
+
+/** Of a recorded take, where both hands were asked. */
+export function handAloneSentence(hand: Strand): string {
+  const how = hand.endsWith('hand') ? `--hand ${hand.split(' ')[0]}` : '--voice with its number';
+  return `Only the ${hand} was played: ${how} judges it alone.`;
 }

@@ -43,3 +43,24 @@ describe('fettle judge of a clarinet', () => {
     expect(out).toMatch(/^x Played G#4 for G4 after D4: play D4 to G4 slowly\./);
   });
 });
+
+describe('fettle judge of two hands', () => {
+  it.each(['left', 'right'])('tells a take of the %s hand alone from one full of slips', async (hand) => {
+    const take = join(folder, `${hand}.mid`);
+    await fettle(`convert crosstide ${take} --hand ${hand}`);
+    const { out } = await fettle(`judge crosstide ${take}`);
+    expect(out).toBe(`x Only the ${hand} hand was played: --hand ${hand} judges it alone.`);
+    expect(JSON.parse((await fettle(`judge crosstide ${take} --json`)).out).sentence).toBe(out.slice(2));
+    expect((await fettle(`judge crosstide ${take} --hand ${hand}`)).out).toMatch(/^\+ Clean/);
+  });
+
+  it('tells one note that is missing from a hand as that', async () => {
+    const take = join(folder, 'both.mid');
+    await fettle(`convert crosstide ${take}`);
+    const recorded = new Midi(readFileSync(take));
+    const track = recorded.tracks.find(({ notes }) => notes.length > 0)!;
+    track.notes.splice(6, 1);
+    writeFileSync(take, recorded.toArray());
+    expect((await fettle(`judge crosstide ${take}`)).out).not.toContain('hand was played');
+  });
+});

@@ -509,6 +509,17 @@ describe('two hands', () => {
     expect(left.said).toMatch(/^Dragged F#3 to F3 by \d+ ms \(\d+ %\), left hand: /);
   });
 
+  it('are told from where on they were apart, where one moves off little by little', () => {
+    const left = told(
+      both,
+      played((i, isLeft) => (isLeft ? 15 * Math.max(0, i - 2) : 0) + [3, -4, 5, -2, 0, 4, -5, 2][i % 8]!),
+    );
+    expect(left.kinds[0]).toBe('hand');
+    expect(left.said).toMatch(
+      /^The left hand came \d+ ms after the right hand, from \w#?\d on: bring them together on each beat\.$/,
+    );
+  });
+
   it('that are uneven are told the notes of the hand that was', () => {
     const left = told(
       both,
