@@ -49,6 +49,7 @@ export async function section(
       `Such as fettle section ${argument} slackwater. fettle passages lists the bundled ones.`,
     );
   }
+  refuseAlone(file, options);
   const span = await loadSpan(passage, options);
   const { page } = options;
   if (page !== undefined) refuseOverwriting(page, 'section', options.force);
@@ -68,6 +69,17 @@ export async function section(
   if (page === undefined) return;
   writeWhole(page, rehearsalPage({ section: file.section, passage: span.passage, takes: told }, day));
   if (!options.json) print(`Wrote ${page}`);
+}
+
+/** What is told of a section has nothing to tell of one player. Throws a ProblemError. */
+function refuseAlone({ players }: SectionFile, options: SectionOptions): void {
+  const idle = (['json', 'page', 'quorum', 'runOn'] as const).find((name) => options[name]);
+  if (players.length > 1 || idle === undefined) return;
+  throw usage(
+    'section.alone',
+    `Cannot use --${idle === 'runOn' ? 'run-on' : idle} with one player: "${players[0]!.name}" would play alone`,
+    'A section has two players or more; fettle work is for one.',
+  );
 }
 
 /** Throws a ProblemError for a part that is not there and a span in which nobody plays. */

@@ -215,6 +215,13 @@ describe('fettle section', () => {
       2,
     ],
     [
+      'a verdict on the section of one player alone',
+      'section reeds slackwater --without Oboe --without Bassoon --json'.split(' '),
+      '',
+      /Cannot use --json with one player: "Clarinet" would play alone/,
+      2,
+    ],
+    [
       'an unknown player left out',
       ['section', 'reeds', 'slackwater', '--without', 'Flute'],
       '',
