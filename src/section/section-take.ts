@@ -2,7 +2,7 @@
 
 import { grouped } from '../music/grouped.ts';
 import { dayOf, type EntryHeading, type EntrySummary } from '../record/entry.ts';
-import type { Arrival } from '../record/kept-verdict.ts';
+import type { Arrival, KeptVerdict } from '../record/kept-verdict.ts';
 import type { Attendance } from '../record/played-together.ts';
 import type { PlayerOnsets } from './player-onsets.ts';
 import { type Together, together } from './together.ts';
@@ -75,11 +75,16 @@ function sectionTake(entries: readonly EntrySummary[]): KeptSectionTake {
       clean: isClean,
       calibrated: played!.calibrated === true,
     })),
-    together: together(entries.map(({ player, verdict }) => onsetsOf(player, verdict!.arrivals ?? []))),
+    together: together(entries.map(({ player, verdict }) => onsetsOf(player, comparable(verdict!)))),
     onsetAt: new Map(
       entries.flatMap(({ verdict }) => (verdict!.arrivals ?? []).map(({ tick, onset }) => [tick, onset])),
     ),
   };
+}
+
+/** Nothing of a take with more slips than right onsets: that was other music, and what was right in it came of chance. */
+function comparable({ arrivals = [], slips }: KeptVerdict): readonly Arrival[] {
+  return slips.length > arrivals.length ? [] : arrivals;
 }
 
 function onsetsOf(player: string, arrivals: readonly Arrival[]): PlayerOnsets {

@@ -123,6 +123,7 @@ describe('fettle section', () => {
       { name: 'Bassoon', from: 'model:exact', part: 'Bassoon' },
       { name: 'Clarinet', from: 'model:exact', part: 'Clarinet' },
     ];
+    const record = join(FOLDER, `other-part${more}.db`);
     const words = [
       'section',
       file({ players }),
@@ -130,12 +131,16 @@ describe('fettle section', () => {
       ...BAR.replace('1', '1-2').split(' '),
       '--minutes',
       '1',
+      '--record',
+      record,
     ];
     const { out } = await fettle([...words, ...more.split(' ').filter(Boolean)]);
     expect(out).toMatch(/x Oboe played the part of Clarinet\./);
     expect(out).toMatch(/x Oboe: Played the part of Clarinet\./);
     // Where another part was played, a few notes are right by chance, far from their place: nobody is compared with them.
     expect(out).not.toMatch(/(ahead of|behind) the others/);
+    const kept = await fettle(['progress', 'slackwater', '--section', '--record', record]);
+    expect(kept.out).toMatch(/Bassoon +with the others/);
   });
 
   it('tells of players who are all of it off by pitch, and does not call a take clean that was not', async () => {
