@@ -1,6 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { defineConfig } from 'vitest/config';
+import { HANGS_MS } from './test/hangs.ts';
 import fast from './vitest.config.ts';
 
 const testFiles = readdirSync('test', { recursive: true, encoding: 'utf8' })
@@ -18,6 +19,8 @@ export default defineConfig({
     ...fast.test,
     include: slow,
     exclude: ['node_modules/**'],
+    testTimeout: 4 * HANGS_MS,
+    hookTimeout: 4 * HANGS_MS,
     env: { FETTLE_SAMPLES: 'all' },
   },
 });

@@ -263,6 +263,13 @@ function namesGivenTwice(files: readonly { file: string; text: string }[]): stri
     .sort();
 }
 
+/** What a test or a program that it starts is given, as a number or a name of the file's own. */
+function hasOwnLimit(test: string): boolean {
+  return /^\s*\}, ?[\d_]{4,}\);|\btimeout: [\d_]+|^\s*[\d_]{4,},\n\);|\bHANGS_MS =/m.test(
+    test.replace('export const HANGS_MS =', ''),
+  );
+}
+
 describe('the architecture', () => {
   const files = typescriptIn(SRC).map((file) => ({ file, text: readFileSync(file, 'utf8') }));
 
@@ -324,6 +331,17 @@ describe('the architecture', () => {
       'gate.ts',
       'take.ts',
     ]);
+  });
+
+  it('has one limit of time for what hangs: no test has its own (test/hangs.ts)', () => {
+    const own = typescriptIn(TEST)
+      // Programs and real devices, which run in their own time.
+      .filter((file) => !/^(alsa|bench|fuzz|soak|sound)\b/.test(relative(TEST, file)))
+      .filter((file) => hasOwnLimit(readFileSync(file, 'utf8')));
+    expect(own.map((file) => relative(TEST, file))).toEqual([]);
+    expect(
+      ["it('hangs', () => {\n}, 60_000);", `{ timeout: ${'60_000'} }`, '  20_000,\n);'].every(hasOwnLimit),
+    ).toBe(true);
   });
 
   it('would notice a circle, of one file or of several, and a name given twice', () => {

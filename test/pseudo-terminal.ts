@@ -4,10 +4,9 @@ import { resolve } from 'node:path';
 import { spawn } from '@lydell/node-pty';
 import type { TerminalSize } from '../src/ports/terminal.ts';
 import { built } from './built.ts';
+import { PATIENCE_MS } from './hangs.ts';
 
 const LEAVES_ALTERNATE_SCREEN = '\x1b[?1049l';
-/** A text that has not come by then will not come; sooner than Vitest gives up, which could not say what came instead. */
-const PATIENCE_MS = 240_000;
 const SHOWS_CURSOR = '\x1b[?25h';
 
 export interface Seated {

@@ -120,8 +120,9 @@ export function lineResult(line: LineTake, stop: EarlyStop): TakeResult {
   };
   const { tolerance, run, usual, evenTouch } = line.terms;
   const beyond = whole.onsets.length - expectation.onsets.length;
-  const ornament = ornamentAtTheEnd(line);
-  const withLast = beyond === 0 ? struckWithLast(line).filter((note) => !isAmong(note, ornament)) : [];
+  const all = allNotes(line);
+  const ornament = ornamentAtTheEnd(line, all);
+  const withLast = beyond === 0 ? struckWithLast(line, all).filter((note) => !isAmong(note, ornament)) : [];
   const result = withPlace(
     judgedNotes(expectation, [...played, ...withLast], eventsIn(line), {
       match,
@@ -137,6 +138,7 @@ export function lineResult(line: LineTake, stop: EarlyStop): TakeResult {
       ...(run.landing && beyond === 0 && !isMarkedShort(line) ? { holdMicros: holdMicros(run) } : {}),
     }),
     line,
+    all,
   );
   const cut = stop.cutTick !== undefined;
   const slip = cut ? follower?.slip : undefined;
@@ -145,11 +147,9 @@ export function lineResult(line: LineTake, stop: EarlyStop): TakeResult {
 }
 
 /** The right notes at the wrong place are no wrong notes, and their place alone is told. */
-function withPlace(result: TakeResult, line: LineTake): TakeResult {
-  const { terms } = line;
+function withPlace(result: TakeResult, { terms }: LineTake, notes: readonly PlayedNote[]): TakeResult {
   if (result.clean || terms.run.pulse === 'free' || terms.line.onsets.length === 0) return result;
   const expectation = expectationOf(terms);
-  const notes = allNotes(line);
   const beats = beatsAway(expectation, notes, matcherOf(terms));
   if (beats !== undefined) return toldAs(result, { kind: 'entered', beats });
   if (terms.joined && isHeldOver(expectation, notes)) return toldAs(result, { kind: 'tied-over' });
@@ -173,11 +173,11 @@ function semitonesTrouble(semitones: number): Trouble {
 }
 
 /** Notes after the last onset was complete that were struck with it: added to it, and not run on. */
-function struckWithLast(line: LineTake): PlayedNote[] {
+function struckWithLast(line: LineTake, all: readonly PlayedNote[]): PlayedNote[] {
   const { completeMicros } = hearingOf(line);
   if (completeMicros === undefined) return [];
   const lastMicros = playedIn(line).at(-1)?.onMicros ?? Number.NEGATIVE_INFINITY;
-  return allNotes(line).filter(
+  return all.filter(
     ({ onMicros }) => onMicros > completeMicros && onMicros <= lastMicros + WITH_CHORD_MICROS,
   );
 }
@@ -187,13 +187,13 @@ function isAmong({ onMicros, pitch }: PlayedNote, notes: readonly PlayedNote[]):
 }
 
 /** The notes after the last onset was complete that belong to its trill, mordent or turn: it goes on while it is held. */
-function ornamentAtTheEnd(line: LineTake): PlayedNote[] {
+function ornamentAtTheEnd(line: LineTake, all: readonly PlayedNote[]): PlayedNote[] {
   const { completeMicros = Number.POSITIVE_INFINITY } = hearingOf(line);
   const ornamented = (line.terms.line.onsets.at(-1)?.notes ?? []).filter(
     ({ ornament }) => ornament !== undefined && ornament !== 'grace',
   );
   if (ornamented.length === 0) return [];
-  const after = allNotes(line).filter(
+  const after = all.filter(
     ({ onMicros, pitch }) =>
       onMicros > completeMicros && ornamented.some((note) => isOrnamentPitch(note.pitch, pitch)),
   );

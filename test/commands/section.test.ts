@@ -12,6 +12,7 @@ import { openDatabaseRecord } from '../../src/devices/database-record.ts';
 import { recordPlace } from '../../src/devices/home.ts';
 import { writeTake } from '../../src/notation/midi-file/take-writer.ts';
 import { built } from '../built.ts';
+import { PATIENCE_MS } from '../hangs.ts';
 import { ownFolder } from '../own-folder.ts';
 import { madeEntry } from '../record/made-entry.ts';
 import { fettle } from './run.ts';
@@ -183,7 +184,7 @@ describe('fettle section', () => {
     const ended = spawnSync(
       process.execPath,
       [built('src/main.ts'), 'section', file({ players }), music, ...words.split(' ')],
-      { encoding: 'utf8', timeout: 60_000 },
+      { encoding: 'utf8', timeout: PATIENCE_MS },
     );
     expect(ended.stdout).toMatch(/\+ Nobody who counts had a note to play\. \(1 of 1 clean/);
     expect(ended.stdout).toMatch(/paused: nothing was heard.*\n.* done: /);

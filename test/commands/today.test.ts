@@ -13,7 +13,7 @@ const work = (words: string) => fettle(`work ${words} --from model --fast --plai
 beforeAll(async () => {
   for (const words of ['slipway --bars 1-2', 'lanterns --bars 1'])
     expect((await work(`${words} --drill landings --passes 1`)).status).toBe(0);
-}, 60_000);
+});
 
 describe('a day', () => {
   it('is planned from the record, in turns', async () => {

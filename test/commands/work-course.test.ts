@@ -28,7 +28,7 @@ beforeAll(async () => {
   );
   database.close();
   second = (await fettle(`${WORK} --minutes 12`)).out;
-}, 120_000);
+});
 
 /** What is told, but for takes. */
 function told(out: string): string[] {

@@ -8,6 +8,7 @@ import { need } from '../../src/commands/usage-problem.ts';
 import { monotonicMicros } from '../../src/devices/system-clock.ts';
 import { openWorkerClick, SilentClick } from '../../src/devices/worker-click.ts';
 import { built } from '../built.ts';
+import { PATIENCE_MS } from '../hangs.ts';
 
 const hasSound = (() => {
   try {
@@ -39,7 +40,7 @@ describe('the click in its own thread', () => {
       ['end', 0],
       ['throw', 1],
     ] as const) {
-      const run = spawnSync(process.execPath, [file, how], { timeout: 120_000 });
+      const run = spawnSync(process.execPath, [file, how], { timeout: PATIENCE_MS });
       expect(run.status, how).toBe(status);
     }
   });

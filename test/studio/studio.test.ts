@@ -45,7 +45,7 @@ describe.skipIf(postgresFolder() === undefined)(`a studio on a real server (${WI
       await owner.query(`CREATE ROLE ${login} LOGIN PASSWORD 'reed' IN ROLE fettle_station`);
     await owner.query("CREATE ROLE band_teacher LOGIN PASSWORD 'baton' IN ROLE fettle_teacher");
     await owner.query("CREATE ROLE passer_by LOGIN PASSWORD 'reed'");
-  }, 180_000);
+  });
   afterAll(async () => {
     await owner?.end();
     server?.remove();

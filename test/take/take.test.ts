@@ -6,14 +6,17 @@ import { type Entrance, planTake } from '../../src/take/plan-take.ts';
 import { lineResult, takeResults } from '../../src/take/result.ts';
 import {
   hasSlipped,
+  hearingOf,
   isCountedIn,
   isJoined,
   isUnbegun,
+  type LineTake,
   startLine,
   type Take,
   takeEvent,
   takeTime,
   withEvent,
+  withTime,
 } from '../../src/take/take.ts';
 import { endMicros, stopMicros, takeClicks, takeDue, verdictMicros } from '../../src/take/take-times.ts';
 import { TOLERANCES } from '../../src/take/tolerance.ts';
@@ -108,6 +111,28 @@ describe('a take with a click', () => {
     const result = lineResult(heard.reduce(withEvent, startLine(terms)), { cutTick: 10_080, slipped: true });
     expect(result.verdict.clean).toBe(true);
     expect(result.clean).toBe(false);
+  });
+
+  it('has its notes gathered once for a verdict, whatever they are looked at for', () => {
+    const { terms } = planned(clicked, [line]).lines[0]!;
+    let gathered = 0;
+    const pitches = [60, 62, 64, 66, 65, 65];
+    const events = pitches.map((pitch, i) => ({
+      ...on(terms.zeroMicros + i * 250_000, pitch),
+      get velocity() {
+        gathered += 1;
+        return 80;
+      },
+    }));
+    const heard = withTime(
+      events.reduce<LineTake>(withEvent, startLine(terms)),
+      terms.zeroMicros + 10 * SECOND,
+    );
+    // Once when it is followed while it is played.
+    hearingOf(heard);
+    gathered = 0;
+    expect(lineResult(heard, { slipped: false }).clean).toBe(false);
+    expect(gathered).toBe(pitches.length);
   });
 
   it('is due next where something becomes true by time alone', () => {

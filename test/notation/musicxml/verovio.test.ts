@@ -55,7 +55,7 @@ describe('verovio plays what we write', () => {
       if (missing.length + added.length > 0) failed.push({ seed, missing: missing[0], added: added[0] });
     }
     expect(failed).toEqual([]);
-  }, 120_000);
+  });
 });
 
 it('verovio and we read the bundled MusicXML alike', () => {
