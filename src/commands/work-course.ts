@@ -166,7 +166,7 @@ async function playTurn(
 ): Promise<Session> {
   const plan =
     turn.kind === 'context'
-      ? planSession(span, { ...options, drill: 'through', tempo: String(course.bpm) })
+      ? planSession(span, { ...options, drill: 'through', tempo: String(contextBpm(course)) })
       : course.plans[turn.index]!;
   const { minutes } = turn;
   const { session } = await runWork(
@@ -175,6 +175,16 @@ async function playTurn(
     { ...options, leavesAlone: true, afresh: !plan.steps.some(({ ladder }) => ladder) },
   );
   return session;
+}
+
+/** What has been played through up to a faster tempo is not asked for at the slow one again. */
+function contextBpm({ drills, plans, bpm }: Course): number {
+  const reached = drills.flatMap((one, i) =>
+    one.drill.name === 'through' && isPassed(one)
+      ? plans[i]!.steps.map(({ ladder }) => ladder?.plan.goalBpm ?? bpm)
+      : [],
+  );
+  return Math.max(bpm, ...reached);
 }
 
 function startOf(turn: Turn, course: Course): Pick<SessionPlan, 'startsAt'> {

@@ -57,13 +57,16 @@ describe('half an hour on a passage', () => {
     ]);
   });
 
-  it('says how to do the same music tomorrow, of the same hand and as strictly', async () => {
+  it('goes on with the same hand tomorrow, as strictly, and ends no slower than it has been played', async () => {
+    // Nothing trips an exact player, who climbs to the goal of 66.
     const { out } = await fettle(
       `work crosstide --hand left --bars 1-2 --tolerance rough --minutes 5 --from model:exact --fast --plain --record ${join(folder, 'left.db')}`,
     );
     expect(out).toContain(
       '\n  fettle work crosstide --hand left --tolerance rough --bars 1-2 --minutes 5 does it in this order;',
     );
+    const end = out.slice(out.indexOf(' to end with:'));
+    expect(/step 1 of 1, through, ([\d.]+) a minute/.exec(end)![1]).toBe('66');
   });
 
   it('asks the next day once for what was passed, and goes on where it stood, without new run-throughs', () => {
