@@ -93,6 +93,10 @@ export async function judgeRecorded(
   const name = (onset: number) => expected[onset]!.join('+');
   for (const interval of verdict.intervals.filter((one) => !one.clean)) {
     const ms = Math.round(interval.deviationMicros / 1000);
+    if (interval.playedMicros < 0) {
+      print(`  onset ${span.first + interval.from}: ${name(interval.from)} and ${name(interval.to)} swapped`);
+      continue;
+    }
     print(
       `  onset ${span.first + interval.from}, ${name(interval.from)} to ${name(interval.to)}: ${Math.abs(ms)} ms too ${ms < 0 ? 'short' : 'long'} (${Math.round(Math.abs(interval.share) * 100)} %)`,
     );

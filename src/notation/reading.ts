@@ -37,6 +37,7 @@ const MOST_ISSUES = 500;
 /** Collects issues while a file is read. */
 export class IssueList {
   private readonly issues: Issue[] = [];
+  private readonly placed = new Set<string>();
   private dropped = 0;
 
   warn(code: string, message: string, place?: FilePlace): void {
@@ -62,7 +63,13 @@ export class IssueList {
     return [...this.issues, { code: 'issues.more', message, severity: 'warning' }];
   }
 
+  /** What a repeat is played twice for is told once. */
   private add(issue: Issue): void {
+    if (issue.place !== undefined) {
+      const same = JSON.stringify(issue);
+      if (this.placed.has(same)) return;
+      this.placed.add(same);
+    }
     if (this.issues.length < MOST_ISSUES || issue.severity === 'error') this.issues.push(issue);
     else this.dropped += 1;
   }

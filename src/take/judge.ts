@@ -40,7 +40,10 @@ export function judge(
   });
   const placement = placementOf(expectation, onsetMicros);
   // Measured against the take's own pace as a whole, also where the intervals of a short lap are held to another pace.
-  const about = even.map((interval) => judgeInterval(interval, expectation, tolerance, stretch));
+  // Two notes that were swapped say nothing of it.
+  const about = even
+    .filter(({ playedMicros }) => playedMicros > 0)
+    .map((interval) => judgeInterval(interval, expectation, tolerance, stretch));
   const evenness = evennessOf(about);
   const moments = momentsOf(expectation, counted, alignment, onsetMicros, hands);
   const together = hands ? togetherOf(moments) : undefined;

@@ -166,3 +166,17 @@ describe('bad input', () => {
     expect(ran.err.trim().split('\n').length).toBeLessThanOrEqual(3);
   });
 });
+
+describe('what fettle check lists', () => {
+  it('is told once where a repeat plays it twice', async () => {
+    const round = 'X:1\nT:Round\nM:2/4\nL:1/4\nQ:1/4=60\nK:C\n|: C D- | E F :|\n';
+    const { out } = await fettle(`check ${file('round.abc', round)}`);
+    expect(out.split('\n').filter((line) => line.includes('leads to no note'))).toHaveLength(1);
+    expect(out).toContain('0 errors, 1 warning.');
+  });
+
+  it('has each place once', async () => {
+    const { out } = await fettle(`check ${file('zero.abc', Uint8Array.of(0x58, 0x3a, 0x00, 0x0a))}`);
+    expect(out.match(/byte 2/g)).toHaveLength(1);
+  });
+});

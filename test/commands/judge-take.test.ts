@@ -2,6 +2,7 @@ import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import tonejs from '@tonejs/midi';
 import { describe, expect, it } from 'vitest';
+import { writeTake } from '../../src/notation/midi-file/take-writer.ts';
 import { ownFolder } from '../own-folder.ts';
 import { fettle } from './run.ts';
 
@@ -41,6 +42,27 @@ describe('fettle judge of a clarinet', () => {
     writeFileSync(take, recorded.toArray());
     const { out } = await fettle(`judge slipway ${take}`);
     expect(out).toMatch(/^x Played G#4 for G4 after D4: play D4 to G4 slowly\./);
+  });
+});
+
+describe('fettle judge of two notes that were swapped', () => {
+  it('tells them as that, and how even the others were', async () => {
+    const take = join(folder, 'swapped.mid');
+    // Even quarters, of which the third and the fourth change places.
+    const pitches = [60, 62, 65, 64, 67, 69, 71, 72];
+    writeFileSync(
+      take,
+      writeTake(
+        pitches.map((pitch, i) => ({ pitch, onMicros: i * 1e6, offMicros: i * 1e6 + 9e5, velocity: 80 })),
+      ),
+    );
+    const tune = join(folder, 'scale.abc');
+    writeFileSync(tune, 'X:1\nT:Scale\nM:4/4\nL:1/4\nQ:1/4=60\nK:C\nCDEF|GABc|\n');
+    const { out } = await fettle(`judge ${tune} ${take} --tempo 60`);
+    expect(out).toMatch(/^x Swapped E4 and F4: play E4 first, slowly\./);
+    expect(out).toContain('\n  onset 3: E4 and F4 swapped\n');
+    expect(out).toMatch(/^ {2}even to 0 ms/m);
+    expect(out).not.toMatch(/too short/);
   });
 });
 

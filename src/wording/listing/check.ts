@@ -28,7 +28,7 @@ function placed({ message, place }: Issue): string {
     ...(place?.bar === undefined ? [] : [`bar ${place.bar}`]),
   ].join(', ');
   const text = message.replace(/\s+/g, ' ').trim();
-  return where === '' ? text : `${where}: ${text}`;
+  return where === '' || text.includes(where) ? text : `${where}: ${text}`;
 }
 
 function count(number: number, word: string): string {
