@@ -2,7 +2,7 @@
 // run, so it must be surer than a right note. What a note was is told two notes later at the latest; the decision
 // itself, which cannot be taken back, may wait longer.
 
-import { chargedUntil, type Hypothesis } from './hypothesis.ts';
+import { chargedUntil, type Hypothesis, isSlip } from './hypothesis.ts';
 import { missingBy, NONE_LEFT, nextMissingMicros } from './left-behind.ts';
 import type { Shortlist } from './shortlist.ts';
 
@@ -38,7 +38,7 @@ export function agreed(shortlist: Shortlist, decided: Hypothesis): Hypothesis {
   const certain = sure.depth >= late.depth ? sure : late;
   // Beyond what is certain, go on only as far as every note is right.
   let safe = likely;
-  for (let r = likely; r.depth > certain.depth; r = r.before!) if (isSlip(r)) safe = r.before!;
+  for (let r = likely; r.depth > certain.depth; r = r.before!) if (!isPlainlyRight(r)) safe = r.before!;
   return safe.depth > certain.depth ? safe : certain;
 }
 
@@ -54,14 +54,8 @@ function hasGoneBack(hypothesis: Hypothesis, decided: Hypothesis): boolean {
   return false;
 }
 
-function isSlip(r: Hypothesis): boolean {
-  return r.act !== 'right' || r.wentBack || r.cursor > r.before!.cursor + 1;
-}
-
-/** A note passed over is no slip while it may still come. */
-function isCertainSlip({ act, wentBack, lost, before }: Hypothesis): boolean {
-  if (act === 'ornament') return false;
-  return act !== 'right' || wentBack || lost > before!.lost;
+function isPlainlyRight(r: Hypothesis): boolean {
+  return r.act === 'right' && !r.wentBack && r.cursor <= r.before!.cursor + 1;
 }
 
 /** The newest hypothesis from which every hypothesis within the margin grew. */
@@ -138,7 +132,7 @@ export function slipIsCertain(shortlist: Shortlist, decided: Hypothesis, nowMicr
   return shortlist.every((hypothesis, i) => {
     const { cost } = byNow[i]!;
     if (cost > limit || missingBy(hypothesis.open, nowMicros)) return true;
-    for (let r = hypothesis; r !== decided; r = r.before!) if (isCertainSlip(r)) return true;
+    for (let r = hypothesis; r !== decided; r = r.before!) if (isSlip(r)) return true;
     return false;
   });
 }

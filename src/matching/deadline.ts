@@ -2,10 +2,12 @@
 // missed. When that is depends on what was played alone, never on when anybody asks.
 
 import { ticksToMicros } from '../music/tempo.ts';
+import { MARGIN } from './commitment.ts';
 import { MISSED } from './evidence.ts';
 import type { Expectation } from './expectation.ts';
 import { bitCount, chargedUntil, type Hypothesis, HypothesisDraft, reach } from './hypothesis.ts';
 import { NONE_LEFT, tooLateMicros } from './left-behind.ts';
+import type { Shortlist } from './shortlist.ts';
 import type { Timetable } from './timetable.ts';
 
 export interface Deadline {
@@ -35,16 +37,21 @@ const FREE_LEAST_MICROS = 3_000_000;
  * `gapMicros`: from the last note but one to the last.
  */
 export function deadlineOf(
-  best: Hypothesis,
-  inDoubt: boolean,
+  shortlist: Shortlist,
+  decided: Hypothesis,
   expectation: Expectation,
   timetable: Timetable,
   { lastMicros, gapMicros }: { readonly lastMicros: number; readonly gapMicros: number },
 ): Deadline | undefined {
+  const best = shortlist[0]!;
   const due = nextDue(best, timetable, expectation);
-  if (inDoubt) {
-    // The pace may be what is in doubt, so the gap just played counts as well as the one expected.
-    const step = Math.max(due === undefined ? 0 : due - best.atMicros, gapMicros);
+  if (best !== decided) {
+    // The place and the pace may be what is in doubt: the longest step that is likely counts, and the gap just played.
+    let step = gapMicros;
+    for (const r of shortlist) {
+      if (r.cost > best.cost + MARGIN.slip) break;
+      step = Math.max(step, (nextDue(r, timetable, expectation) ?? 0) - r.atMicros);
+    }
     const wait = Math.min(Math.max(step * DECIDE_STEPS, DECIDE_LEAST_MICROS), DECIDE_MOST_MICROS);
     return { kind: 'decide', atMicros: Math.round(lastMicros + wait) };
   }
@@ -97,6 +104,7 @@ function withoutNote(best: Hypothesis, draft: HypothesisDraft): HypothesisDraft 
   draft.played = -1;
   draft.slot = -1;
   draft.wentBack = false;
+  draft.slipped = true;
   return draft;
 }
 

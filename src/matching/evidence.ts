@@ -21,18 +21,22 @@ export interface Jumps {
   readonly lostFarther: number;
   /** Added when the player goes back without a pause. */
   readonly wentBackAtOnce: number;
+  /** Whether each hand keeps its own time (passed-over.ts). */
+  readonly handsApart: boolean;
 }
 /**
  * When the take is over, a lost place can cost as much as three slips: if the player did go on elsewhere, all the notes
  * that follow will show it. First data.
  */
-export const HINDSIGHT: Jumps = { lostPlace: 15, lostFarther: 0, wentBackAtOnce: 3 };
+export const HINDSIGHT: Jumps = { lostPlace: 15, lostFarther: 0, wentBackAtOnce: 3, handsApart: false };
 /**
  * While it is played, a lost place must be found again after a few notes, so it costs less (first data). But a few
  * notes do not prove that the player went back without a pause (first data) or far ahead (`lostFarther`: fitted): music
  * repeats itself, and a wrong chord is often the right one of another bar.
  */
-export const FOLLOWING: Jumps = { lostPlace: 8.5, lostFarther: 2, wentBackAtOnce: 7 };
+export const FOLLOWING: Jumps = { lostPlace: 8.5, lostFarther: 2, wentBackAtOnce: 7, handsApart: true };
+/** Surprise at two hands that strike together, the one first whose note is written later: one time in five. Fitted. */
+export const HANDS_CROSSED = 1.5;
 /** Up to so many notes passed over, the place is lost nearby. Judgement. */
 const LOST_NEAR = 4;
 /** Surprise at `count` notes of so many onsets passed over by one jump: a chord left out is one slip. */
@@ -125,6 +129,11 @@ const CHORD_MICROS = 24_000;
  */
 export const LATE_MOST = 2.4;
 const EARLY_MOST = 6;
+/**
+ * The most that a chord's note costs that comes when the next onset is due already and has not come: less than leaving
+ * it out. Judgement.
+ */
+export const LATE_ALONE_MOST = 4;
 
 /**
  * Surprise at an interval that should have taken `expected` and took `played` (microseconds), where the pace is

@@ -49,7 +49,7 @@ export interface Follower {
 }
 
 /** Fewer hypotheses than in `align`, for a note must be matched while it sounds. Fitted (16 to 64 tried). */
-const SIZE = { width: 32, perOnset: 3, depth: 20, scouts: 30, jumps: FOLLOWING };
+const SIZE = { width: 32, perOnset: 3, depth: 20, scouts: 30, jumps: FOLLOWING, keepsDoubt: true };
 
 export function startFollowing(expectation: Expectation): Follower {
   const timetable = timetableOf(expectation);
@@ -217,7 +217,7 @@ function decisionIn(state: State): Deadline | undefined {
   const { shared, length } = state.soFar.notes;
   const gapMicros = length < 2 ? 0 : shared[length - 1]!.onMicros - shared[length - 2]!.onMicros;
   const times = { lastMicros, gapMicros };
-  const deadline = deadlineOf(shortlist[0]!, shortlist[0] !== decided, expectation, timetable, times);
+  const deadline = deadlineOf(shortlist, decided, expectation, timetable, times);
   if (!deadline || deadline.atMicros >= lastMicros) return deadline;
   return { ...deadline, atMicros: lastMicros };
 }

@@ -8,6 +8,7 @@ import {
   chordSurprise,
   EXTRA,
   GRACE,
+  LATE_ALONE_MOST,
   LATE_MOST,
   NEXT_PASSED_BY,
   ORNAMENT,
@@ -120,7 +121,9 @@ function addChordNotes(r: Hypothesis, growth: Growth): void {
   const apart = note.onMicros - r.atMicros;
   // A rolled chord: each note is close to the one before it, or as late as a note may be, until the next onset is due.
   const spread = chordSurprise(note.onMicros - Math.max(r.lastMicros, r.atMicros));
-  const rolled = apart <= nextStep(r, growth) ? Math.min(spread, LATE_MOST) : spread;
+  // Where nothing has come since, it is the rest of a chord that the player hesitated in.
+  const alone = r.last === growth.played - 1 ? Math.min(spread, LATE_ALONE_MOST) : spread;
+  const rolled = apart <= nextStep(r, growth) ? Math.min(spread, LATE_MOST) : alone;
   for (let p = timetable.firstSlot[r.cursor]!; p < firstSlotAfter(timetable, r.cursor); p++) {
     const slot = timetable.slots[p]!;
     const bit = 1 << slot.note;
@@ -135,6 +138,8 @@ function addChordNotes(r: Hypothesis, growth: Growth): void {
     const act = right ? 'right' : 'wrong';
     const draft = placed(r, act, p, cost, growth);
     draft.mask = r.mask | bit;
+    // The next onset comes after the rest of the chord, not after a bass note long before it.
+    if (slot.required && apart > LATE_CHORD_MICROS) draft.atMicros = note.onMicros;
     growth.add(draft);
   }
 }

@@ -22,7 +22,7 @@ export interface Growth {
   /** Its pace: played time over time asked. */
   pace: number;
   limit: number;
-  add(hypothesis: Hypothesis): void;
+  add(hypothesis: HypothesisDraft): void;
 }
 
 /** What continues a hypothesis with the note just played, which found no slot. */

@@ -38,6 +38,8 @@ export interface Hypothesis {
   readonly pending: number;
   /** How many required notes have been passed over and will not come any more. */
   readonly lost: number;
+  /** Whether there has been a slip on the way here. */
+  readonly slipped: boolean;
   /** Index of the played note at which this hypothesis last jumped far away; -1 for never. */
   readonly jumpedAt: number;
   /** What it cost then. */
@@ -73,6 +75,7 @@ export class HypothesisDraft implements Hypothesis {
   open: readonly LeftBehind[];
   pending: number;
   lost: number;
+  slipped: boolean;
   jumpedAt: number;
   jumpedCost: number;
   last: number;
@@ -98,6 +101,7 @@ export class HypothesisDraft implements Hypothesis {
     this.open = r.open;
     this.pending = r.pending;
     this.lost = r.lost;
+    this.slipped = r.slipped;
     this.jumpedAt = r.jumpedAt;
     this.jumpedCost = r.jumpedCost;
     this.last = r.last;
@@ -127,6 +131,7 @@ export function startHypothesis(logPace = 0, paceVariance = PACE_PRIOR): Hypothe
     open: NONE_LEFT,
     pending: 0,
     lost: 0,
+    slipped: false,
     jumpedAt: -1,
     jumpedCost: 0,
     last: -1,
@@ -145,6 +150,12 @@ export function chargedUntil(r: Hypothesis, nowMicros: number): HypothesisDraft 
   charged.pending = pending;
   charged.lost = r.lost + r.open.length - open.length;
   return charged;
+}
+
+/** Whether something went wrong with this step. A note passed over is no slip while it may still come. */
+export function isSlip({ act, wentBack, lost, before }: Hypothesis): boolean {
+  if (act === 'ornament') return false;
+  return act !== 'right' || wentBack || lost > before!.lost;
 }
 
 /** The steps from (and without) an older hypothesis to a newer one that grew from it, first step first. */

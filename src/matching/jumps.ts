@@ -69,6 +69,7 @@ export function addFarJumps(r: Hypothesis, growth: Growth): void {
         missedSurprise({ count: skipped, onsets: onset - r.cursor - 1 }, growth.jumps);
     const jumped = elsewhere(r, growth, onset, r.cost + price, wentBack);
     if (!wentBack) jumped.lost += skipped;
+    jumped.slipped = true;
     jumped.jumpedAt = played;
     jumped.jumpedCost = jumped.cost;
     growth.add(jumped);

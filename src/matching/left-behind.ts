@@ -11,8 +11,8 @@ export interface LeftBehind {
   readonly price: number;
   /** When it should have been played. */
   readonly dueMicros: number;
-  /** When the note was played that passed it over. */
-  readonly passedMicros: number;
+  /** From when on it is missing; that is told before it is too late to come. */
+  readonly missingMicros: number;
 }
 
 export const NONE_LEFT: readonly LeftBehind[] = [];
@@ -27,6 +27,11 @@ export const LATE_CHORD_MICROS = 200_000;
 const MISSING_MICROS = 100_000;
 const MISSING_SINCE_MICROS = 75_000;
 
+/** From when on a note is missing that was due then and was passed over by a note then. */
+export function missingFrom(dueMicros: number, passedMicros: number): number {
+  return Math.max(dueMicros + MISSING_MICROS, passedMicros + MISSING_SINCE_MICROS);
+}
+
 /** Until when it may come. */
 function untilMicros({ dueMicros }: LeftBehind): number {
   return dueMicros + LATE_CHORD_MICROS;
@@ -36,11 +41,8 @@ function isTooLate(one: LeftBehind, nowMicros: number): boolean {
   return nowMicros > untilMicros(one);
 }
 
-/** From when on it is missing: that is told before it is too late to come. */
-function missingMicros(one: LeftBehind): number {
-  const { dueMicros, passedMicros } = one;
-  const since = Math.max(dueMicros + MISSING_MICROS, passedMicros + MISSING_SINCE_MICROS);
-  return Math.round(Math.min(since, untilMicros(one))) + 1;
+function isMissingAt(one: LeftBehind): number {
+  return Math.round(Math.min(one.missingMicros, untilMicros(one))) + 1;
 }
 
 /** What it costs that it has not come by now. */
@@ -59,14 +61,14 @@ export function tooLateMicros(left: readonly LeftBehind[]): number {
 
 /** One of them that is missing by now. */
 export function missingBy(left: readonly LeftBehind[], nowMicros: number): LeftBehind | undefined {
-  return left.find((one) => missingMicros(one) <= nowMicros);
+  return left.find((one) => isMissingAt(one) <= nowMicros);
 }
 
 /** When the next of them is missing, after a moment; Infinity without any. */
 export function nextMissingMicros(left: readonly LeftBehind[], afterMicros: number): number {
   let first = Number.POSITIVE_INFINITY;
   for (const one of left) {
-    const atMicros = missingMicros(one);
+    const atMicros = isMissingAt(one);
     if (atMicros > afterMicros && atMicros < first) first = atMicros;
   }
   return first;

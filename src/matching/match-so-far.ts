@@ -10,7 +10,7 @@ import { nextShortlist, type Shortlist, type ShortlistSize } from './shortlist.t
 import type { Timetable } from './timetable.ts';
 
 /** Long enough that going back with two slips stays on the list. First data. */
-const SIZE = { width: 40, perOnset: 2, depth: 26, scouts: 60, jumps: HINDSIGHT };
+const SIZE = { width: 40, perOnset: 2, depth: 26, scouts: 60, jumps: HINDSIGHT, keepsDoubt: false };
 
 /** So many notes are enough to find the pace of the beginning. Judgement. */
 const OPENING_NOTES = 100;

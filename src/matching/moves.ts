@@ -17,7 +17,8 @@ import {
 } from './evidence.ts';
 import { type Growth, placed } from './growth.ts';
 import { bitCount, type Hypothesis, type HypothesisDraft, reach } from './hypothesis.ts';
-import { chargesOf, LATE_CHORD_MICROS, type LeftBehind, NONE_LEFT, unpaid } from './left-behind.ts';
+import { chargesOf, NONE_LEFT, unpaid } from './left-behind.ts';
+import { NOTHING_PASSED, passedOver } from './passed-over.ts';
 import { firstAtLeast, firstSlotAfter, slotOfPitch } from './timetable.ts';
 
 export const NO_ONSETS: readonly number[] = [];
@@ -70,10 +71,12 @@ function addMove(r: Hypothesis, growth: Growth, onset: number, wrongSlot = -1, p
     ? TURNS_LEFT_OUT
     : skippedSurprise(left, { count: skipped, onsets: onset - r.cursor - 1 }, growth.jumps);
   const leftCost = unfinishedSurprise(left);
-  const mayCome =
-    left + skipped === 0 ? NONE_LEFT : mayStillCome(r, growth, onset, leftCost / left, skippedCost / skipped);
+  const slot = wrongSlot >= 0 ? wrongSlot : slotOfPitch(timetable, onset, note.pitch);
+  const each = { left: leftCost / left, skipped: skippedCost / skipped };
+  const { mayCome, surprise } =
+    left + skipped === 0 ? NOTHING_PASSED : passedOver(r, growth, timetable.slots[slot]!, each);
   const { pending } = chargesOf(mayCome, note.onMicros);
-  const slips = r.cost + pitchSurprise + leftCost + skippedCost - unpaid(mayCome, pending);
+  const slips = r.cost + pitchSurprise + leftCost + skippedCost + surprise - unpaid(mayCome, pending);
   if (slips > growth.limit) return;
   // If the ornament's last note was long before, it was an added note after all.
   const apart =
@@ -83,7 +86,6 @@ function addMove(r: Hypothesis, growth: Growth, onset: number, wrongSlot = -1, p
   const time = r.cursor < 0 ? NO_TIME : timeOfMove(r, growth, onset, skipped);
   const cost = slips + time.surprise + (apart ? EXTRA - ORNAMENT : 0);
   if (cost > growth.limit) return;
-  const slot = wrongSlot >= 0 ? wrongSlot : slotOfPitch(timetable, onset, note.pitch);
   const draft = placed(r, pitchSurprise > 0 ? 'wrong' : 'right', slot, cost, growth);
   reach(draft, onset, 1 << timetable.slots[slot]!.note);
   draft.atMicros = time.byOrnament ? r.ornamentAtMicros : note.onMicros;
@@ -119,34 +121,6 @@ function skippedSurprise(
 ): number {
   const surprise = missedSurprise(skipped, jumps);
   return left > 0 && skipped.count > 0 ? surprise - (MISSED - MISSED_MORE) : surprise;
-}
-
-/** The notes passed over that may still come. What skipping them costs is divided evenly among them. */
-function mayStillCome(
-  r: Hypothesis,
-  growth: Growth,
-  onset: number,
-  leftPrice: number,
-  skippedPrice: number,
-): readonly LeftBehind[] {
-  const { timetable, note, pace } = growth;
-  const open: LeftBehind[] = [];
-  for (let o = onset - 1; o >= Math.max(0, r.cursor); o--) {
-    const back = timetable.atMicros[onset]! - timetable.atMicros[o]!;
-    const dueMicros = o === r.cursor ? r.atMicros : note.onMicros - back * pace;
-    if (note.onMicros - dueMicros > LATE_CHORD_MICROS) break;
-    for (let p = timetable.firstSlot[o]!; p < firstSlotAfter(timetable, o); p++) {
-      const slot = timetable.slots[p]!;
-      if (!slot.required || (o === r.cursor && (r.mask & (1 << slot.note)) !== 0)) continue;
-      open.push({
-        slot: p,
-        price: o === r.cursor ? leftPrice : skippedPrice,
-        dueMicros,
-        passedMicros: note.onMicros,
-      });
-    }
-  }
-  return open.length > 0 ? open : NONE_LEFT;
 }
 
 interface MoveTime {

@@ -5,7 +5,7 @@ import type { PlayedNote } from '../music/played-note.ts';
 import type { Jumps } from './evidence.ts';
 import { grow } from './grow.ts';
 import type { Growth } from './growth.ts';
-import type { Hypothesis } from './hypothesis.ts';
+import { type Hypothesis, isSlip } from './hypothesis.ts';
 import { fittest, growScout, inTrouble, sendScouts } from './scouts.ts';
 import type { Timetable } from './timetable.ts';
 
@@ -19,6 +19,11 @@ export interface ShortlistSize {
   /** Most scouts kept besides. */
   readonly scouts: number;
   readonly jumps: Jumps;
+  /**
+   * Whether the likeliest hypothesis without a slip is kept beside one with the same future that has one: while it is
+   * likely, no slip is certain.
+   */
+  readonly keepsDoubt: boolean;
 }
 
 /** Sorted, likeliest first; never empty. */
@@ -46,6 +51,7 @@ export function nextShortlist(
     pace: 1,
     limit: Number.POSITIVE_INFINITY,
     add(hypothesis) {
+      hypothesis.slipped = hypothesis.before!.slipped || isSlip(hypothesis);
       if (hypothesis.cost + size.depth < growth.limit) growth.limit = hypothesis.cost + size.depth;
       grown.push(hypothesis);
     },
@@ -61,7 +67,7 @@ export function nextShortlist(
   for (; beyond < grown.length; beyond++) {
     const hypothesis = grown[beyond]!;
     if (hypothesis.cost > limit || kept.length >= size.width) break;
-    if (isNews(hypothesis, kept, size.perOnset)) kept.push(hypothesis);
+    if (isNews(hypothesis, kept, size)) kept.push(hypothesis);
   }
   // A take may begin anywhere.
   const sent = played === 0 || inTrouble(best, kept[0]!) ? sendScouts(best, growth) : NOBODY;
@@ -69,17 +75,22 @@ export function nextShortlist(
   const main = kept.length;
   for (const scout of fittest([...grown.slice(beyond), ...sent], played)) {
     if (kept.length >= main + size.scouts) break;
-    if (isNews(scout, kept, size.perOnset)) kept.push(scout);
+    if (isNews(scout, kept, size)) kept.push(scout);
   }
   return kept.length === main ? kept : kept.sort((a, b) => a.cost - b.cost);
 }
 
 const NOBODY: readonly Hypothesis[] = [];
 
-function isNews(hypothesis: Hypothesis, kept: readonly Hypothesis[], perOnset: number): boolean {
+function isNews(
+  hypothesis: Hypothesis,
+  kept: readonly Hypothesis[],
+  { perOnset, keepsDoubt }: ShortlistSize,
+): boolean {
   let same = 0;
   for (const other of kept) {
     if (other.cursor !== hypothesis.cursor) continue;
+    if (keepsDoubt && other.slipped && !hypothesis.slipped) continue;
     same++;
     if (same >= perOnset || sameFuture(other, hypothesis)) return false;
   }
