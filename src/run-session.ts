@@ -12,7 +12,7 @@ import type { Terminal } from './ports/terminal.ts';
 import type { Entry } from './record/entry.ts';
 import { draw } from './screen/draw.ts';
 import { controlForKey, seatAskForKey } from './screen/keymap.ts';
-import { advance, nextVerdict, nextWakeUp } from './session/advance.ts';
+import { advance, nextWakeUp } from './session/advance.ts';
 import type { Effect } from './session/effect.ts';
 import type { Control, PlayerId, SessionEvent } from './session/event.ts';
 import type { News } from './session/news.ts';
@@ -29,8 +29,6 @@ const DRAW_MICROS = 33_000;
 export const INPUT_GRACE_MICROS = 5_000;
 /** A wake-up this late was held up by a busy screen or disk, and input with it. */
 const STALLED_MICROS = 25_000;
-/** Memory is swept so long before a verdict: longer than that takes, and little is made in it. */
-const SWEEP_BEFORE_MICROS = 30_000;
 
 export interface SessionPorts {
   readonly clock: Clock;
@@ -44,8 +42,6 @@ export interface SessionPorts {
   /** Without one, `tell` gets plain lines. */
   readonly terminal?: Terminal;
   readonly tell?: (line: string) => void;
-  /** Frees memory now, shortly before a verdict, so that the verdict need not wait for it. */
-  readonly sweep?: () => void;
   /** Sees every piece of news (measuring, transcripts). */
   readonly onNews?: (news: News, at: number) => void;
 }
@@ -74,7 +70,6 @@ export async function runSession(
   let cancelWake: (() => void) | undefined;
   let cancelDraw: (() => void) | undefined;
   let cancelAhead: (() => void) | undefined;
-  let cancelSweep: (() => void) | undefined;
   let lastDraw = Number.NEGATIVE_INFINITY;
   let ended = false;
   let over = false;
@@ -86,7 +81,6 @@ export async function runSession(
         cancelWake?.();
         cancelDraw?.();
         cancelAhead?.();
-        cancelSweep?.();
         resolve();
       };
       const guarded =
@@ -142,20 +136,11 @@ export async function runSession(
         if (ended && (!ports.terminal || options.leavesAlone)) finish();
         cancelAhead?.();
         cancelAhead = clock.wakeAt(clock.nowMicros(), ahead);
-        planSweep();
       });
       /** While nothing else is to do; a piece at a time, so that a note that comes does not wait. */
       const ahead = guarded(() => {
         cancelAhead = workAhead(session) ? clock.wakeAt(clock.nowMicros(), ahead) : undefined;
       });
-
-      const planSweep = () => {
-        const { sweep } = ports;
-        cancelSweep?.();
-        const verdict = sweep && nextVerdict(session);
-        const at = verdict === undefined ? Number.NEGATIVE_INFINITY : verdict - SWEEP_BEFORE_MICROS;
-        cancelSweep = sweep && at > clock.nowMicros() ? clock.wakeAt(at, guarded(sweep)) : undefined;
-      };
 
       for (const [player, source] of ports.sources)
         source.start((event) => dispatch({ type: 'played', at: event.at, player, event }));

@@ -2,7 +2,7 @@
 
 import { describe, expect, it } from 'vitest';
 import { eventsOf } from '../src/record/entry.ts';
-import { runSession, type SessionPorts } from '../src/run-session.ts';
+import { runSession } from '../src/run-session.ts';
 import { MemoryRecord } from '../src/simulation/memory-record.ts';
 import { RecordedClick } from '../src/simulation/recorded-click.ts';
 import { RecordedTerminal } from '../src/simulation/recorded-terminal.ts';
@@ -72,23 +72,6 @@ describe('the loop', () => {
     expect(heard[0]!.atMicros).toBeGreaterThan(pressedAt);
   });
 
-  it('frees memory once shortly before each verdict, and at no other time', async () => {
-    const world = await start();
-    const running = world.run();
-    // A take that is given up has none.
-    world.clock.runUntilIdle(2_000_000);
-    world.terminal.press('right');
-    world.clock.runUntilIdle(60_000_000);
-    world.terminal.press('q');
-    await running;
-    expect(world.verdicts.length).toBeGreaterThan(1);
-    expect(world.sweeps).toHaveLength(world.verdicts.length);
-    for (const [i, verdict] of world.verdicts.entries()) {
-      expect(world.sweeps[i]).toBeLessThanOrEqual(verdict - 20_000);
-      expect(world.sweeps[i]).toBeGreaterThanOrEqual(verdict - 50_000);
-    }
-  });
-
   it('ends at a key once the session is over', async () => {
     const world = await start();
     const running = world.run();
@@ -108,26 +91,11 @@ async function start() {
   const sources = new Map([['player', modelOn(clock, 'model:exact')]]);
   const plan = await planFor('slipway', { bars: '1', passes: '1', tempo: '120' });
   const options = { sitting: 'test', leavesAlone: false, unicode: false };
-  const sweeps: number[] = [];
-  const verdicts: number[] = [];
-  const ports: SessionPorts = {
-    clock,
-    sources,
-    click,
-    record,
-    terminal,
-    sweep: () => sweeps.push(clock.nowMicros()),
-    onNews: ({ kind }, at) => {
-      if (kind === 'verdict') verdicts.push(at);
-    },
-  };
   return {
     clock,
     record,
     click,
     terminal,
-    sweeps,
-    verdicts,
-    run: () => runSession(plan, ports, options),
+    run: () => runSession(plan, { clock, sources, click, record, terminal }, options),
   };
 }

@@ -5,7 +5,6 @@ import { isJudgeable } from '../coaching/calibration.ts';
 import { onLeaving, onNothingLeft } from '../devices/leaving.ts';
 import { namingSource } from '../devices/naming-source.ts';
 import { monitored } from '../devices/own-sound.ts';
-import { openSweep } from '../devices/sweep.ts';
 import { localDate, localDay } from '../local-date.ts';
 import type { InstrumentName } from '../music/instrument.ts';
 import type { PlayedNote } from '../music/played-note.ts';
@@ -141,7 +140,6 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     const told = simulated ? sounded : withNotice(sounded, click.silence);
     const calibrated = calibrate(told, record, sources, click.name);
     if (!terminal && !options.json && calibrated.notice !== undefined) print(calibrated.notice);
-    const sweep = simulated ? undefined : openSweep();
     const signals = catchSignals(simulated === undefined);
     try {
       const running = runSession(
@@ -153,7 +151,6 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
           ...(pulse ? { pulse } : {}),
           ...(followed ? { followed } : {}),
           record,
-          ...(sweep ? { sweep } : {}),
           onNews(news) {
             if (news.kind === 'verdict') takes.push({ verdict: news.report.verdict, played: news.played });
             if (news.kind === 'section') options.onSection?.(news.report);

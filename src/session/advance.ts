@@ -50,11 +50,6 @@ export function nextWakeUp(session: Session): number | undefined {
   return next.length > 0 ? Math.min(...next) : undefined;
 }
 
-/** When the verdict on the take under way is given if nothing more comes; undefined while that has no time. */
-export function nextVerdict({ stage }: Session): number | undefined {
-  return isTaking(stage) ? verdictMicros(stage.take) : undefined;
-}
-
 function nextClickMicros(take: Take, now: number): number | undefined {
   for (const click of take.run.clicks) {
     const at = tickMicros(take, click.tick);

@@ -9,7 +9,6 @@ import { loadSpan } from '../../src/commands/passage-argument.ts';
 import { planSession } from '../../src/commands/session-setup.ts';
 import { need } from '../../src/commands/usage-problem.ts';
 import { openDatabaseRecord } from '../../src/devices/database-record.ts';
-import { openSweep } from '../../src/devices/sweep.ts';
 import type { ClickPort } from '../../src/ports/click.ts';
 import type { PlayerSource } from '../../src/ports/player-source.ts';
 import { INPUT_GRACE_MICROS, runSession, type SessionPorts } from '../../src/run-session.ts';
@@ -88,7 +87,6 @@ async function benchVerdict(name: string, plan: SessionPlan): Promise<void> {
     {
       clock,
       sources: new Map(PLAYERS.map((player, i) => [player, listened(MODELS[i]!)])),
-      sweep: openSweep()!,
       onNews: ({ kind }, at) => {
         if (kind === 'section') dueMicros = at + INPUT_GRACE_MICROS;
       },
@@ -96,7 +94,7 @@ async function benchVerdict(name: string, plan: SessionPlan): Promise<void> {
         if (dueMicros === undefined) return;
         const micros = clock.nowMicros() - dueMicros;
         dueMicros = undefined;
-        verdicts.push({ micros, endMs: performance.now() });
+        verdicts.push({ micros, fromMs: clock.beganMs, endMs: performance.now() });
         left.push(leftMicros + micros);
       },
     },
@@ -116,7 +114,8 @@ async function benchVerdict(name: string, plan: SessionPlan): Promise<void> {
 
 interface Stretch {
   readonly micros: number;
-  /** When it was over, as `performance.now` has it. */
+  /** From when to when it was worked at, as `performance.now` has it. */
+  readonly fromMs: number;
   readonly endMs: number;
 }
 
@@ -133,9 +132,8 @@ function watchCollections() {
     async during(stretches: readonly Stretch[]): Promise<number> {
       await new Promise((resolve) => setTimeout(resolve, 100));
       observer.disconnect();
-      return stretches.filter(({ micros, endMs }) =>
-        seen.some(({ from, to }) => to > endMs - micros / 1000 && from < endMs),
-      ).length;
+      return stretches.filter(({ fromMs, endMs }) => seen.some(({ from, to }) => to > fromMs && from < endMs))
+        .length;
     },
   };
 }

@@ -14,6 +14,8 @@ export class WorkedClock implements Clock {
   #freeMicros = 0;
   /** When what is being done now began, by the machine's clock. */
   #began: number | undefined;
+  /** When what is or was last done began, as `performance.now` has it. */
+  beganMs = 0;
 
   /** `onStretch` hears how long each call-back took. */
   constructor(onStretch: (micros: number) => void) {
@@ -32,6 +34,7 @@ export class WorkedClock implements Clock {
   wakeAt(atMicros: number, callback: () => void): () => void {
     return this.#due.wakeAt(atMicros, () => {
       const from = this.nowMicros();
+      this.beganMs = performance.now();
       this.#began = machineMicros();
       callback();
       const took = machineMicros() - this.#began;
@@ -49,7 +52,10 @@ export class WorkedClock implements Clock {
     return result;
   }
 
-  /** Until it is over. The engine has its turn after each call-back, as in a program that waits. */
+  /**
+   * Until it is over. The engine has its turn after each call-back, as in a program that waits: in it memory is freed once
+   * four fifths of what is for new things are full, where otherwise it is freed in the middle of whatever fills it.
+   */
   async runWhile(goesOn: () => boolean): Promise<void> {
     for (let next = this.#due.nextMicros(); next !== undefined && goesOn(); next = this.#due.nextMicros()) {
       this.#due.advanceTo(next);
