@@ -26,6 +26,8 @@ export interface PlayerPlace {
   readonly spreadMicros?: number;
   /** Onsets at which others played, too. */
   readonly shared: number;
+  /** Ahead or behind by what is worth a word, and more than chance. */
+  readonly leads: boolean;
 }
 
 /** One moment at which several players have an onset. Constant leads are taken off: a lead is told by itself. */
@@ -71,7 +73,7 @@ export function together(players: readonly PlayerOnsets[]): Together {
     ...(pairs.length === 0
       ? {}
       : { asynchronyMicros: Math.sqrt(mean(pairs.map((pair) => pair.asynchronyMicros ** 2))) }),
-    players: players.map((_, i) => placeOf(i, players, { constants, strikes })),
+    players: placesOf(players, { constants, strikes }),
     moments: shared.map((tick) => momentAt(tick, players, constants)),
     intervals: shared.slice(1).flatMap((tick, i) => intervalBetween(shared[i]!, tick, players) ?? []),
   };
@@ -99,8 +101,21 @@ interface Standing {
   readonly strikes: Strikes;
 }
 
+function placesOf(players: readonly PlayerOnsets[], standing: Standing): PlayerPlace[] {
+  const places = players.map((_, i) => placeOf(i, players, standing));
+  // Of few onsets a player's own spread is small by chance as often as not: that of all says what is usual here.
+  const usual = Math.sqrt(
+    mean(places.flatMap(({ spreadMicros }) => spreadMicros ?? []).map((micros) => micros ** 2)),
+  );
+  return places.map((place) => ({ ...place, leads: isLead(place, usual, players.length) }));
+}
+
 /** Around the constant lead, which is that against the middle of all who share an onset with this player. */
-function placeOf(index: number, players: readonly PlayerOnsets[], standing: Standing): PlayerPlace {
+function placeOf(
+  index: number,
+  players: readonly PlayerOnsets[],
+  standing: Standing,
+): Omit<PlayerPlace, 'leads'> {
   const one = players[index]!;
   const distances = distancesOf(one, standing.constants[index]!, standing.strikes).map(
     ({ micros }) => micros,
@@ -113,6 +128,23 @@ function placeOf(index: number, players: readonly PlayerOnsets[], standing: Stan
     leadMicros: standing.constants[index]! - median(others) + mean(distances),
     spreadMicros: deviation(distances),
   };
+}
+
+/** Fewer shared onsets place nobody. */
+const LEAST_SHARED = 3;
+const LEAD_MICROS = 15_000;
+/** Standard errors: chance passes this once in 22 takes. */
+const LEAD_ERRORS = 2;
+
+function isLead(
+  { shared, leadMicros = 0, spreadMicros = 0 }: Omit<PlayerPlace, 'leads'>,
+  usualSpread: number,
+  players: number,
+): boolean {
+  if (shared < LEAST_SHARED || Math.abs(leadMicros) < LEAD_MICROS) return false;
+  const error = Math.max(spreadMicros, usualSpread) / Math.sqrt(shared - 1);
+  const freedom = (shared - 1) * (players - 1);
+  return asNormal(Math.abs(leadMicros) / error, freedom) >= leastErrors(LEAD_ERRORS, players);
 }
 
 function meets(a: PlayerOnsets, b: PlayerOnsets): boolean {
@@ -210,7 +242,7 @@ export interface Pulling {
 const LEAST_FOR_DRIFT = 4;
 /** Two onsets closer than this are heard as one (order told in 3 of 4 cases at 22 ms: Sapp 2005). */
 const HEARD_MICROS = 22_000;
-/** Standard errors: chance passes this once in 370 takes. */
+/** Standard errors of a normal distribution: chance passes this once in 370 takes. */
 const SURE_ERRORS = 3;
 
 /** `placeMicros`: when a tick was asked for. */
@@ -222,19 +254,22 @@ export function pulling(players: readonly PlayerOnsets[], placeMicros: (tick: nu
       x: placeMicros(tick),
       y: micros,
     }));
-    const drift = driftOf(points);
+    const drift = driftOf(points, players.length);
     return drift ? [{ player: one.player, ...drift }] : [];
   });
   const middle = [...strikes].map(([tick, all]) => ({
     x: placeMicros(tick),
     y: median(all) - placeMicros(tick),
   }));
-  const all = driftOf(middle);
+  const all = driftOf(middle, 1);
   return { ...(all ? { all } : {}), players: own };
 }
 
-/** Least squares, with the standard error of the slope. */
-function driftOf(points: readonly { readonly x: number; readonly y: number }[]): Drift | undefined {
+/** Least squares, with the standard error of the slope. `chances`: of so many one may drift by chance. */
+function driftOf(
+  points: readonly { readonly x: number; readonly y: number }[],
+  chances: number,
+): Drift | undefined {
   if (points.length < LEAST_FOR_DRIFT) return undefined;
   const x = mean(points.map((point) => point.x));
   const y = mean(points.map((point) => point.y));
@@ -242,13 +277,29 @@ function driftOf(points: readonly { readonly x: number; readonly y: number }[]):
   if (across === 0) return undefined;
   const slope = points.reduce((sum, point) => sum + (point.x - x) * (point.y - y), 0) / across;
   const left = points.reduce((sum, point) => sum + (point.y - y - slope * (point.x - x)) ** 2, 0);
-  const error = Math.sqrt(left / (points.length - 2) / across);
+  const freedom = points.length - 2;
+  const error = Math.sqrt(left / freedom / across);
   const length = Math.max(...points.map((point) => point.x)) - Math.min(...points.map((point) => point.x));
   const microsInAll = slope * length;
   return {
     microsInAll,
-    sure: Math.abs(microsInAll) >= HEARD_MICROS && Math.abs(slope) >= SURE_ERRORS * error,
+    sure:
+      Math.abs(microsInAll) >= HEARD_MICROS &&
+      asNormal(Math.abs(slope) / error, freedom) >= leastErrors(SURE_ERRORS, chances),
   };
+}
+
+/**
+ * The standard errors of a normal distribution that are as rare as `t` of Student's: from few onsets a slope looks sure
+ * much more often. Within 4 % from two degrees of freedom on, and never more than it is ([Wallace1959], from memory).
+ */
+function asNormal(t: number, freedom: number): number {
+  return ((8 * freedom + 1) / (8 * freedom + 3)) * Math.sqrt(freedom * Math.log1p(t ** 2 / freedom));
+}
+
+/** So that one of `chances` passes it as seldom as one alone passes `errors`; the tail falls as exp(-z squared / 2). */
+function leastErrors(errors: number, chances: number): number {
+  return Math.sqrt(errors ** 2 + 2 * Math.log(chances));
 }
 
 function deviation(values: readonly number[]): number {

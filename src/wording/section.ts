@@ -16,8 +16,6 @@ import { takeSentence } from './sentence.ts';
 const HEARD_APART_MICROS = 22_000;
 /** As deep as the words of a plain line begin. */
 const INDENT = ' '.repeat(10);
-/** A lead that is worth a word. */
-const LEAD_MICROS = 15_000;
 
 export interface ToldPlayer {
   /** Index among the players. */
@@ -203,7 +201,7 @@ function spacedSentence(verdict: SectionVerdict, place: (tick: number) => string
   const { together } = verdict;
   const [worst] = [...together.moments].sort((a, b) => b.apartMicros - a.apartMicros);
   const [leading] = together.players
-    .filter(isSure)
+    .filter(({ leads }) => leads)
     .sort((a, b) => Math.abs(b.leadMicros!) - Math.abs(a.leadMicros!));
   const isHeard = worst !== undefined && worst.apartMicros >= HEARD_APART_MICROS;
   if (leading && (!isHeard || Math.abs(leading.leadMicros!) > worst.apartMicros))
@@ -234,7 +232,7 @@ function playerWords(one: SectionPlayerVerdict, verdict: SectionVerdict, own: ()
   if (silent && attendance === 'left-out') return 'Not heard: nobody waits until a note comes.';
   if (rests && clean) return 'Rested as written.';
   const place = placeOf(one, verdict);
-  const lead = clean && place && isSure(place) ? ` ${asSentence(leadWords(place))}` : '';
+  const lead = clean && place?.leads ? ` ${asSentence(leadWords(place))}` : '';
   const how = attendance === 'excused' ? 'Excused. ' : '';
   return `${how}${own()}${lead}`;
 }
@@ -248,24 +246,12 @@ function rankOf(one: SectionPlayerVerdict, verdict: SectionVerdict): number {
   if (silent) return 3;
   if (!clean) return 4;
   const place = placeOf(one, verdict);
-  if (place && isSure(place)) return 5;
+  if (place?.leads) return 5;
   return rests ? 8 : 6;
 }
 
 function placeOf({ name }: SectionPlayerVerdict, { together }: SectionVerdict): PlayerPlace | undefined {
   return together.players.find(({ player }) => player === name);
-}
-
-/** Fewer shared onsets place nobody. */
-const LEAST_SHARED = 3;
-
-/** More than two standard errors, and worth a word. */
-function isSure({ leadMicros = 0, spreadMicros = 0, shared }: PlayerPlace): boolean {
-  return (
-    shared >= LEAST_SHARED &&
-    Math.abs(leadMicros) >= LEAD_MICROS &&
-    Math.abs(leadMicros) >= (2 * spreadMicros) / Math.sqrt(shared)
-  );
 }
 
 function leadWords({ leadMicros = 0 }: PlayerPlace): string {

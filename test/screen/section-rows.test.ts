@@ -103,7 +103,7 @@ describe('the screen of a section', () => {
       expect(judged[first + 1]).toMatch(/^ {10,}\++/);
       const words = judged.join(' ').replace(/ +/g, ' ');
       expect(words).toMatch(
-        /x Reed 3 broke at .* \+ Reed 1: Clean\. .* \+ Reed 2: Clean\. .* 18 ms ahead of the others\. /,
+        /x Reed 3 broke at .* \+ Reed 1: Clean\. .* 72 ms ahead of the others\. \+ Reed 2: Clean\. .* late on the click\. /,
       );
       expect(words).not.toMatch(/Reed 3: /);
     }
