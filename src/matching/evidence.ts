@@ -35,8 +35,8 @@ export const HINDSIGHT: Jumps = { lostPlace: 15, lostFarther: 0, wentBackAtOnce:
  * repeats itself, and a wrong chord is often the right one of another bar.
  */
 export const FOLLOWING: Jumps = { lostPlace: 8.5, lostFarther: 2, wentBackAtOnce: 7, handsApart: true };
-/** Surprise at two hands that strike together, the one first whose note is written later: one time in five. Fitted. */
-export const HANDS_CROSSED = 1.5;
+/** Surprise at two hands that strike together, the one first whose note is written later: one time in seven. Fitted. */
+export const HANDS_CROSSED = 2;
 /** Up to so many notes passed over, the place is lost nearby. Judgement. */
 const LOST_NEAR = 4;
 /** Surprise at `count` notes of so many onsets passed over by one jump: a chord left out is one slip. */
