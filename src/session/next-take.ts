@@ -42,6 +42,7 @@ export function planNext(
       usual: usualPlaying(players[i]!.seen),
     })),
     ...stopRules(session),
+    listensMicros: soundedUntilMicros ?? at,
   });
   const clicks = takeClicks(take, entry.kind === 'join');
   const { drill, click } = session.steps[session.index]!;

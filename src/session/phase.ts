@@ -15,6 +15,9 @@ export function atItsPhase(session: Session): Session {
 }
 
 function phaseOf({ shown, now }: Session, take: Take): TakePhase {
+  // Who enters when they like may do so before the rest is over.
+  const isEntered = take.run.pulse === 'free' && now < take.beginMicros && !isUnbegun(take);
+  if (isEntered) return hasSlipped(take) ? 'slipped' : 'playing';
   if (shown && now < shown.untilMicros) return shown.take.run.landing ? 'held' : 'resting';
   if (now < take.beginMicros) return 'waiting';
   const stop = stopMicros(take);

@@ -13,8 +13,8 @@ export interface TimedInterval {
   readonly playedMicros: number;
 }
 
-/** A take is followed from 0.4 to 2 times the tempo asked; a free run may be as slow as patience allows. */
-const STRETCH_LEAST = 0.4;
+/** A free run has no click that says how fast: it may be ten times as fast as asked, or as slow as patience allows. */
+const STRETCH_LEAST = 0.1;
 const STRETCH_MOST = 8;
 /** Beyond three standard deviations an interval stands out (1 in 370 by chance); never for less than 10 ms. */
 const STANDS_OUT = 3;

@@ -34,6 +34,8 @@ export function planTake(
     readonly unstopped?: boolean;
     readonly spared?: readonly number[];
     readonly slipsAllowed?: number;
+    /** From when on there is somebody to listen to: a run that nothing counts in may begin at once. */
+    readonly listensMicros?: number;
   },
 ): Take {
   const micros = (tick: number) => microsAt(run, tick);
@@ -41,6 +43,7 @@ export function planTake(
   const zeroMicros =
     entry.kind === 'join' ? entry.atMicros - micros(run.startTick) : entry.fromMicros - micros(firstClick);
   const firstOnset = zeroMicros + micros(onsetsOfAll({ run, lines })[0]!.tick);
+  const atAnyTime = run.pulse === 'free' && run.leadInBeats === 0 ? options.listensMicros : undefined;
   return {
     run,
     attempt: options.attempt,
@@ -61,10 +64,14 @@ export function planTake(
         ...(entry.kind === 'join' ? { joined: true as const } : {}),
         ...(options.evenTouch ? { evenTouch: true as const } : {}),
         ...(player.usual ? { usual: player.usual } : {}),
-        // Half a beat: sooner than that is not an entry but a note too many.
-        opensMicros: Math.round(
-          firstOnset + lagMicros - microsBetween(run, run.startTick, run.startTick + run.tempo.beatTicks) / 2,
-        ),
+        // Half a beat: sooner than that is not an entry but a note too many. Who enters when they like need not wait.
+        opensMicros:
+          atAnyTime ??
+          Math.round(
+            firstOnset +
+              lagMicros -
+              microsBetween(run, run.startTick, run.startTick + run.tempo.beatTicks) / 2,
+          ),
       });
     }),
   };
