@@ -17,7 +17,11 @@ export function putSummary(canvas: Canvas, session: Session, first: number, last
   const roomy = lastRow - first >= 12;
   let row = first;
   put(canvas, row++, 1, 'Done.', 'strong');
-  put(canvas, row++, 1, fitWords(`${counted(session.takes, 'take')}, ${session.cleanTakes} clean.`, width));
+  const takes =
+    session.takes === 0
+      ? 'No take played.'
+      : `${counted(session.takes, 'take')}, ${session.cleanTakes} clean.`;
+  put(canvas, row++, 1, fitWords(takes, width));
   const costliest = session.plan.runThroughs === undefined ? costliestInterval(session.costs) : undefined;
   if (costliest !== undefined)
     row += putWrapped(canvas, row, 1, costliestWords(costliest), {

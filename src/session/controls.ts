@@ -6,6 +6,7 @@ import { landings, stepFromOnset } from '../drills/landings.ts';
 import { type Every, fewerStops, moreStops, USUAL_EVERY } from '../drills/run-length.ts';
 import { onsetsOfAll } from '../drills/step.ts';
 import { clampBpm } from '../music/tempo.ts';
+import { isSeveral } from './attendance.ts';
 import { breakOff } from './break-off.ts';
 import type { Effect } from './effect.ts';
 import type { Control } from './event.ts';
@@ -119,13 +120,20 @@ function changeTempo(session: Session, ratio: number, at: number): Advance {
 
 /** Takes the octaves in which players have been sounding as the right ones. */
 function shiftOctave(session: Session, at: number): Advance {
-  if (!session.players.some(({ shiftSeen }) => isOffered(shiftSeen))) return { session, effects: [] };
+  const shifts = session.players.flatMap(({ shiftSeen }, i) =>
+    isOffered(shiftSeen)
+      ? [{ shift: shiftSeen, ...(isSeveral(session) ? { player: session.plan.players[i]!.name } : {}) }]
+      : [],
+  );
+  if (shifts.length === 0) return { session, effects: [] };
   const players = session.players.map(({ shiftSeen, ...player }) => ({
     ...player,
     shiftSemitones: player.shiftSemitones - (isOffered(shiftSeen) ? shiftSeen.semitones : 0),
   }));
   const { shown: _, notice: __, ...rest } = session;
-  return startAfresh({ ...rest, players, attempt: 0 }, 'retaken', at);
+  const fresh = startAfresh({ ...rest, players, attempt: 0 }, 'retaken', at);
+  const told = giveNotice(fresh.session, { kind: 'shift-taken', shifts }, at);
+  return { session: told.session, effects: [...fresh.effects, ...told.effects] };
 }
 
 /** Landings with longer or shorter runs, from the place in the music that is being worked. */

@@ -5,6 +5,12 @@ import type { AdvisedFault } from './repeated-fault.ts';
 import type { RestMinutes } from './rest.ts';
 import type { ShiftSeen } from './shift-offer.ts';
 
+/** How an instrument seems to be set; `player`: among several, by name. */
+export interface PlayerShift {
+  readonly shift: ShiftSeen;
+  readonly player?: string;
+}
+
 export type Notice =
   /** Somebody else's words: a device's trouble, or what the one who made the plan has to say. */
   | { readonly kind: 'passed-on'; readonly text: string }
@@ -15,7 +21,9 @@ export type Notice =
   /** The passes are played, but at the player's own tempo and not at the rung's. */
   | { readonly kind: 'clean-off-rung'; readonly takes: number; readonly rungBpm: number }
   /** The instrument seems to be set otherwise. */
-  | { readonly kind: 'shift'; readonly shift: ShiftSeen; readonly player?: string }
+  | ({ readonly kind: 'shift' } & PlayerShift)
+  /** What was offered has been taken: from now on this is right. */
+  | { readonly kind: 'shift-taken'; readonly shifts: readonly PlayerShift[] }
   /** Among several: nobody waits for them any more. */
   | { readonly kind: 'left-out'; readonly players: readonly string[] }
   /** Among several: there is nothing of theirs to hear. */

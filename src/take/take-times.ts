@@ -7,9 +7,12 @@ import { hearingOf, type LineTake, type Take } from './take.ts';
 
 /** Least time between the stop and the verdict, so that a note on the stop has arrived. */
 const SETTLE_LEAST_MICROS = 150_000;
-/** A free take ends when nothing has come for this many asked intervals, and never before a second and a half. */
+/**
+ * A free take ends when nothing has come for this many asked intervals, and never before a note that is late would be
+ * taken for missed (matching/deadline.ts): who thinks for a moment, or has struck only the first note, has not stopped.
+ */
 const FREE_SILENCE_INTERVALS = 5;
-const FREE_SILENCE_LEAST_MICROS = 1_500_000;
+const FREE_SILENCE_LEAST_MICROS = 3_000_000;
 
 /** Played time of a tick of the take's run. */
 export function tickMicros({ zeroMicros, run }: Pick<Take, 'run' | 'zeroMicros'>, tick: number): number {

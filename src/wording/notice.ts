@@ -2,7 +2,7 @@
 
 import { roundedBpm } from '../music/tempo.ts';
 import type { Notice } from '../session/notice.ts';
-import { shiftOffer } from './offer.ts';
+import { shiftOffer, shiftTaken } from './offer.ts';
 import { helpWords } from './practice.ts';
 import { repeatedFaultAdvice } from './repeated-fault.ts';
 import { restPrompt } from './rest-prompt.ts';
@@ -27,6 +27,10 @@ export function noticeWords(notice: Notice): string {
       return notice.player === undefined
         ? shiftOffer(notice.shift)
         : `${notice.player}: ${shiftOffer(notice.shift)}`;
+    case 'shift-taken':
+      return notice.shifts
+        .map(({ shift, player }) => `${player === undefined ? '' : `${player}: `}${shiftTaken(shift)}`)
+        .join(' ');
     case 'left-out':
       return leftOutWords(notice.players);
     case 'rests':

@@ -79,7 +79,13 @@ function plainWords(news: News, passage: Passage): string | undefined {
 /** What came of a session. */
 export function finishedWords(news: Extract<News, { kind: 'finished' }>): string {
   // What a survey found is a list of its own.
-  if (news.survey) return `done: ${counted(news.takes, 'run-through')}, ${news.cleanTakes} clean`;
+  if (news.survey)
+    return news.takes === 0
+      ? 'done: no run-through played'
+      : `done: ${counted(news.takes, 'run-through')}, ${news.cleanTakes} clean`;
   const costliest = news.costliest === undefined ? '' : `. ${costliestWords(news.costliest)}`;
-  return `done: ${news.stepsPassed} of ${news.steps} steps passed${news.stepsSkipped > 0 ? `, ${news.stepsSkipped} skipped` : ''}; ${news.cleanTakes} of ${counted(news.takes, 'take')} clean${costliest}`;
+  // Left at once: of nothing nothing was clean.
+  const takes =
+    news.takes === 0 ? 'no take played' : `${news.cleanTakes} of ${counted(news.takes, 'take')} clean`;
+  return `done: ${news.stepsPassed} of ${news.steps} steps passed${news.stepsSkipped > 0 ? `, ${news.stepsSkipped} skipped` : ''}; ${takes}${costliest}`;
 }

@@ -39,8 +39,8 @@ describe('a free take of two players', () => {
   it('is over some time after one has played, when the other stays silent', () => {
     const take = played(planned(free, [line, line]), 0, 2 * SECOND, [60, 62, 64, 65]);
     const done = 2 * SECOND + 750_000;
-    // One and a half of its notes to settle, and a silence of at least a second and a half for the other.
-    expect(verdictMicros(take)).toBe(done + 375_000 + 1_500_000);
+    // One and a half of its notes to settle, and a silence of at least three seconds for the other.
+    expect(verdictMicros(take)).toBe(done + 375_000 + 3_000_000);
     const [first, second] = takeResults(takeTime(take, verdictMicros(take)!));
     expect(first!.clean).toBe(true);
     expect(second!.verdict.troubles).toEqual([{ kind: 'silent' }]);
@@ -57,9 +57,21 @@ describe('a free take of two players', () => {
     expect(verdictMicros(take)).toBe(2 * SECOND + 750_000 + 375_000);
   });
 
-  it('broken off in the middle is over after five of its intervals, a second and a half at least', () => {
+  it('goes on after a pause of two and a half seconds, after the first note or a later one', () => {
+    for (const before of [1, 2]) {
+      const begun = played(planned(free, [line]), 0, 2 * SECOND, [60, 62, 64, 65].slice(0, before));
+      const from = 2 * SECOND + (before - 1) * 250_000 + 2.5 * SECOND;
+      expect(verdictMicros(takeTime(begun, from))).toBeGreaterThan(from);
+      const whole = played(begun, 0, from, [60, 62, 64, 65].slice(before));
+      const [result] = takeResults(takeTime(whole, verdictMicros(whole)!));
+      expect(result!.verdict.notes.map(({ verdict }) => verdict)).toEqual(Array(4).fill('right'));
+      expect(result!.clean).toBe(false);
+    }
+  });
+
+  it('broken off in the middle is over after five of its intervals, three seconds at least', () => {
     const take = played(planned(free, [line]), 0, 2 * SECOND, [60, 62]);
-    expect(verdictMicros(take)).toBe(2 * SECOND + 250_000 + 1_500_000);
+    expect(verdictMicros(take)).toBe(2 * SECOND + 250_000 + 3_000_000);
     const slow = planned({ ...free, tempo: { bpm: 10, beatTicks: 10_080 } }, [line]);
     expect(verdictMicros(played(slow, 0, 2 * SECOND, [60]))).toBe(2 * SECOND + 5 * 3 * SECOND);
   });
