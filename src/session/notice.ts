@@ -6,7 +6,7 @@ import type { RestMinutes } from './rest.ts';
 import type { ShiftSeen } from './shift-offer.ts';
 
 /** How an instrument seems to be set; `player`: among several, by name. */
-export interface PlayerShift {
+interface PlayerShift {
   readonly shift: ShiftSeen;
   readonly player?: string;
 }

@@ -88,7 +88,7 @@ function snagBrackets(step: Step, snags: readonly number[]): Annotation[] {
   return snags.flatMap((snag): Annotation[] => {
     const from = onsets.find(({ number }) => number === snag);
     const to = onsets.find(({ number }) => number === snag + 1);
-    return from && to ? [{ kind: 'bracket', tick: from.tick, endTick: to.tick, text: '' }] : [];
+    return from && to ? [{ kind: 'bracket', tick: from.tick, endTick: to.tick, text: 'snag' }] : [];
   });
 }
 

@@ -177,7 +177,10 @@ describe('a sheet', () => {
     for (const music of [sheet.sections[0]!.music, windows]) {
       const brackets = music.annotations!.filter((one) => one.kind === 'bracket');
       expect(brackets).toHaveLength(Math.max(1, music.rehearsalMarks.length));
+      // A tuplet's bracket has an unbroken line and a number.
+      expect(writeMusicXml(music)).not.toMatch(/<bracket [^>]*line-type="solid"/);
       for (const one of brackets) {
+        expect(one.text).toBe('snag');
         const name = (tick: number) =>
           spellingName(music.onsets.find((onset) => onset.tick === tick)!.notes[0]!.spelling);
         expect([name(one.tick), name(one.endTick)]).toEqual(['E4', 'F4']);

@@ -88,7 +88,7 @@ function annotationXml(annotation: Annotation): { readonly at: number; readonly 
   const words = text === '' ? [] : [{ at: tick, xml }];
   if (annotation.kind === 'text') return words;
   const bracket = (type: 'start' | 'stop') =>
-    `<direction-type><bracket type="${type}" number="1" line-end="down" line-type="solid"/></direction-type>`;
+    `<direction-type><bracket type="${type}" number="1" line-end="down" line-type="dashed"/></direction-type>`;
   return [...words, { at: tick, xml: bracket('start') }, { at: annotation.endTick, xml: bracket('stop') }];
 }
 
