@@ -121,7 +121,8 @@ export async function runWork(plan: SessionPlan, options: WorkPorts): Promise<Wo
     const click = await openClick(simulated ? { clickTo: 'off' } : { ...options, isSeen: isDrawn });
     opened.push(click);
     terminal = isDrawn ? await openTerminal() : undefined;
-    const world = { clock, record, pitches, ...(terminal ? { terminal } : {}) };
+    const isFirstNamed = options.namedNote !== undefined;
+    const world = { clock, record, pitches, isFirstNamed, ...(terminal ? { terminal } : {}) };
     const sources = options.seats
       ? await openSection(plan, options, options.seats, world, click)
       : new Map([[plan.players[0]!.id, await openOne(plan, options, world, click)]]);

@@ -30,6 +30,8 @@ export interface SourceWorld {
   readonly recordingZero?: RecordingZero;
   /** The simulated players of a section who listen to one another. */
   readonly ensemble?: Ensemble;
+  /** The first note of a recorded take only names the transposition. */
+  readonly isFirstNamed?: boolean;
   /** The recorded takes of a section. */
   readonly recordings?: Recordings;
   /** What to do where no instrument is plugged in, in a sentence, where the usual advice does not fit. */
@@ -141,7 +143,7 @@ async function usualInput(record: PracticeRecord): Promise<string> {
 
 function recorded(
   path: string,
-  { clock, recordings, recordingZero = 'entry' }: SourceWorld,
+  { clock, recordings, recordingZero = 'entry', isFirstNamed = false }: SourceWorld,
   { channel, shiftSemitones = 0 }: Listening,
 ): PlayerSource {
   const { notes, events } = readTakeFile(path, channel === undefined ? {} : { channel });
@@ -160,6 +162,7 @@ function recorded(
   return new RecordedSource(clock, played, {
     name: `recorded take ${path}`,
     zero: recordingZero,
+    isFirstNamed,
     touches,
     ...(recordings ? { recordings } : {}),
   });

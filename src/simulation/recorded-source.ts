@@ -30,6 +30,8 @@ export interface RecordedSourceOptions {
    * first onset of the first step (`entry`), for a take that was recorded without regard to where it begins.
    */
   readonly zero?: RecordingZero;
+  /** The first note only names the transposition and is none of the take: with `entry` the second falls on the first onset. */
+  readonly isFirstNamed?: boolean;
   /** Those that play in one section: with `entry` they keep their places to each other, if they were recorded together. */
   readonly recordings?: Recordings;
   /** What was sent besides the notes. */
@@ -41,6 +43,7 @@ export class RecordedSource implements PlayerSource {
   readonly #clock: Clock;
   readonly #notes: readonly RecordedNote[];
   readonly #zero: RecordingZero;
+  readonly #firstMicros: number;
   readonly #touches: readonly RecordedTouch[];
   #report: ((event: PlayerEvent) => void) | undefined;
   readonly #recordings: Recordings | undefined;
@@ -53,6 +56,8 @@ export class RecordedSource implements PlayerSource {
     this.#clock = clock;
     this.#notes = notes;
     this.#zero = options.zero ?? 'prompt';
+    const onsets = notes.map(({ onMicros }) => onMicros).sort((a, b) => a - b);
+    this.#firstMicros = (options.isFirstNamed ? onsets[1] : undefined) ?? onsets[0] ?? 0;
     this.#touches = options.touches ?? [];
     this.name = options.name ?? 'recorded take';
     this.#recordings = this.#zero === 'entry' ? options.recordings : undefined;
@@ -67,11 +72,7 @@ export class RecordedSource implements PlayerSource {
   prompt({ run, line, zeroMicros }: Prompt): void {
     if (this.#zero === 'start') return;
     const [first] = line.onsets;
-    const firstMicros = this.#notes.reduce(
-      (least, { onMicros }) => Math.min(least, onMicros),
-      Number.POSITIVE_INFINITY,
-    );
-    const zeroFor = (tick: number) => zeroMicros + microsAt(run, tick) - firstMicros;
+    const zeroFor = (tick: number) => zeroMicros + microsAt(run, tick) - this.#firstMicros;
     const isSilent = this.#notes.length === 0;
     if (this.#zero === 'prompt' || isSilent) this.#begin(zeroMicros);
     else if (!this.#recordings) this.#begin(zeroFor(first?.tick ?? run.startTick));

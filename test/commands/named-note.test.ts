@@ -1,9 +1,15 @@
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { namedPitch } from '../../src/commands/named-note.ts';
 import { loadPassage } from '../../src/commands/passage-argument.ts';
+import { readTakeFile } from '../../src/commands/take-file.ts';
 import { namingSource } from '../../src/devices/naming-source.ts';
 import type { PlayerEvent } from '../../src/music/player-event.ts';
+import { writeTake } from '../../src/notation/midi-file/take-writer.ts';
 import type { PlayerSource } from '../../src/ports/player-source.ts';
+import { ownFolder } from '../own-folder.ts';
+import { fettle } from './run.ts';
 
 describe('a named note', () => {
   it('sounds as the instrument reads it: written C5 on a clarinet in B flat is B flat 4', async () => {
@@ -41,5 +47,25 @@ describe('a named note', () => {
       'note-on 70',
       'note-off 70',
     ]);
+  });
+
+  it('of a recorded take comes before the entry: the note after it falls on the first onset', async () => {
+    const folder = ownFolder();
+    const [take, named] = [join(folder, 'take.mid'), join(folder, 'named.mid')];
+    const words = 'slipway --bars 1 --drill through --tempo 60';
+    expect((await fettle(`convert ${words.replace('slipway', `slipway ${take}`)} --force`)).status).toBe(0);
+    const { notes } = readTakeFile(take, {});
+    const first = { pitch: 70, onMicros: 0, offMicros: 400_000, velocity: 80, channel: 1 };
+    const later = notes.map((note) => ({
+      ...note,
+      onMicros: note.onMicros + 900_000,
+      offMicros: (note.offMicros ?? note.onMicros + 1) + 900_000,
+    }));
+    writeFileSync(named, writeTake([first, ...later]));
+    const play = (file: string, more = '') =>
+      fettle(`work ${words} --from ${file} --fast --plain --passes 1${more}`);
+    const clean = /1 of 1 take clean/;
+    expect((await play(take)).out).toMatch(clean);
+    expect((await play(named, ' --named-note C5')).out).toMatch(clean);
   });
 });
