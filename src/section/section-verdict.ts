@@ -12,7 +12,7 @@ import { tickMicros } from '../take/take-times.ts';
 import { expectationOf } from '../take/terms.ts';
 import type { TakeVerdict } from '../take/verdict.ts';
 import type { PlayerOnsets } from './player-onsets.ts';
-import { type Pulling, pulling, type Together, together } from './together.ts';
+import { type Pulling, pulling, standingOf, type Together, together } from './together.ts';
 
 export interface SectionPlayerVerdict {
   readonly name: string;
@@ -96,9 +96,10 @@ function compared(take: Take, players: readonly HeardPlayer[]): Comparison {
       ? []
       : [onsetsOf(name, take.lines[i]!, result)],
   );
+  const standing = standingOf(onsets);
   const comparison = {
-    together: together(onsets),
-    pulling: pulling(onsets, (tick) => tickMicros(take, tick)),
+    together: together(onsets, standing),
+    pulling: pulling(onsets, (tick) => tickMicros(take, tick), standing),
   };
   return COMPARISONS.keep(first, comparison, comparedIn(players));
 }

@@ -63,17 +63,17 @@ export interface Together {
 /** A single difference has no spread. */
 const LEAST_EVENTS = 2;
 
-export function together(players: readonly PlayerOnsets[]): Together {
+/** `standing`: where it is known already. */
+export function together(players: readonly PlayerOnsets[], standing = standingOf(players)): Together {
   const pairs = players.flatMap((a, i) => players.slice(i + 1).flatMap((b) => pairOf(a, b) ?? []));
-  const constants = constantLeads(players);
-  const strikes = strikesByTick(players, constants);
+  const { constants, strikes } = standing;
   const shared = [...strikes].flatMap(([tick, all]) => (all.length > 1 ? [tick] : [])).sort((a, b) => a - b);
   return {
     pairs,
     ...(pairs.length === 0
       ? {}
       : { asynchronyMicros: Math.sqrt(mean(pairs.map((pair) => pair.asynchronyMicros ** 2))) }),
-    players: placesOf(players, { constants, strikes }),
+    players: placesOf(players, standing),
     moments: shared.map((tick) => momentAt(tick, players, constants)),
     intervals: shared.slice(1).flatMap((tick, i) => intervalBetween(shared[i]!, tick, players) ?? []),
   };
@@ -99,6 +99,11 @@ function pairOf(a: PlayerOnsets, b: PlayerOnsets): PairAsynchrony | undefined {
 interface Standing {
   readonly constants: readonly number[];
   readonly strikes: Strikes;
+}
+
+export function standingOf(players: readonly PlayerOnsets[]): Standing {
+  const constants = constantLeads(players);
+  return { constants, strikes: strikesByTick(players, constants) };
 }
 
 function placesOf(players: readonly PlayerOnsets[], standing: Standing): PlayerPlace[] {
@@ -245,10 +250,12 @@ const HEARD_MICROS = 22_000;
 /** Standard errors of a normal distribution: chance passes this once in 370 takes. */
 const SURE_ERRORS = 3;
 
-/** `placeMicros`: when a tick was asked for. */
-export function pulling(players: readonly PlayerOnsets[], placeMicros: (tick: number) => number): Pulling {
-  const constants = constantLeads(players);
-  const strikes = strikesByTick(players, constants);
+/** `placeMicros`: when a tick was asked for. `standing`: where it is known already. */
+export function pulling(
+  players: readonly PlayerOnsets[],
+  placeMicros: (tick: number) => number,
+  { constants, strikes } = standingOf(players),
+): Pulling {
   const own = players.flatMap((one, i) => {
     const points = distancesOf(one, constants[i]!, strikes).map(({ tick, micros }) => ({
       x: placeMicros(tick),
