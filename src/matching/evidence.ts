@@ -109,6 +109,12 @@ export function fartherBackSurprise(onsets: number): number {
 export const SHIFTED = 1;
 
 /**
+ * What took less than this share of its usual time was cut short: with the notes that are lacking their time was left out
+ * too. Judgement.
+ */
+export const CUT_SHORT = 0.75;
+
+/**
  * Uneven playing: standard deviation as a share of the interval, and the least it can be, for fingers and driver.
  * Judgement; in (n)ASAP half of the intervals are off by 6 % or more, one in ten by 20 % or more (README.md).
  */

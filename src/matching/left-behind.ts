@@ -41,7 +41,7 @@ function isTooLate(one: LeftBehind, nowMicros: number): boolean {
   return nowMicros > untilMicros(one);
 }
 
-function isMissingAt(one: LeftBehind): number {
+function missingAtMicros(one: LeftBehind): number {
   return Math.round(Math.min(one.missingMicros, untilMicros(one))) + 1;
 }
 
@@ -61,14 +61,14 @@ export function tooLateMicros(left: readonly LeftBehind[]): number {
 
 /** One of them that is missing by now. */
 export function missingBy(left: readonly LeftBehind[], nowMicros: number): LeftBehind | undefined {
-  return left.find((one) => isMissingAt(one) <= nowMicros);
+  return left.find((one) => missingAtMicros(one) <= nowMicros);
 }
 
 /** When the next of them is missing, after a moment; Infinity without any. */
 export function nextMissingMicros(left: readonly LeftBehind[], afterMicros: number): number {
   let first = Number.POSITIVE_INFINITY;
   for (const one of left) {
-    const atMicros = isMissingAt(one);
+    const atMicros = missingAtMicros(one);
     if (atMicros > afterMicros && atMicros < first) first = atMicros;
   }
   return first;

@@ -5,6 +5,7 @@
 
 import type { PlayedNote } from '../music/played-note.ts';
 import type { Account } from './account.ts';
+import { CUT_SHORT } from './evidence.ts';
 import type { Slot, Timetable } from './timetable.ts';
 
 /** So quick are the notes of a trill at most, as they are written and played. Judgement. */
@@ -16,8 +17,6 @@ const LEAST_NOTES = 5;
 const SKIPPED_LEAST = 2;
 /** The pace around them is taken from so many notes on each side. Judgement. */
 const PACE_ANCHORS = 5;
-/** Less than this share of their usual time, and the time of some of them was left out. Judgement. */
-const CUT_SHORT = 0.75;
 
 /** The account with the played ones of like notes given to those that were due. */
 export function leftOutByClock(

@@ -8,7 +8,7 @@ import type { PlayedNote } from '../music/played-note.ts';
 import { median } from '../statistics.ts';
 import type { Account } from './account.ts';
 import type { ExtraNote } from './alignment.ts';
-import { chordSurprise, EXTRA, MISSED } from './evidence.ts';
+import { CUT_SHORT, chordSurprise, EXTRA, MISSED } from './evidence.ts';
 import type { Timetable } from './timetable.ts';
 import { entries, trailOf } from './trail.ts';
 
@@ -25,12 +25,8 @@ const LOOSENESS = 3;
  * Judgement.
  */
 const KEPT_MOST = 6;
-/**
- * Where so many onsets are lacking and the time between those around them is less than this share of the usual, the
- * player skipped a place. Judgement.
- */
+/** Where so many onsets are lacking, and their time with them, the player skipped a place. Judgement. */
 const SKIPPED_LEAST = 3;
-const CUT_SHORT = 0.75;
 
 /** The account with its right notes matched again, pitch by pitch. Notes of a try given up are left alone. */
 export function lookAgain(account: Account, played: readonly PlayedNote[], timetable: Timetable): Account {
