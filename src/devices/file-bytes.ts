@@ -133,6 +133,7 @@ export function whyNotWritten(error: unknown): string {
     ENOSPC: 'the disk is full',
     EDQUOT: 'this account has no room left on the disk',
     EROFS: 'the disk may only be read',
+    EFBIG: 'it would be larger than a file may be there',
     ENAMETOOLONG: 'the name is too long',
     EIO: 'the disk reports a fault',
   };

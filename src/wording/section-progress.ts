@@ -9,7 +9,7 @@ import type { KeptSectionTake } from '../section/section-take.ts';
 import { counted } from './counted.ts';
 import { millis, percent } from './figures.ts';
 import { listedNames } from './section.ts';
-import { textWidth } from './text-width.ts';
+import { padToWidth, textWidth } from './text-width.ts';
 
 const LAST_DAYS = 14;
 const MOST_PLACES = 5;
@@ -44,10 +44,7 @@ export function sectionProgressLines(section: string, passage: Passage, progress
 /** A line for each player: who is ahead, and who was clean. */
 export function leadLines(players: readonly PlayerSum[]): string[] {
   const columns = Math.max(...players.map(({ name }) => textWidth(name)));
-  return [
-    'Who leads:',
-    ...players.map((one) => `  ${one.name}${' '.repeat(columns - textWidth(one.name))}  ${playerWords(one)}`),
-  ];
+  return ['Who leads:', ...players.map((one) => `  ${padToWidth(one.name, columns)}  ${playerWords(one)}`)];
 }
 
 /** One line of a passage that a section has worked. */
